@@ -1,0 +1,224 @@
+//! The decal: the one thing that all answers are about.
+
+use crate::drawing::{Element, framed, mm, number};
+use crate::error::{Checks, Code, InputError, InputErrors};
+use crate::measure::{Area, Length, LengthInput, Range, Unit, required};
+use serde::Deserialize;
+
+/// A decal as a person describes it.
+#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct DecalInput {
+    /// The words, one line of lettering a line; may be left out.
+    #[serde(default)]
+    pub lettering: Option<String>,
+    /// Width over everything that is cut.
+    #[serde(default)]
+    pub width: Option<LengthInput>,
+    /// Height over everything that is cut.
+    #[serde(default)]
+    pub height: Option<LengthInput>,
+    /// Height of a capital I.
+    #[serde(default)]
+    pub letter_height: Option<LengthInput>,
+}
+
+/// A decal that can be made: its letters fit into it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Decal {
+    lettering: Vec<String>,
+    width: Length,
+    height: Length,
+    letter_height: Length,
+}
+
+/// Sides of decals and of letters: nothing smaller than a millimetre can be weeded and sold, and
+/// nothing longer than 50 m is cut on a desk.
+pub const SIDE: Range = Range::new(Length::whole(1, Unit::Mm), Length::whole(50, Unit::M));
+
+/// So many characters of lettering are taken.
+const MAX_CHARACTERS: usize = 200;
+
+impl Decal {
+    /// Reads a decal; lengths without a unit are in `unit`.
+    ///
+    /// # Errors
+    /// Every field that is missing, not a length or outside of [`SIDE`]; [`Code::TooLarge`] for
+    /// lettering of more than 200 characters; [`Code::DoesNotFit`] where the lines of letters are
+    /// together higher than the decal.
+    pub fn read(input: &DecalInput, unit: Unit) -> Result<Self, InputErrors> {
+        let mut checks = Checks::default();
+        let lettering = checks.take(lines(input.lettering.as_deref().unwrap_or_default()));
+        let width = checks.take(required(input.width.as_ref(), "width", unit, SIDE));
+        let height = checks.take(required(input.height.as_ref(), "height", unit, SIDE));
+        let letter_height = checks.take(required(
+            input.letter_height.as_ref(),
+            "letterHeight",
+            unit,
+            SIDE,
+        ));
+        if let (Some(lettering), Some(height), Some(letter)) = (&lettering, height, letter_height) {
+            checks.take(letters_fit(lettering.len(), letter, height, unit));
+        }
+        checks.finish(Self {
+            lettering: lettering.unwrap_or_default(),
+            width: width.unwrap_or_default(),
+            height: height.unwrap_or_default(),
+            letter_height: letter_height.unwrap_or_default(),
+        })
+    }
+
+    /// Width over everything that is cut.
+    #[must_use]
+    pub const fn width(&self) -> Length {
+        self.width
+    }
+
+    /// Height over everything that is cut.
+    #[must_use]
+    pub const fn height(&self) -> Length {
+        self.height
+    }
+
+    /// Height of a capital I.
+    #[must_use]
+    pub const fn letter_height(&self) -> Length {
+        self.letter_height
+    }
+
+    /// The rectangle that the decal fills.
+    #[must_use]
+    pub fn area(&self) -> Area {
+        self.width * self.height
+    }
+
+    /// `9 × 3 in`.
+    #[must_use]
+    pub fn size_text(&self, unit: Unit) -> String {
+        size_text(self.width, self.height, unit)
+    }
+
+    /// The decal to scale, with rulers in `unit`, its lettering indicated in a plain face at the
+    /// stated letter height: the true letters are the maker's own.
+    #[must_use]
+    pub fn drawing(&self, unit: Unit) -> Element {
+        let words = if self.lettering.is_empty() {
+            "no lettering entered".to_owned()
+        } else {
+            self.lettering.join(", ")
+        };
+        let label = format!(
+            "The decal to scale, {} with letters {} high: {words}",
+            self.size_text(unit),
+            self.letter_height.text(unit)
+        );
+        framed(self.width, self.height, unit, &label, |type_size| {
+            let outline = Element::new("rect")
+                .with("class", "decal")
+                .with("width", mm(self.width))
+                .with("height", mm(self.height))
+                .with("fill", "#fffdf6")
+                .with("stroke", "#24516b")
+                .with("stroke-width", number(type_size / 12.0));
+            let mut content = vec![outline];
+            content.extend(self.drawn_lettering());
+            content
+        })
+    }
+
+    /// The lines of lettering, spread evenly over the height, each squeezed to the width if needed.
+    fn drawn_lettering(&self) -> Vec<Element> {
+        let (width, height) = (self.width.to_f64(Unit::Mm), self.height.to_f64(Unit::Mm));
+        let letter = self.letter_height.to_f64(Unit::Mm);
+        let shown: Vec<&str> = if self.lettering.is_empty() {
+            vec!["I"]
+        } else {
+            self.lettering.iter().map(String::as_str).collect()
+        };
+        let mut top = 0.0;
+        #[expect(
+            clippy::cast_precision_loss,
+            reason = "at most 200 lines, each of at most 200 characters"
+        )]
+        let (lines, longest) = (shown.len() as f64, |line: &str| {
+            line.chars().count() as f64 * letter * 0.62 / 0.72
+        });
+        let space = (height - lines * letter).max(0.0) / (lines + 1.0);
+        let mut drawn = Vec::new();
+        for line in shown {
+            top += space;
+            let mut text = Element::new("text")
+                .with("class", "lettering")
+                .with("x", number(width / 2.0))
+                .with("y", number(top + letter))
+                .with("text-anchor", "middle")
+                // Capitals of common sans faces are about 0.72 of the type size high; the picture
+                // indicates, it does not measure.
+                .with("font-size", number(letter / 0.72))
+                .with("font-family", "Arial, Helvetica, sans-serif")
+                .with("font-weight", "700")
+                .with("fill", "#24516b");
+            let fit = width * 0.96;
+            if longest(line) > fit {
+                text = text
+                    .with("textLength", number(fit))
+                    .with("lengthAdjust", "spacingAndGlyphs");
+            }
+            drawn.push(text.text(line));
+            top += letter;
+        }
+        drawn
+    }
+}
+
+/// `9 × 3 in`.
+#[must_use]
+pub fn size_text(width: Length, height: Length, unit: Unit) -> String {
+    let (width, height) = (width.text(unit), height.text(unit));
+    let number = width.strip_suffix(unit.symbol()).unwrap_or(&width);
+    format!("{}\u{a0}× {height}", number.trim_end())
+}
+
+fn lines(lettering: &str) -> Result<Vec<String>, InputError> {
+    let count = lettering.chars().count();
+    if count > MAX_CHARACTERS {
+        return Err(InputError::new(
+            Code::TooLarge,
+            format!("{count} characters are more than the picture can show"),
+            format!("write at most {MAX_CHARACTERS} characters"),
+        )
+        .at("lettering"));
+    }
+    let lines = lettering.lines().map(str::trim);
+    Ok(lines
+        .filter(|line| !line.is_empty())
+        .map(ToOwned::to_owned)
+        .collect())
+}
+
+fn letters_fit(lines: usize, letter: Length, height: Length, unit: Unit) -> Result<(), InputError> {
+    let lines = i64::try_from(lines.max(1)).unwrap_or(i64::MAX);
+    if letter * lines <= height {
+        return Ok(());
+    }
+    let step = if unit.is_imperial() {
+        Length::inches(1, 64)
+    } else {
+        Length::from_nm(100_000)
+    };
+    let most = Length::from_nm(height.nm() / lines)
+        .round_down(step)
+        .text(unit);
+    let what = if lines == 1 {
+        format!("letters {} high", letter.text(unit))
+    } else {
+        format!("{lines} lines of letters {} high", letter.text(unit))
+    };
+    Err(InputError::new(
+        Code::DoesNotFit,
+        format!("{what} do not fit into a decal {} high", height.text(unit)),
+        format!("write at most {most}, or make the decal higher"),
+    )
+    .at("letterHeight"))
+}

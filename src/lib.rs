@@ -1,0 +1,20 @@
+//! Three answers about one piece of cut-film lettering, tied together: from how far it can be read,
+//! how much film it takes, what it should cost.
+//!
+//! The rooms of the house, each named for a subject of the trade. A room knows only rooms that stand
+//! above it in this list; `cargo xtask test` checks that.
+//!
+//! Everything above `api` is plain Rust without clock, chance or global state. One way leads
+//! through: form -> input struct -> pure function -> report struct -> page, paper or JSON.
+
+/// What is wrong with an input, and what would be right.
+pub mod error;
+
+/// Lengths, areas, times and angles: exact inside, typed and printed as people write them.
+pub mod measure;
+
+/// A picture as data: elements that become nodes of a page or the text of an SVG file.
+pub mod drawing;
+
+/// The decal: the one thing that all answers are about.
+pub mod decal;
