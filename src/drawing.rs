@@ -41,8 +41,8 @@ impl Element {
 
     /// The element with one more attribute.
     #[must_use]
-    pub fn with(mut self, name: &'static str, value: impl ToString) -> Self {
-        self.attributes.push((name, value.to_string()));
+    pub fn with(mut self, name: &'static str, value: impl Into<String>) -> Self {
+        self.attributes.push((name, value.into()));
         self
     }
 

@@ -13,6 +13,9 @@ pub mod error;
 /// Lengths, areas, times and angles: exact inside, typed and printed as people write them.
 pub mod measure;
 
+/// Money: exact decimal amounts in a currency of ISO 4217, rounded once and by a named rule.
+pub mod money;
+
 /// A picture as data: elements that become nodes of a page or the text of an SVG file.
 pub mod drawing;
 

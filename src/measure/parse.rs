@@ -37,7 +37,7 @@ pub(crate) fn quantity(
     let negative = take_sign(&mut rest);
     let mut total: i128 = 0;
     let mut last: Option<i64> = None;
-    while !rest.is_empty() {
+    loop {
         let number = take_number(&mut rest, text, example)?;
         rest = rest.trim_start();
         let factor = match take_unit(&mut rest, units) {
@@ -56,9 +56,13 @@ pub(crate) fn quantity(
         }
         last = Some(factor);
         total += scaled(number, factor);
-        // Feet and inches are often joined by a dash: 4'-2".
         rest = rest.trim_start();
-        rest = rest.strip_prefix('-').unwrap_or(rest).trim_start();
+        // Feet and inches are often joined by a dash: 4'-2".
+        if let Some(after) = rest.strip_prefix('-') {
+            rest = after.trim_start();
+        } else if rest.is_empty() {
+            break;
+        }
     }
     Ok(if negative { -total } else { total })
 }

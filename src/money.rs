@@ -1,0 +1,265 @@
+//! Money: exact decimal amounts in a currency of ISO 4217, rounded once and by a named rule.
+
+mod ending;
+
+pub use ending::Ending;
+
+use crate::error::{Code, InputError};
+use crate::measure::{Number, number, plain};
+use rust_decimal::{Decimal, RoundingStrategy};
+use std::fmt;
+
+/// A currency by its ISO 4217 code.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Currency([u8; 3]);
+
+/// Currencies whose minor unit is not a hundredth, and the decimals it has.
+///
+/// ISO 4217 list one (maintained by SIX), as edited into the ECMA-402 currency data of 2025-02-04.
+const EXPONENTS: &[(&str, u32)] = &[
+    ("BIF", 0),
+    ("CLP", 0),
+    ("DJF", 0),
+    ("GNF", 0),
+    ("ISK", 0),
+    ("JPY", 0),
+    ("KMF", 0),
+    ("KRW", 0),
+    ("PYG", 0),
+    ("RWF", 0),
+    ("UGX", 0),
+    ("UYI", 0),
+    ("VND", 0),
+    ("VUV", 0),
+    ("XAF", 0),
+    ("XOF", 0),
+    ("XPF", 0),
+    ("BHD", 3),
+    ("IQD", 3),
+    ("JOD", 3),
+    ("KWD", 3),
+    ("LYD", 3),
+    ("OMR", 3),
+    ("TND", 3),
+    ("CLF", 4),
+    ("UYW", 4),
+];
+
+impl Currency {
+    /// Reads a currency code: three letters, large or small.
+    ///
+    /// # Errors
+    /// [`Code::NotAChoice`] for anything else.
+    pub fn parse(code: &str) -> Result<Self, InputError> {
+        let upper = code.trim().to_ascii_uppercase();
+        match upper.as_bytes() {
+            [a, b, c] if [a, b, c].iter().all(|letter| letter.is_ascii_uppercase()) => {
+                Ok(Self([*a, *b, *c]))
+            }
+            _ => Err(InputError::new(
+                Code::NotAChoice,
+                "this is not a currency code",
+                "write the three letters of ISO 4217, for example USD, EUR or JPY",
+            )),
+        }
+    }
+
+    /// The code: `USD`.
+    #[must_use]
+    pub fn code(&self) -> &str {
+        // Only ASCII letters are ever stored.
+        std::str::from_utf8(&self.0).unwrap_or_default()
+    }
+
+    /// Decimals of the minor unit by ISO 4217: 2 for most, 0 for the yen, 3 for the Kuwaiti dinar.
+    #[must_use]
+    pub fn exponent(self) -> u32 {
+        EXPONENTS
+            .iter()
+            .find(|(code, _)| *code == self.code())
+            .map_or(2, |(_, exponent)| *exponent)
+    }
+
+    /// One minor unit: 0.01 for most.
+    #[must_use]
+    pub fn minor_unit(self) -> Decimal {
+        Decimal::new(1, self.exponent())
+    }
+
+    /// The amount in whole minor units.
+    #[must_use]
+    pub fn round(self, amount: Decimal, rounding: Rounding) -> Decimal {
+        amount.round_dp_with_strategy(self.exponent(), rounding.strategy())
+    }
+
+    /// The amount in whole minor units with all its decimals, for programs: `11.50`, `1195`.
+    #[must_use]
+    pub fn text(self, amount: Decimal) -> String {
+        let mut rounded = self.round(amount, Rounding::HalfAwayFromZero);
+        if rounded.is_zero() {
+            rounded = Decimal::ZERO;
+        }
+        rounded.rescale(self.exponent());
+        rounded.to_string()
+    }
+}
+
+impl fmt::Display for Currency {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        formatter.write_str(self.code())
+    }
+}
+
+/// How an amount that lies between two is rounded.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Rounding {
+    /// To the nearest; half goes away from zero, as a till does. ISO 80000-1 annex B, rule B.
+    HalfAwayFromZero,
+    /// To the nearest; half goes to the even neighbour. ISO 80000-1 annex B, rule A.
+    HalfToEven,
+    /// To the nearest; half goes towards zero, which favours the buyer.
+    HalfTowardsZero,
+    /// To the next greater amount: a price that must still pay its costs.
+    Up,
+}
+
+impl Rounding {
+    const fn strategy(self) -> RoundingStrategy {
+        match self {
+            Self::HalfAwayFromZero => RoundingStrategy::MidpointAwayFromZero,
+            Self::HalfToEven => RoundingStrategy::MidpointNearestEven,
+            Self::HalfTowardsZero => RoundingStrategy::MidpointTowardZero,
+            Self::Up => RoundingStrategy::ToPositiveInfinity,
+        }
+    }
+}
+
+/// Rounds the total of a cash sale to whole coins of `coin`, which is above zero; the lines of the
+/// bill are never rounded. What happens to a total half way between two coins differs from country
+/// to country and is chosen by `half`.
+#[must_use]
+pub fn to_coins(total: Decimal, coin: Decimal, half: Rounding) -> Decimal {
+    let coins = (total / coin).round_dp_with_strategy(0, half.strategy());
+    (coins * coin).normalize()
+}
+
+/// Rounds `lines` to whole minor units so that they add up to their rounded total: each is cut off
+/// downwards, and the units that are then missing go to the lines that lost the largest part (the
+/// method of the largest remainder).
+#[must_use]
+pub fn apportion(currency: Currency, lines: &[Decimal]) -> Vec<Decimal> {
+    let unit = currency.minor_unit();
+    let down = |amount: Decimal| {
+        amount.round_dp_with_strategy(currency.exponent(), RoundingStrategy::ToNegativeInfinity)
+    };
+    let total = currency.round(lines.iter().sum(), Rounding::HalfAwayFromZero);
+    let mut rounded: Vec<Decimal> = lines.iter().map(|line| down(*line)).collect();
+    let mut missing = total - rounded.iter().sum::<Decimal>();
+    let mut order: Vec<usize> = (0..lines.len()).collect();
+    order.sort_by_key(|index| std::cmp::Reverse(lines[*index] - rounded[*index]));
+    for index in order {
+        if missing < unit {
+            break;
+        }
+        rounded[index] += unit;
+        missing -= unit;
+    }
+    rounded
+}
+
+/// No amount that is entered is greater, so that no product of amounts overflows.
+const GREATEST: Decimal = Decimal::from_parts(1_000_000_000, 0, 0, false, 0);
+
+/// Reads an amount from zero up: `12.50`, `12,50`, `$12.50`, `12.50 USD`. More decimals than the
+/// currency has are kept, for a mailer at 0.085 costs what it costs.
+///
+/// # Errors
+/// [`Code::Missing`], [`Code::NotANumber`], [`Code::Ambiguous`], [`Code::TooSmall`] below zero,
+/// [`Code::TooLarge`] above a thousand million.
+pub fn parse_amount(text: &str, currency: Currency) -> Result<Decimal, InputError> {
+    let plain = plain(text);
+    let code = currency.code().to_lowercase();
+    let mut bare = plain.trim();
+    for sign in [
+        code.as_str(),
+        "$",
+        "€",
+        "£",
+        "¥",
+        "₩",
+        "₹",
+        "₺",
+        "₽",
+        "kr",
+        "zł",
+        "fr",
+    ] {
+        bare = bare.strip_prefix(sign).unwrap_or(bare).trim();
+        bare = bare.strip_suffix(sign).unwrap_or(bare).trim();
+    }
+    let example = if currency.exponent() == 0 {
+        "1250"
+    } else {
+        "12.50"
+    };
+    let amount = read_decimal(bare, text, example)?;
+    in_range(amount, "an amount", example)
+}
+
+/// Reads a share in hundredths from 0 to 100, `6.5` or `6.5 %`, as a fraction of one.
+///
+/// # Errors
+/// [`Code::Missing`], [`Code::NotANumber`], [`Code::Ambiguous`], [`Code::TooSmall`] below zero,
+/// [`Code::TooLarge`] above 100 %.
+pub fn parse_percent(text: &str) -> Result<Decimal, InputError> {
+    let example = "6.5 or 6.5 %";
+    let bare = text.trim().trim_end_matches(['%', '\u{ff05}']).trim_end();
+    let percent = in_range(read_decimal(bare, text, example)?, "a share", example)?;
+    if percent > Decimal::ONE_HUNDRED {
+        return Err(InputError::new(
+            Code::TooLarge,
+            "more than 100 %",
+            format!("write a share from 0 to 100, for example {example}"),
+        ));
+    }
+    Ok(percent / Decimal::ONE_HUNDRED)
+}
+
+fn read_decimal(bare: &str, typed: &str, example: &str) -> Result<Decimal, InputError> {
+    let unusable = || {
+        InputError::new(
+            Code::NotANumber,
+            format!("`{}` is not a number that can be used here", typed.trim()),
+            format!("write it like {example}"),
+        )
+    };
+    let (
+        negative,
+        Number {
+            numerator,
+            denominator,
+        },
+    ) = number(bare, example)?;
+    let numerator = Decimal::try_from_i128_with_scale(numerator, 0).map_err(|_| unusable())?;
+    let denominator = Decimal::try_from_i128_with_scale(denominator, 0).map_err(|_| unusable())?;
+    let amount = numerator.checked_div(denominator).ok_or_else(unusable)?;
+    Ok(if negative { -amount } else { amount })
+}
+
+fn in_range(amount: Decimal, what: &str, example: &str) -> Result<Decimal, InputError> {
+    if amount < Decimal::ZERO {
+        return Err(InputError::new(
+            Code::TooSmall,
+            format!("{what} below zero"),
+            format!("write 0 or more, for example {example}"),
+        ));
+    }
+    if amount > GREATEST {
+        return Err(InputError::new(
+            Code::TooLarge,
+            format!("{what} above a thousand million"),
+            format!("write a number such as {example}"),
+        ));
+    }
+    Ok(amount)
+}

@@ -1,0 +1,276 @@
+//! Lengths and times: what people type, exact conversions, printing that reads back.
+
+use decal_reckoner::error::Code;
+use decal_reckoner::measure::{Length, LengthInput, Range, Time, Unit, optional, required};
+use proptest::prelude::*;
+
+const UNITS: [Unit; 6] = [Unit::In, Unit::Ft, Unit::Yd, Unit::Mm, Unit::Cm, Unit::M];
+
+fn nm(text: &str, bare: Unit) -> i64 {
+    Length::parse(text, bare)
+        .unwrap_or_else(|error| panic!("{text}: {error:?}"))
+        .nm()
+}
+
+/// International yard and pound agreement of 1959: 1 yd = 0.9144 m exactly; a foot is a third of a
+/// yard and an inch a twelfth of a foot. National Institute of Standards and Technology, Special
+/// Publication 811, appendix B.6.
+#[test]
+fn units_have_their_defined_sizes() {
+    assert_eq!(nm("1 yd", Unit::M), 914_400_000);
+    assert_eq!(nm("1 ft", Unit::M) * 3, 914_400_000);
+    assert_eq!(nm("1 in", Unit::M) * 36, 914_400_000);
+    assert_eq!(nm("1 m", Unit::In), 1_000_000_000);
+    assert_eq!(nm("100 cm", Unit::In), 1_000_000_000);
+    assert_eq!(nm("1000 mm", Unit::In), 1_000_000_000);
+    assert_eq!(nm("1/64 in", Unit::Mm), 396_875);
+}
+
+#[test]
+fn lengths_are_read_as_people_type_them() {
+    let five_and_a_quarter = 133_350_000;
+    for text in [
+        "5 1/4",
+        "5-1/4\"",
+        "5¼ in",
+        "5.25",
+        "5,25",
+        "5 ¼″",
+        " 5 1/4 in. ",
+        "5 1⁄4 inches",
+        "21/4 in",
+        "5\u{a0}1/4”",
+        "5.25IN",
+        "13.335 cm",
+        "133,35 mm",
+        "0.13335 m",
+        "+5.25",
+        "5.250000",
+        "05.25",
+    ] {
+        assert_eq!(nm(text, Unit::In), five_and_a_quarter, "{text}");
+    }
+    assert_eq!(nm("13,3 cm", Unit::In), 133_000_000);
+    let four_foot_two = 50 * 25_400_000;
+    for text in [
+        "4 ft 2 in",
+        "4ft2in",
+        "4' 2\"",
+        "4′2″",
+        "4’ 2",
+        "4'-2\"",
+        "4 ft, 2 in",
+        "4 feet 2 inches",
+        "4 ft 2",
+        "50 in",
+        "4 1/6 ft",
+        "1 yd 1 ft 2 in",
+        "3 ft 14 in",
+        "4'2''",
+    ] {
+        assert_eq!(nm(text, Unit::Cm), four_foot_two, "{text}");
+    }
+    assert_eq!(nm("1 m 20 cm", Unit::In), 1_200_000_000);
+    assert_eq!(nm("4' 2 1/2", Unit::In), 101 * 12_700_000);
+    assert_eq!(nm(".5", Unit::In), 12_700_000);
+    assert_eq!(nm("-3 in", Unit::In), -76_200_000);
+    assert_eq!(nm("−3", Unit::In), -76_200_000);
+    assert_eq!(nm("1,234,567 mm", Unit::In), 1_234_567_000_000);
+    assert_eq!(nm("1.234,5 mm", Unit::In), 1_234_500_000);
+    assert_eq!(nm("1,234.5 mm", Unit::In), 1_234_500_000);
+    assert_eq!(nm("0,125", Unit::In), 3_175_000);
+    // A third of an inch is 8 466 666.67 nm.
+    assert_eq!(nm("1/3 in", Unit::In), 8_466_667);
+    assert_eq!(
+        nm("0.3333333333333333333333333333333333 in", Unit::In),
+        8_466_667
+    );
+}
+
+#[test]
+fn what_is_no_length_is_refused_with_its_reason() {
+    for (text, code) in [
+        ("", Code::Missing),
+        ("   ", Code::Missing),
+        ("abc", Code::NotANumber),
+        ("in", Code::NotANumber),
+        ("-", Code::NotANumber),
+        ("5-", Code::NotANumber),
+        (".", Code::NotANumber),
+        ("1/0", Code::NotANumber),
+        ("1/", Code::NotANumber),
+        ("5 1/4 1/4", Code::NotANumber),
+        ("3 in 5 in", Code::NotANumber),
+        ("2 in 4 ft", Code::NotANumber),
+        ("5 5", Code::NotANumber),
+        ("5 mm 3", Code::NotANumber),
+        ("1.2.3", Code::NotANumber),
+        ("1,23,456", Code::NotANumber),
+        ("9 x 3", Code::UnknownUnit),
+        ("12 furlongs", Code::UnknownUnit),
+        ("1e3", Code::UnknownUnit),
+        ("5 kg", Code::UnknownUnit),
+        ("NaN", Code::NotANumber),
+        ("<b>5</b>", Code::NotANumber),
+        ("1,125", Code::Ambiguous),
+        ("12,500 mm", Code::Ambiguous),
+        (
+            "99999999999999999999999999999999999999999 in",
+            Code::TooLarge,
+        ),
+        ("11 km", Code::UnknownUnit),
+        ("10001 m", Code::TooLarge),
+        ("1000000/1000001", Code::NotANumber),
+    ] {
+        let error = Length::parse(text, Unit::In).expect_err(text);
+        assert_eq!(error.code, code, "{text}: {error:?}");
+        assert!(!error.message.is_empty() && !error.hint.is_empty());
+    }
+}
+
+#[test]
+fn a_field_allows_its_range_and_no_more() {
+    let range = Range::new(Length::whole(1, Unit::In), Length::whole(10, Unit::In));
+    let read = |text: &str| required(Some(&text.into()), "width", Unit::In, range);
+    assert_eq!(read("1"), Ok(Length::whole(1, Unit::In)));
+    assert_eq!(read("254 mm"), Ok(Length::whole(10, Unit::In)));
+    for (text, code) in [
+        ("0", Code::TooSmall),
+        ("-4", Code::TooSmall),
+        ("63/64", Code::TooSmall),
+        ("10 1/64", Code::TooLarge),
+        ("", Code::Missing),
+    ] {
+        let error = read(text).expect_err(text);
+        assert_eq!(
+            (error.code, error.field.as_str()),
+            (code, "width"),
+            "{text}"
+        );
+    }
+    assert_eq!(
+        required(None, "width", Unit::In, range).map_err(|e| e.code),
+        Err(Code::Missing)
+    );
+    assert_eq!(
+        optional(Some(&" ".into()), "width", Unit::In, range),
+        Ok(None)
+    );
+    assert_eq!(
+        required(Some(&LengthInput::Number(5.1)), "width", Unit::Mm, range),
+        Err(LengthInput::Number(5.1)
+            .read(Unit::Mm, range)
+            .unwrap_err()
+            .at("width"))
+    );
+    // 0.1 has no exact binary form; the shortest decimal of the number is what was meant.
+    let small = Range::up_to(Length::MAX);
+    assert_eq!(
+        LengthInput::Number(0.1).read(Unit::Mm, small),
+        Ok(Length::from_nm(100_000))
+    );
+    for bad in [f64::NAN, f64::INFINITY, -1.0, 1e300, 1e20] {
+        assert!(
+            LengthInput::Number(bad).read(Unit::Mm, small).is_err(),
+            "{bad}"
+        );
+    }
+    assert_eq!(
+        LengthInput::Number(1e-300).read(Unit::Mm, small),
+        Ok(Length::ZERO)
+    );
+}
+
+#[test]
+fn times_are_read_as_people_type_them() {
+    let minutes = |text: &str| Time::parse(text).map(Time::ms);
+    for text in [
+        "75",
+        "75 min",
+        "1 h 15 min",
+        "1h15",
+        "1 hr 15",
+        "1.25 h",
+        "1 1/4 h",
+        "4500 s",
+    ] {
+        assert_eq!(minutes(text), Ok(4_500_000), "{text}");
+    }
+    assert_eq!(minutes("0"), Ok(0));
+    assert_eq!(minutes("1,5"), Ok(90_000));
+    for (text, code) in [
+        ("", Code::Missing),
+        ("-1", Code::TooSmall),
+        ("soon", Code::NotANumber),
+        ("5 in", Code::UnknownUnit),
+        ("10001 h", Code::TooLarge),
+    ] {
+        assert_eq!(Time::parse(text).expect_err(text).code, code, "{text}");
+    }
+}
+
+#[test]
+fn lengths_print_for_people() {
+    let inches = |sixteenths| Length::inches(sixteenths, 16).text(Unit::In);
+    assert_eq!(inches(84), "5 1/4 in");
+    assert_eq!(inches(16), "1 in");
+    assert_eq!(inches(3), "3/16 in");
+    assert_eq!(inches(-24), "-1 1/2 in");
+    assert_eq!(Length::whole(133, Unit::Mm).text(Unit::In), "5.236 in");
+    assert_eq!(Length::inches(21, 4).text(Unit::Mm), "133.4 mm");
+    assert_eq!(Length::inches(21, 4).text(Unit::Cm), "13.34 cm");
+    assert_eq!(Length::whole(45, Unit::Ft).text(Unit::M), "13.72 m");
+    assert_eq!(Length::from_nm(-1).text(Unit::Mm), "0 mm");
+}
+
+#[test]
+fn rounding_to_what_a_person_can_measure() {
+    let eighth = Length::inches(1, 8);
+    assert_eq!(
+        Length::inches(17, 16).round_up(eighth),
+        Length::inches(9, 8)
+    );
+    assert_eq!(
+        Length::inches(17, 16).round_down(eighth),
+        Length::inches(1, 1)
+    );
+    assert_eq!(Length::inches(9, 8).round_up(eighth), Length::inches(9, 8));
+    assert_eq!(Length::from_nm(1).round_up(eighth), eighth);
+}
+
+proptest! {
+    #[test]
+    fn printing_then_reading_is_the_identity(nm in -Length::MAX.nm()..=Length::MAX.nm(), unit in 0..6_usize) {
+        let (length, unit) = (Length::from_nm(nm), UNITS[unit]);
+        prop_assert_eq!(Length::parse(&length.exact(unit), unit), Ok(length));
+        prop_assert_eq!(Length::parse(&format!("{} {}", length.exact(unit), unit.symbol()), Unit::Yd), Ok(length));
+    }
+
+    #[test]
+    fn a_text_for_people_is_near_what_it_stands_for(nm in 0..=Length::MAX.nm(), unit in 0..6_usize) {
+        let (length, unit) = (Length::from_nm(nm), UNITS[unit]);
+        let back = Length::parse(&length.text(unit), Unit::Yd).unwrap();
+        // Half of the last place that `text` promises: 0.0005 in, 0.05 mm, 0.005 of the others.
+        let half = match unit { Unit::In => 12_700, Unit::Mm => 50_000, other => other.nanometres() / 200 };
+        prop_assert!((back.nm() - nm).abs() <= half);
+    }
+
+    #[test]
+    fn no_text_panics(text in "\\PC{0,40}", unit in 0..6_usize) {
+        let _ = Length::parse(&text, UNITS[unit]);
+        let _ = Time::parse(&text);
+    }
+
+    #[test]
+    fn no_text_of_the_right_signs_panics(text in "[-+0-9 .,/'\"¼½infcmty]{0,60}", unit in 0..6_usize) {
+        let _ = Length::parse(&text, UNITS[unit]);
+        let _ = Time::parse(&text);
+    }
+
+    #[test]
+    fn fractions_are_exact(whole in 0..1000_i64, top in 0..64_i64) {
+        let length = Length::inches(whole * 64 + top, 64);
+        prop_assert_eq!(Length::parse(&format!("{whole} {top}/64"), Unit::In), Ok(length));
+        prop_assert_eq!(Length::parse(&format!("{whole}-{top}/64\""), Unit::M), Ok(length));
+    }
+}
