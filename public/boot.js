@@ -1,0 +1,141 @@
+// Starts the page, says so plainly when it cannot run, and looks after updates.
+
+// The build is part of this script's address (xtask/src/finish.rs); what it loads comes from the same build.
+const build = new URL(import.meta.url).search;
+const version = new URLSearchParams(build).get("v");
+
+const NO_WASM =
+  "This page reckons with WebAssembly, which this browser does not have or has turned off. A current browser can show it.";
+const NOT_LOADED =
+  "The reckoner could not be loaded, so nothing on this page can be reckoned yet. Check the connection and reload the page.";
+const STOPPED =
+  "The reckoning stopped by a fault of its own. What you typed is kept on this device: reload the page to go on.";
+const NOT_ASIDE =
+  "Your figures could not be set aside, because this browser did not store them under another name. They are still in their place.";
+
+const KEPT = "decal-reckoner:";
+const ASIDE = "decal-reckoner-aside:";
+
+watchForFaults();
+watchFaultButtons();
+start();
+keepForOffline();
+
+async function start() {
+  if (typeof WebAssembly !== "object") return showFault(NO_WASM);
+  let core;
+  try {
+    core = await import(`./decal-reckoner.js${build}`);
+    await core.default({ module_or_path: new URL(`decal-reckoner_bg.wasm${build}`, import.meta.url) });
+  } catch (error) {
+    console.error(error);
+    return showFault(NOT_LOADED);
+  }
+  try {
+    await core.startPage();
+  } catch (error) {
+    console.error(error);
+    showFault(STOPPED);
+  }
+}
+
+function watchForFaults() {
+  // Some notices of the browser, such as a resize observer's, come the same way but with no error: they are no fault.
+  addEventListener("error", ({ error }) => error && showFault(STOPPED));
+  addEventListener("unhandledrejection", () => showFault(STOPPED));
+}
+
+function showFault(sentence) {
+  const fault = document.getElementById("fault");
+  fault.querySelector("[data-slot=message]").textContent = sentence;
+  fault.hidden = false;
+}
+
+function watchFaultButtons() {
+  const fault = document.getElementById("fault");
+  fault.querySelector("[data-act=reload]").addEventListener("click", () => location.reload());
+  fault.querySelector("[data-act=set-aside]").addEventListener("click", () => {
+    try {
+      setAside(localStorage);
+    } catch (error) {
+      console.error(error);
+      return showFault(NOT_ASIDE);
+    }
+    location.reload();
+  });
+}
+
+// Renames what the page keeps, so that it starts afresh and nothing is lost.
+function setAside(storage) {
+  const date = new Date().toISOString();
+  for (const key of Object.keys(storage).filter((key) => key.startsWith(KEPT))) {
+    const value = storage.getItem(key);
+    const aside = `${ASIDE}${date}:${key.slice(KEPT.length)}`;
+    try {
+      storage.setItem(aside, value);
+    } catch {
+      // A full store has room for the new name only once the old one is gone.
+      storage.removeItem(key);
+      try {
+        storage.setItem(aside, value);
+      } catch (error) {
+        storage.setItem(key, value);
+        throw error;
+      }
+    }
+    storage.removeItem(key);
+  }
+}
+
+async function keepForOffline() {
+  if (!("serviceWorker" in navigator)) return;
+  const wasControlled = Boolean(navigator.serviceWorker.controller);
+  let registration;
+  try {
+    registration = await navigator.serviceWorker.register(new URL("sw.js", import.meta.url), {
+      scope: "./",
+      updateViaCache: "none",
+    });
+  } catch {
+    // Refused, as over plain http or in a sandbox: the page works all the same, with a network.
+    return;
+  }
+  // Every page of the site goes over to the new build together: one left behind would get files of both.
+  navigator.serviceWorker.addEventListener("controllerchange", () => wasControlled && reloadOnce());
+  offerUpdates(registration);
+  navigator.serviceWorker.ready.then(({ active }) => active.postMessage({ claim: version }));
+}
+
+function offerUpdates(registration) {
+  const offerWaiting = () => {
+    // Without an active worker this is the first install, which needs no asking.
+    if (registration.waiting && registration.active) offer(registration.waiting);
+  };
+  const follow = (worker) => worker?.addEventListener("statechange", offerWaiting);
+  offerWaiting();
+  follow(registration.installing);
+  registration.addEventListener("updatefound", () => follow(registration.installing));
+  // An installed page is often brought back without being loaded again; without a network there is nothing to look for.
+  document.addEventListener("visibilitychange", () => {
+    if (document.visibilityState === "visible") registration.update().catch(() => {});
+  });
+}
+
+function offer(worker) {
+  const update = document.getElementById("update");
+  update.querySelector("[data-act=use-update]").onclick = () => {
+    worker.addEventListener("statechange", () => worker.state === "activated" && reloadOnce());
+    worker.postMessage("use-update");
+  };
+  update.querySelector("[data-act=later]").onclick = () => {
+    update.hidden = true;
+  };
+  update.hidden = false;
+}
+
+let reloading = false;
+function reloadOnce() {
+  if (reloading) return;
+  reloading = true;
+  location.reload();
+}

@@ -1,0 +1,107 @@
+//! Measuring what a visitor waits for: the bytes that are sent, and the time to an answer.
+
+use crate::Result;
+use crate::browser::{DRIVER_VARIABLE, driver};
+use crate::build::{build, dist};
+use crate::run::{cargo, files_below, root, run};
+use flate2::Compression;
+use flate2::write::GzEncoder;
+use std::fs;
+use std::io::Write;
+
+/// What a first visit may send, compressed, in bytes.
+const BUDGET: usize = 250_000;
+/// What it should keep to.
+const AIM: usize = 150_000;
+
+/// Measures one thing, or all.
+///
+/// # Errors
+/// When the site cannot be built or measured, or is larger than it may be.
+pub fn bench(arguments: &[String]) -> Result<()> {
+    let words: Vec<&str> = arguments.iter().map(String::as_str).collect();
+    match words[..] {
+        [] => build()
+            .and_then(|()| size())
+            .and_then(|()| page())
+            .and_then(|()| core()),
+        ["size"] => build().and_then(|()| size()),
+        ["page"] => build().and_then(|()| page()),
+        ["core"] => core(),
+        _ => Err(
+            "bench knows `size`, `page` and `core`; without one of them it measures all three."
+                .into(),
+        ),
+    }
+}
+
+/// Prints the size of each file of the built site, and holds the whole to its budget.
+///
+/// # Errors
+/// When the site is not built, or is larger than it may be.
+pub fn size() -> Result<()> {
+    println!("{:>9} {:>11}  file", "bytes", "compressed");
+    let (mut raw_total, mut compressed_total) = (0, 0);
+    for (name, file) in files_below(&dist())? {
+        let bytes = fs::read(&file)
+            .map_err(|error| format!("{} could not be read: {error}.", file.display()))?;
+        let compressed = compressed(&bytes)?;
+        println!("{:>9} {compressed:>11}  {name}", bytes.len());
+        raw_total += bytes.len();
+        compressed_total += compressed;
+    }
+    println!(
+        "{raw_total:>9} {compressed_total:>11}  in all (the aim is {AIM}, the limit {BUDGET})"
+    );
+    if compressed_total > BUDGET {
+        return Err(format!(
+            "The site sends {compressed_total} bytes, more than its budget of {BUDGET}."
+        ));
+    }
+    Ok(())
+}
+
+/// The bytes that a host sends for a file: compressed, or as it is where that is shorter.
+fn compressed(bytes: &[u8]) -> Result<usize> {
+    let mut gzip = GzEncoder::new(Vec::new(), Compression::best());
+    let sent = gzip.write_all(bytes).and_then(|()| gzip.finish());
+    let sent = sent.map_err(|error| format!("A file could not be compressed: {error}."))?;
+    Ok(sent.len().min(bytes.len()))
+}
+
+/// Drives the built page in the browser and prints how long its answers take.
+fn page() -> Result<()> {
+    let driver = driver()?;
+    run(cargo()
+        .args([
+            "run",
+            "--quiet",
+            "--package",
+            "site-tests",
+            "--bin",
+            "measure",
+        ])
+        .env(DRIVER_VARIABLE, driver))
+}
+
+/// Runs the core's own benchmarks, if there are any.
+fn core() -> Result<()> {
+    if root().join("benches").is_dir() {
+        run(cargo().args(["bench", "--package", "decal-reckoner"]))
+    } else {
+        println!("The core has no benchmarks of its own yet.");
+        Ok(())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_file_counts_as_the_shorter_of_itself_and_its_compressed_form() {
+        assert_eq!(compressed(b"a"), Ok(1));
+        let plain = compressed(&[b'a'; 10_000]).expect("memory can be written to");
+        assert!(plain < 100, "{plain}");
+    }
+}

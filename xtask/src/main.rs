@@ -1,0 +1,68 @@
+//! The project's own tasks, run as `cargo xtask VERB`.
+//!
+//! Each verb does the set-up that it needs, says what it installs and why, and finds it ready the next time.
+
+mod bench;
+mod browser;
+mod build;
+mod finish;
+mod package;
+mod run;
+mod serve;
+mod test;
+mod tools;
+mod walls;
+
+use std::process::ExitCode;
+
+/// A result whose error is a sentence for the person at the terminal.
+type Result<T> = std::result::Result<T, String>;
+
+const HELP: &str = "\
+The tasks of Decal Reckoner. Each sets up what it needs, and is quick the second time.
+
+  cargo xtask serve [--port N] [--address A]   serve the site here, and rebuild it on every change
+  cargo xtask build                            write the static site to dist/, ready for any host and any folder
+  cargo xtask test                             check the format, the lints and the walls; run every test, in the browser too
+  cargo xtask package                          write the JavaScript module, for browsers and Node, to target/pkg/
+  cargo xtask bench [size|page|core]           measure the bytes sent, the page's speed, the core's speed
+  cargo xtask walls                            check only that no room of src/ names one that it must not know
+  cargo xtask finish                           what trunk calls after a build: shrink it, and list its files for offline use
+
+Tools are kept in $DECAL_RECKONER_TOOLS, or else in the folder decal-reckoner of your cache.";
+
+fn main() -> ExitCode {
+    let arguments: Vec<String> = std::env::args().skip(1).collect();
+    let rest = arguments.get(1..).unwrap_or_default();
+    let outcome = match arguments.first().map(String::as_str) {
+        Some("serve") => serve::serve(rest),
+        Some("build") => no_more(rest).and_then(|()| build::build()),
+        Some("test") => no_more(rest).and_then(|()| test::test()),
+        Some("package") => no_more(rest).and_then(|()| package::package()),
+        Some("bench") => bench::bench(rest),
+        Some("walls") => no_more(rest).and_then(|()| walls::check_sources()),
+        Some("finish") => no_more(rest).and_then(|()| finish::finish_staged()),
+        None | Some("help" | "--help" | "-h") => {
+            println!("{HELP}");
+            Ok(())
+        }
+        Some(other) => Err(format!("There is no task `{other}`.\n\n{HELP}")),
+    };
+    match outcome {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(sentence) => {
+            eprintln!("{sentence}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+/// Refuses arguments that a verb does not know, rather than ignoring them.
+fn no_more(rest: &[String]) -> Result<()> {
+    match rest.first() {
+        None => Ok(()),
+        Some(unknown) => Err(format!(
+            "This task does not know `{unknown}`; see cargo xtask --help."
+        )),
+    }
+}

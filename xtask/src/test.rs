@@ -1,0 +1,185 @@
+//! Everything that must hold before a change is good.
+
+use crate::browser::{DRIVER_VARIABLE, driver};
+use crate::run::{cargo, find, output, root, run};
+use crate::tools::{Tool, Toolbox, ready};
+use crate::{Result, bench, build, package, walls};
+use std::path::Path;
+use std::process::Command;
+
+const WASM: [&str; 4] = [
+    "--package",
+    "decal-reckoner",
+    "--target",
+    "wasm32-unknown-unknown",
+];
+const DENY: [&str; 3] = ["--", "-D", "warnings"];
+/// Loads the package by its folder and fails unless it offers something.
+const LOAD: &str = "\
+const core = await import(process.argv[1]);
+const names = Object.keys(core);
+if (names.length === 0) throw new Error('The package offers nothing.');
+console.log('The package loads and offers: ' + names.join(', '));";
+
+/// Runs every check and test, and sums them up.
+///
+/// # Errors
+/// When the set-up fails, or any step does.
+pub fn test() -> Result<()> {
+    let tools = ready(&[Tool::Trunk, Tool::WasmBindgen, Tool::WasmOpt])?;
+    let driver = driver()?;
+    let wasm_tests: &[&str] = if root().join("tests/wasm.rs").is_file() {
+        &["--test", "wasm"]
+    } else {
+        &[]
+    };
+
+    let mut steps = Steps::default();
+    steps.step("formatting", || {
+        run(cargo().args(["fmt", "--all", "--check"]))
+    });
+    steps.step("walls between the rooms", walls::check_sources);
+    steps.step("lints, native", || {
+        run(cargo()
+            .args(["clippy", "--workspace", "--all-targets"])
+            .args(DENY))
+    });
+    steps.step("lints, WebAssembly", || {
+        run(cargo()
+            .arg("clippy")
+            .args(WASM)
+            .arg("--lib")
+            .args(wasm_tests)
+            .args(DENY))?;
+        run(cargo()
+            .arg("clippy")
+            .args(WASM)
+            .args(["--lib", "--no-default-features"])
+            .args(DENY))
+    });
+    steps.step("tests, native", || {
+        run(cargo().args(["test", "--workspace", "--exclude", "site-tests"]))
+    });
+    if !wasm_tests.is_empty() {
+        steps.step("tests, WebAssembly in the browser", || {
+            run(in_browser(&tools, &driver)
+                .arg("test")
+                .args(WASM)
+                .args(wasm_tests))
+        });
+    }
+    let built = steps.step("build of the site", build::build);
+    if built {
+        steps.step("size of the site", bench::size);
+        steps.step("tests of the page in the browser", || {
+            // Each test has a browser of its own: more of them at once than cores only makes all of them slow.
+            let threads = ["--", "--test-threads=2"];
+            run(cargo()
+                .args(["test", "--package", "site-tests"])
+                .args(threads)
+                .env(DRIVER_VARIABLE, &driver))
+        });
+    }
+    if steps.step("build of the package", package::package) {
+        match node() {
+            Some(node) => {
+                steps.step("package in Node", || {
+                    let index = package::folder().join("index.js");
+                    run(Command::new(node)
+                        .args(["--input-type=module", "--eval", LOAD])
+                        .arg(index))
+                });
+            }
+            None => {
+                println!("There is no Node 20 or later here, so the package is not tried in it.")
+            }
+        }
+    }
+    steps.sum_up()
+}
+
+/// Cargo, with the wasm tests' runner and the browser's driver made known to it.
+fn in_browser(tools: &Toolbox, driver: &Path) -> Command {
+    let mut command = cargo();
+    command
+        .env("PATH", &tools.path)
+        .env(DRIVER_VARIABLE, driver);
+    command.env(
+        "CARGO_TARGET_WASM32_UNKNOWN_UNKNOWN_RUNNER",
+        "wasm-bindgen-test-runner",
+    );
+    command.env(
+        "WASM_BINDGEN_TEST_WEBDRIVER_JSON",
+        root().join("tests/browser/webdriver.json"),
+    );
+    command
+}
+
+/// Node, if it is here and at least version 20.
+fn node() -> Option<std::path::PathBuf> {
+    let node = find(&["node", "node.exe"])?;
+    let version = output(Command::new(&node).arg("--version")).ok()?;
+    let major: u32 = version
+        .trim()
+        .strip_prefix('v')?
+        .split('.')
+        .next()?
+        .parse()
+        .ok()?;
+    (major >= 20).then_some(node)
+}
+
+/// The steps done so far, each with its failure if it has one.
+#[derive(Default)]
+struct Steps(Vec<(&'static str, Result<()>)>);
+
+impl Steps {
+    /// Does a step and says whether it passed. Later steps are done all the same: one run shows all that is wrong.
+    fn step(&mut self, name: &'static str, work: impl FnOnce() -> Result<()>) -> bool {
+        println!("\n== {name}");
+        let outcome = work();
+        if let Err(sentence) = &outcome {
+            println!("{sentence}");
+        }
+        let passed = outcome.is_ok();
+        self.0.push((name, outcome));
+        passed
+    }
+
+    fn sum_up(self) -> Result<()> {
+        println!();
+        for (name, outcome) in &self.0 {
+            println!("{}  {name}", if outcome.is_ok() { "pass" } else { "FAIL" });
+        }
+        let failed: Vec<&str> = self
+            .0
+            .iter()
+            .filter(|(_, outcome)| outcome.is_err())
+            .map(|(name, _)| *name)
+            .collect();
+        if failed.is_empty() {
+            Ok(())
+        } else {
+            Err(format!("Not good yet: {}.", failed.join(", ")))
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn one_failure_fails_the_whole_and_hides_no_later_step() {
+        let mut steps = Steps::default();
+        assert!(steps.step("first", || Ok(())));
+        assert!(!steps.step("second", || Err("It broke.".into())));
+        let mut ran = false;
+        steps.step("third", || {
+            ran = true;
+            Ok(())
+        });
+        assert!(ran);
+        assert_eq!(steps.sum_up(), Err("Not good yet: second.".into()));
+    }
+}
