@@ -21,3 +21,6 @@ pub mod drawing;
 
 /// The decal: the one thing that all answers are about.
 pub mod decal;
+
+/// How much film it takes: layouts on sheets and rolls, and what is left.
+pub mod material;

@@ -1,8 +1,10 @@
 //! Lengths, areas, times and angles: exact inside, typed and printed as people write them.
 
+mod count;
 mod parse;
 
 use crate::error::{Code, InputError};
+pub use count::Count;
 pub(crate) use parse::{Number, number, plain};
 use parse::{UnitName, quantity};
 use serde::{Deserialize, Serialize};

@@ -1,0 +1,256 @@
+//! How much film it takes: layouts on sheets and rolls, and what is left.
+//!
+//! The way through: `order` reads and checks what is asked, `plan` lays pieces out in exact
+//! integers, `bound` says what no layout can surpass, `verify` checks every layout before it is
+//! reported. `bound` and `verify` share no code with `plan`.
+
+mod layout;
+mod order;
+
+use crate::error::InputErrors;
+use crate::measure::{Area, Length, Measured, Unit};
+use layout::Layout;
+use order::Order;
+pub use order::{Effort, MaterialInput, PieceInput, SheetInput};
+use serde::Serialize;
+
+/// What comes out of a sheet or roll.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "camelCase")]
+pub struct MaterialReport {
+    /// The unit of every length in this report.
+    pub unit: Unit,
+    /// Whether the film is a sheet or a roll.
+    pub stock: StockKind,
+    /// The answer in a few words: `7 a sheet`, `21 3/4 in of roll`.
+    pub headline: String,
+    /// The answer in a sentence.
+    pub detail: String,
+    /// Pieces on one full sheet; on a roll, the pieces asked for.
+    pub count: u32,
+    /// No layout holds more than this on one sheet, or on the length of roll that the pieces take;
+    /// found without looking at any layout.
+    pub bound: u32,
+    /// Whether nothing better is possible: on a sheet `count` equals `bound`; on a roll the length
+    /// is the shortest possible.
+    pub proven: bool,
+    /// What the better of both ways of rows by columns puts on the sheet, or on the same length of
+    /// roll; for comparison.
+    pub naive: u32,
+    /// Pieces on one full sheet; none for a roll.
+    pub per_sheet: Option<u32>,
+    /// Sheets needed for the quantity; none for a roll or without a quantity.
+    pub sheets_needed: Option<u32>,
+    /// How many pieces are needed, if that was said.
+    pub quantity: Option<u32>,
+    /// On a roll, the length that no layout can go below, both margins included.
+    pub length_bound: Option<Measured>,
+    /// The layouts, the fullest first.
+    pub sheets: Vec<SheetReport>,
+    /// Share of the film taken that is decal, from 0 to 1.
+    pub used: f64,
+    /// Share of the film taken that is not decal, from 0 to 1.
+    pub waste: f64,
+    /// The film taken, for people: `288 sq in`.
+    pub stock_area_text: String,
+    /// The film taken for one piece, for people.
+    pub share_text: String,
+    /// What was assumed, in sentences.
+    pub assumptions: Vec<String>,
+    #[serde(skip)]
+    order: Order,
+    #[serde(skip)]
+    layouts: Vec<(u32, Layout)>,
+    #[serde(skip)]
+    film: (Area, u32),
+}
+
+/// How the film was bought.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "lowercase")]
+pub enum StockKind {
+    /// Cut to a length already.
+    Sheet,
+    /// Cut to length as needed.
+    Roll,
+}
+
+/// One layout and how many sheets are cut like it.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "camelCase")]
+pub struct SheetReport {
+    /// So many sheets are cut like this.
+    pub copies: u32,
+    /// What the pieces take of the stock's length, the margin at both ends included.
+    pub length: Measured,
+    /// The same, rounded up to what can be measured at the table (1/8 in or 5 mm), and never more
+    /// than the sheet has.
+    pub cut_length: Measured,
+    /// Pieces on one such sheet.
+    pub count: u32,
+    /// Where they lie, in the order of their distance from the end that is loaded.
+    pub placements: Vec<Placement>,
+}
+
+/// Where one piece lies, in the unit of the report.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "camelCase")]
+pub struct Placement {
+    /// Place of the size in the input's `pieces`, from 0.
+    pub piece: u32,
+    /// Across the stock's width, from the loading corner, the margin included.
+    pub x: f64,
+    /// Along the stock's length, from the loading corner, the margin included.
+    pub y: f64,
+    /// Size across the stock, as it lies.
+    pub width: f64,
+    /// Size along the stock, as it lies.
+    pub height: f64,
+    /// Whether it lies turned by 90 degrees.
+    pub turned: bool,
+}
+
+/// Lays an order out.
+///
+/// # Errors
+/// Every field that is missing, not a length or count, or out of range;
+/// [`Code::DoesNotFit`](crate::error::Code::DoesNotFit) where the margin leaves nothing of the stock
+/// or the piece is larger than what it leaves;
+/// [`Code::Impossible`](crate::error::Code::Impossible) for several sizes;
+/// [`Code::TooSmall`](crate::error::Code::TooSmall) where more than 10 000 pieces fit on a sheet.
+pub fn report(input: &MaterialInput) -> Result<MaterialReport, InputErrors> {
+    let order = Order::read(input)?;
+    Ok(answer(order))
+}
+
+impl MaterialReport {
+    /// The film that is used up, and the number of pieces that share it, for exact costs.
+    ///
+    /// On a sheet without a quantity it is the whole sheet over the pieces on it. With a quantity it
+    /// is what that order really takes: full sheets count whole, for what lies beside a full layout
+    /// holds no further piece; of the last sheet only the length to cut off counts, for the rest of
+    /// it can be used again. From a roll it is the length to cut off.
+    #[must_use]
+    pub const fn film_per_piece(&self) -> (Area, u32) {
+        self.film
+    }
+}
+
+/// What a person can measure at the table.
+const fn step(unit: Unit) -> Length {
+    if unit.is_imperial() {
+        Length::inches(1, 8)
+    } else {
+        Length::whole(5, Unit::Mm)
+    }
+}
+
+fn answer(order: Order) -> MaterialReport {
+    let unit = order.unit;
+    let stock = order.stock;
+    let most = usize::MAX;
+    let wanted = order.quantity.map(|quantity| quantity as usize);
+    let layout = |count: usize| Layout::grid(&stock, order.piece, count);
+    let cut = |layout: &Layout| {
+        let rounded = layout.length.round_up(step(unit));
+        stock.length.map_or(rounded, |length| rounded.min(length))
+    };
+    let full = layout(if stock.length.is_some() {
+        most
+    } else {
+        wanted.unwrap_or(1)
+    });
+    let per_sheet = size(full.placed.len());
+    let sheet = stock.length.is_some();
+    let mut layouts = Vec::new();
+    match order.quantity.filter(|_| sheet) {
+        Some(quantity) => {
+            let (whole, rest) = (quantity / per_sheet, quantity % per_sheet);
+            if whole > 0 {
+                layouts.push((whole, full));
+            }
+            if rest > 0 {
+                layouts.push((1, layout(rest as usize)));
+            }
+        }
+        None => layouts.push((1, full)),
+    }
+    let mut taken = Length::ZERO;
+    let mut pieces = 0;
+    for (copies, layout) in &layouts {
+        let count = size(layout.placed.len());
+        let length = match stock.length {
+            Some(length) if count == per_sheet => length,
+            _ => cut(layout),
+        };
+        taken = taken + length * i64::from(*copies);
+        pieces += copies * count;
+    }
+    let area = stock.width * taken;
+    let decal = (order.piece.width * order.piece.height).times(i128::from(pieces));
+    let used = decal.to_f64(unit) / area.to_f64(unit);
+    let each = stock.width * taken.scaled_up(1, i64::from(pieces));
+    MaterialReport {
+        unit,
+        stock: if sheet {
+            StockKind::Sheet
+        } else {
+            StockKind::Roll
+        },
+        headline: format!("{per_sheet} a sheet"),
+        detail: String::new(),
+        count: per_sheet,
+        bound: per_sheet,
+        proven: false,
+        naive: per_sheet,
+        per_sheet: sheet.then_some(per_sheet),
+        sheets_needed: order
+            .quantity
+            .filter(|_| sheet)
+            .map(|quantity| quantity.div_ceil(per_sheet)),
+        quantity: order.quantity,
+        length_bound: None,
+        sheets: layouts
+            .iter()
+            .map(|(copies, layout)| SheetReport {
+                copies: *copies,
+                length: layout.length.measured(unit),
+                cut_length: cut(layout).measured(unit),
+                count: size(layout.placed.len()),
+                placements: placements(layout, unit),
+            })
+            .collect(),
+        used,
+        waste: 1.0 - used,
+        stock_area_text: area.text(unit),
+        share_text: format!(
+            "{} of film a piece with its share of waste",
+            each.text(unit)
+        ),
+        assumptions: Vec::new(),
+        order,
+        layouts,
+        film: (area, pieces),
+    }
+}
+
+fn placements(layout: &Layout, unit: Unit) -> Vec<Placement> {
+    let placed = layout.placed.iter().map(|placed| Placement {
+        piece: 0,
+        x: placed.x.to_f64(unit),
+        y: placed.y.to_f64(unit),
+        width: placed.width.to_f64(unit),
+        height: placed.height.to_f64(unit),
+        turned: placed.turned,
+    });
+    placed.collect()
+}
+
+/// A number of pieces; there are never more than a few times the greatest count.
+fn size(count: usize) -> u32 {
+    u32::try_from(count).unwrap_or(u32::MAX)
+}

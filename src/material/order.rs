@@ -1,0 +1,338 @@
+//! What is to be cut from which stock, as a person states it and as it is checked.
+
+use crate::decal::{SIDE, size_text};
+use crate::error::{Checks, Code, InputError, InputErrors};
+use crate::measure::{Count, Length, LengthInput, Range, Unit, optional, required};
+use serde::Deserialize;
+
+/// The question: what comes out of this sheet or roll.
+#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct MaterialInput {
+    /// The unit of lengths without one, and of every length in the answer; inches when absent.
+    #[serde(default)]
+    pub unit: Unit,
+    /// The film as bought.
+    #[serde(default)]
+    pub sheet: SheetInput,
+    /// What the cutter cannot reach, on all four sides of the stock; none when absent.
+    #[serde(default)]
+    pub margin: Option<LengthInput>,
+    /// What is left between two weeding borders; none when absent.
+    #[serde(default)]
+    pub gap: Option<LengthInput>,
+    /// The sizes to be cut; one for now.
+    #[serde(default)]
+    pub pieces: Vec<PieceInput>,
+    /// How hard to search.
+    #[serde(default)]
+    pub effort: Effort,
+}
+
+/// The film as bought: a sheet, or a roll where no length is given.
+#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct SheetInput {
+    /// Width of the sheet or roll.
+    #[serde(default)]
+    pub width: Option<LengthInput>,
+    /// Length of the sheet; absent or empty for a roll.
+    #[serde(default)]
+    pub length: Option<LengthInput>,
+}
+
+/// One size of piece: the rectangle of its weeding border.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct PieceInput {
+    /// What the maker calls it.
+    #[serde(default)]
+    pub name: Option<String>,
+    /// Size across the stock, if it is not turned.
+    #[serde(default)]
+    pub width: Option<LengthInput>,
+    /// Size along the stock, if it is not turned.
+    #[serde(default)]
+    pub height: Option<LengthInput>,
+    /// How many are needed; when absent or empty, as many as fit on one sheet.
+    #[serde(default)]
+    pub quantity: Option<Count>,
+    /// Whether it may lie turned by 90 degrees; it may when absent. Patterned or brushed film
+    /// forbids it.
+    #[serde(default = "may_turn")]
+    pub turn: bool,
+}
+
+impl Default for PieceInput {
+    fn default() -> Self {
+        Self {
+            name: None,
+            width: None,
+            height: None,
+            quantity: None,
+            turn: may_turn(),
+        }
+    }
+}
+
+const fn may_turn() -> bool {
+    true
+}
+
+/// How hard to search for a better layout; both kinds of search are bounded in steps, not in time,
+/// so that they give the same answer everywhere.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "lowercase")]
+pub enum Effort {
+    /// What a form shows while somebody types.
+    #[default]
+    Quick,
+    /// What a worker may take a while for.
+    Thorough,
+}
+
+/// Widths of sheets and rolls: the narrowest pinstriping tape is wider than a centimetre, and no
+/// film is made wider than 5 m.
+const WIDTH: Range = Range::new(Length::whole(10, Unit::Mm), Length::whole(5, Unit::M));
+
+/// Lengths of sheets; what is longer than 100 m is stock on a roll, and asked for as such.
+const LENGTH: Range = Range::new(Length::whole(10, Unit::Mm), Length::whole(100, Unit::M));
+
+/// Margins and gaps.
+const CLEARANCE: Range = Range::up_to(Length::whole(200, Unit::Mm));
+
+/// So many pieces are laid out on one sheet, as many as one order may hold.
+const MOST_ON_A_SHEET: i64 = Count::MAX as i64;
+
+/// An order that can be laid out: at least one piece fits.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(super) struct Order {
+    pub unit: Unit,
+    pub stock: Stock,
+    pub piece: Piece,
+    pub quantity: Option<u32>,
+    pub effort: Effort,
+}
+
+/// A sheet or roll with what must be kept clear.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Stock {
+    pub width: Length,
+    /// None for a roll.
+    pub length: Option<Length>,
+    pub margin: Length,
+    pub gap: Length,
+}
+
+impl Stock {
+    /// The part of the width that can be cut.
+    pub fn usable_width(&self) -> Length {
+        self.width - self.margin * 2
+    }
+
+    /// The part of a sheet's length that can be cut.
+    pub fn usable_length(&self) -> Option<Length> {
+        self.length.map(|length| length - self.margin * 2)
+    }
+}
+
+/// The rectangle that is cut again and again.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Piece {
+    pub width: Length,
+    pub height: Length,
+    pub turn: bool,
+}
+
+impl Piece {
+    /// The same piece turned by 90 degrees.
+    pub const fn turned(self) -> Self {
+        Self {
+            width: self.height,
+            height: self.width,
+            turn: self.turn,
+        }
+    }
+
+    /// Rows and columns of this piece, as it lies, on the usable part of a sheet.
+    pub fn grid(self, stock: &Stock, usable_length: Length) -> (i64, i64) {
+        let fit = |space: Length, side: Length| {
+            ((space + stock.gap).nm() / (side + stock.gap).nm()).max(0)
+        };
+        (
+            fit(usable_length, self.height),
+            fit(stock.usable_width(), self.width),
+        )
+    }
+}
+
+impl Order {
+    /// Reads and checks an order.
+    pub fn read(input: &MaterialInput) -> Result<Self, InputErrors> {
+        let unit = input.unit;
+        let mut checks = Checks::default();
+        let width = input.sheet.width.as_ref();
+        let width = checks.take(required(width, "sheet.width", unit, WIDTH));
+        let length = input.sheet.length.as_ref();
+        let length = checks.take(optional(length, "sheet.length", unit, LENGTH));
+        let margin = checks.take(clearance(input.margin.as_ref(), "margin", unit));
+        let gap = checks.take(clearance(input.gap.as_ref(), "gap", unit));
+        let piece = checks.take(only(&input.pieces));
+        let piece = piece.and_then(|piece| {
+            let (width, height) = (piece.width.as_ref(), piece.height.as_ref());
+            let width = checks.take(required(width, "pieces[0].width", unit, SIDE));
+            let height = checks.take(required(height, "pieces[0].height", unit, SIDE));
+            let quantity = Count::optional(piece.quantity.as_ref(), "pieces[0].quantity");
+            let quantity = checks.take(quantity);
+            let roll = length == Some(None);
+            if roll && quantity == Some(None) {
+                checks.add(how_many());
+            }
+            let piece = Piece {
+                width: width?,
+                height: height?,
+                turn: piece.turn,
+            };
+            Some((piece, quantity?))
+        });
+        let stock = match (width, length, margin, gap) {
+            (Some(width), Some(length), Some(margin), Some(gap)) => Some(Stock {
+                width,
+                length,
+                margin,
+                gap,
+            }),
+            _ => None,
+        };
+        let stock = stock.and_then(|stock| checks.take(margin_fits(stock, unit)));
+        if let (Some(stock), Some((piece, _))) = (&stock, &piece) {
+            checks.take(piece_fits(stock, *piece, unit));
+        }
+        let (Some(stock), Some((piece, quantity))) = (stock, piece) else {
+            // Whatever is missing here has left its mistake behind.
+            return checks.finish(()).and(Err(nothing_to_lay_out().into()));
+        };
+        checks.finish(Self {
+            unit,
+            stock,
+            piece,
+            quantity,
+            effort: input.effort,
+        })
+    }
+}
+
+/// A margin or gap: none when absent, but a field that was emptied must say so.
+fn clearance(input: Option<&LengthInput>, path: &str, unit: Unit) -> Result<Length, InputError> {
+    if input.is_none() {
+        return Ok(Length::ZERO);
+    }
+    required(input, path, unit, CLEARANCE).map_err(|mut error| {
+        if error.code == Code::Missing {
+            "write 0 for none".clone_into(&mut error.hint);
+        }
+        error
+    })
+}
+
+fn only(pieces: &[PieceInput]) -> Result<&PieceInput, InputError> {
+    match pieces {
+        [piece] => Ok(piece),
+        [] => Err(nothing_to_lay_out()),
+        several => Err(InputError::new(
+            Code::Impossible,
+            format!("{} sizes in one order", several.len()),
+            "lay out one size at a time",
+        )
+        .at("pieces")),
+    }
+}
+
+fn nothing_to_lay_out() -> InputError {
+    InputError::new(
+        Code::Missing,
+        "there is no piece to lay out",
+        "say how wide and how high it is",
+    )
+    .at("pieces")
+}
+
+fn how_many() -> InputError {
+    InputError::new(
+        Code::Missing,
+        "a roll has no end to count to",
+        "say how many to cut from the roll, or how long the sheet is",
+    )
+    .at("pieces[0].quantity")
+}
+
+fn margin_fits(stock: Stock, unit: Unit) -> Result<Stock, InputError> {
+    let side = stock.length.map_or(stock.width, |l| l.min(stock.width));
+    if stock.margin * 2 < side {
+        return Ok(stock);
+    }
+    let what = if stock.length.is_some() {
+        "sheet"
+    } else {
+        "roll"
+    };
+    let half = Length::from_nm(side.nm() / 2).text(unit);
+    Err(InputError::new(
+        Code::DoesNotFit,
+        format!(
+            "{} on both sides leaves nothing of a {what} that is {} {}",
+            stock.margin.text(unit),
+            side.text(unit),
+            if side == stock.width { "wide" } else { "long" },
+        ),
+        format!("write less than {half}"),
+    )
+    .at("margin"))
+}
+
+fn piece_fits(stock: &Stock, piece: Piece, unit: Unit) -> Result<(), InputError> {
+    let width = stock.usable_width();
+    let fits = |piece: Piece| {
+        piece.width <= width && stock.usable_length().is_none_or(|l| piece.height <= l)
+    };
+    let size = size_text(piece.width, piece.height, unit);
+    if !(fits(piece) || piece.turn && fits(piece.turned())) {
+        let usable = stock.usable_length().map_or_else(
+            || format!("{} across the roll", width.text(unit)),
+            |length| size_text(width, length, unit),
+        );
+        let hint = if fits(piece.turned()) {
+            "let it be turned, where the film has no direction".to_owned()
+        } else {
+            format!("make the piece fit into {usable}, or take larger stock")
+        };
+        return Err(InputError::new(
+            Code::DoesNotFit,
+            format!("{size} does not fit; {usable} can be cut inside the margin"),
+            hint,
+        )
+        .at("pieces[0].width"));
+    }
+    let most = stock.usable_length().map_or(0, |length| {
+        let (rows, columns) = piece.grid(stock, length);
+        let (rows_turned, columns_turned) = piece.turned().grid(stock, length);
+        if piece.turn {
+            (rows * columns).max(rows_turned * columns_turned)
+        } else {
+            rows * columns
+        }
+    });
+    if most > MOST_ON_A_SHEET {
+        return Err(InputError::new(
+            Code::TooSmall,
+            format!("more than {MOST_ON_A_SHEET} pieces of {size} fit, too many to lay out"),
+            "lay out a part of the sheet, or leave its length empty and say how many are needed",
+        )
+        .at("pieces[0].width"));
+    }
+    Ok(())
+}
