@@ -22,5 +22,8 @@ pub mod drawing;
 /// The decal: the one thing that all answers are about.
 pub mod decal;
 
+/// From how far lettering can be read: published rules with their sources, and the eye's geometry.
+pub mod legibility;
+
 /// How much film it takes: layouts on sheets and rolls, and what is left.
 pub mod material;

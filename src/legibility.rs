@@ -1,0 +1,456 @@
+//! From how far lettering can be read, and how high it must be for a distance.
+//!
+//! Published rules stand side by side, each with its source and with what it presumes. Of those that
+//! were made for the reader in question the most cautious governs: it is the recommended figure.
+
+pub mod eye;
+mod figure;
+mod picture;
+pub mod rules;
+
+use crate::decal::{Decal, DecalInput};
+use crate::error::{Checks, InputErrors};
+use crate::measure::{Length, LengthInput, Measured, Range, Unit, optional};
+use eye::Acuity;
+pub use picture::drawing;
+use rules::{Formula, Mark, RULES, Rule};
+use serde::{Deserialize, Serialize};
+
+/// Who is to read the lettering.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "camelCase")]
+pub enum Reader {
+    /// Somebody who walks or drives past and has a glance for it.
+    #[default]
+    Passing,
+    /// Somebody who stands or sits and reads in comfort.
+    AtEase,
+    /// Everybody who comes by a sign that must be accessible.
+    Accessible,
+}
+
+/// How high above the floor the baseline of the lettering is, in the bands of the 2010 ADA
+/// Standards, table 703.5.5.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "camelCase")]
+pub enum Mount {
+    /// 40 to 70 in.
+    #[default]
+    EyeLevel,
+    /// More than 70 and up to 120 in.
+    Overhead,
+    /// More than 120 in.
+    High,
+}
+
+/// Which letters the words are made of.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "camelCase")]
+pub enum Case {
+    /// Capitals only.
+    #[default]
+    Caps,
+    /// Small letters with capitals.
+    Mixed,
+}
+
+/// What is asked about the legibility of a decal.
+#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct LegibilityInput {
+    /// Unit of lengths without one, and of the answers; inches if left out. A bare distance counts
+    /// in feet beside inches and in metres beside millimetres and centimetres.
+    #[serde(default)]
+    pub unit: Unit,
+    /// The decal.
+    #[serde(default)]
+    pub decal: DecalInput,
+    /// The distance from which it is to be read, [`DISTANCE`]; may be left out.
+    #[serde(default)]
+    pub distance: Option<LengthInput>,
+    /// Who is to read it; somebody passing if left out.
+    #[serde(default)]
+    pub reader: Reader,
+    /// How sharply that reader sees, as in `20/40`, `6/12` or `0.5`, from 20/400 to 20/10; 20/40 if
+    /// left out.
+    #[serde(default)]
+    pub acuity: Option<String>,
+    /// How high it is mounted, for a sign that must be accessible; at eye level if left out.
+    #[serde(default)]
+    pub mount: Mount,
+    /// Capitals only, or small letters too; capitals if left out.
+    #[serde(default)]
+    pub case: Case,
+}
+
+/// Distances that can be asked for: arm's reach on a bench to the horizon.
+pub const DISTANCE: Range = Range::new(Length::whole(10, Unit::Cm), Length::MAX);
+
+/// Who looks, from where: what the rules need to know beside the decal.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Viewing {
+    /// The distance from which the decal is to be read, if one is asked for.
+    pub distance: Option<Length>,
+    /// Who is to read it.
+    pub reader: Reader,
+    /// How sharply that reader sees.
+    pub acuity: Acuity,
+    /// How high it is mounted.
+    pub mount: Mount,
+    /// Capitals only, or small letters too.
+    pub case: Case,
+}
+
+impl Viewing {
+    /// Reads everything but the decal.
+    ///
+    /// # Errors
+    /// Those of [`LengthInput::read`] at `distance`, and of [`Acuity::parse`] at `acuity`.
+    pub fn read(input: &LegibilityInput) -> Result<Self, InputErrors> {
+        let mut checks = Checks::default();
+        let unit = input.unit.for_distance();
+        let distance = optional(input.distance.as_ref(), "distance", unit, DISTANCE);
+        let distance = checks.take(distance);
+        let acuity = Acuity::parse(input.acuity.as_deref().unwrap_or_default());
+        let acuity = checks.take(acuity.map_err(|error| error.at("acuity")));
+        checks.finish(Self {
+            distance: distance.flatten(),
+            reader: input.reader,
+            acuity: acuity.unwrap_or_default(),
+            mount: input.mount,
+            case: input.case,
+        })
+    }
+}
+
+/// From how far a decal can be read.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "camelCase")]
+pub struct LegibilityReport {
+    /// The unit of every number here.
+    pub unit: Unit,
+    /// The distance that was asked for, if one was.
+    pub wanted: Option<Measured>,
+    /// The figure to go by.
+    pub recommended: Recommended,
+    /// What every rule says, in their order.
+    pub rules: Vec<Reading>,
+    /// What all figures presume.
+    pub assumptions: Vec<String>,
+    /// What no figure can tell.
+    pub caution: String,
+}
+
+/// The figure to go by, and the rule that it comes from.
+///
+/// `value`s are not rounded. Texts are, to the safe side: distances are cut to two figures of feet
+/// or metres, sizes go up to 1/16 in or 1 mm (to a finer step where that alone would ask for more
+/// than what is there and suffices).
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "camelCase")]
+pub struct Recommended {
+    /// The rule that governs: the most cautious of those that apply.
+    pub rule: &'static str,
+    /// The rule's name.
+    pub name: String,
+    /// How far the letters can be read from; none where the rule allows no letters so small.
+    pub distance: Option<Measured>,
+    /// The letter height that the wanted distance takes by all rules that apply.
+    pub letter_height: Option<Measured>,
+    /// The decal's width at that letter height, its proportions kept.
+    pub decal_width: Option<Measured>,
+    /// The decal's height at that letter height, its proportions kept.
+    pub decal_height: Option<Measured>,
+    /// Whether the letters can be read from the wanted distance.
+    pub enough: Option<bool>,
+    /// Why this rule governs.
+    pub reason: String,
+    /// The answer in two words: `42 ft`.
+    pub headline: String,
+    /// The rule, and what the wanted distance takes, in a sentence or two.
+    pub detail: String,
+}
+
+/// What one rule says about the decal.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "camelCase")]
+pub struct Reading {
+    /// The rule's short name, for programs.
+    pub id: &'static str,
+    /// The rule's name.
+    pub name: String,
+    /// What the rule says: `30 ft for each inch of letter height`.
+    pub formula: String,
+    /// Publication, edition and section.
+    pub source: &'static str,
+    /// Address of the page on which the figure was looked up.
+    pub address: Option<&'static str>,
+    /// How surely the figure is known.
+    pub mark: Mark,
+    /// Who reads, in what light, and what else the rule presumes.
+    pub assumption: &'static str,
+    /// Whether the rule is made for this case.
+    pub applies: bool,
+    /// Why it is not, or why it allows no distance.
+    pub why: Option<String>,
+    /// How far the letters can be read from by this rule; none where they are too small for it.
+    pub distance: Option<Measured>,
+    /// The letter height that it asks for at the wanted distance.
+    pub letter_height: Option<Measured>,
+    /// The angle that a letter fills from the rule's distance, such as `9.5 arcmin`.
+    pub visual_angle: Option<String>,
+    /// The rule's distance as a share of the longest of all rules, for a bar.
+    pub share: f64,
+}
+
+/// From how far the decal of `input` can be read.
+///
+/// # Errors
+/// Those of [`Decal::read`] under `decal`, and of [`Viewing::read`].
+///
+/// # Examples
+/// ```
+/// use decal_reckoner::decal::DecalInput;
+/// use decal_reckoner::legibility::{LegibilityInput, report};
+///
+/// let input = LegibilityInput {
+///     decal: DecalInput {
+///         width: Some("9".into()),
+///         height: Some("3".into()),
+///         letter_height: Some("1 1/2".into()),
+///         ..DecalInput::default()
+///     },
+///     distance: Some("60 ft".into()),
+///     ..LegibilityInput::default()
+/// };
+/// // 30 ft to the inch: 45 ft.
+/// assert_eq!(report(&input)?.rules[0].distance.as_ref().map(|d| d.text.as_str()), Some("45 ft"));
+/// # Ok::<(), decal_reckoner::error::InputErrors>(())
+/// ```
+pub fn report(input: &LegibilityInput) -> Result<LegibilityReport, InputErrors> {
+    let decal = Decal::read(&input.decal, input.unit).map_err(|errors| errors.within("decal"));
+    match (decal, Viewing::read(input)) {
+        (Ok(decal), Ok(viewing)) => Ok(assess(&decal, &viewing, input.unit)),
+        (Err(errors), Ok(_)) | (Ok(_), Err(errors)) => Err(errors),
+        (Err(decal), Err(viewing)) => Err(decal.and(viewing)),
+    }
+}
+
+/// A rule with what it says about one decal.
+struct Finding {
+    rule: &'static Rule,
+    distance: Option<Length>,
+    /// The letter height that the wanted distance takes.
+    needed: Option<Length>,
+}
+
+/// From how far `decal` can be read in the case of `viewing`; numbers are given in `unit`.
+#[must_use]
+pub fn assess(decal: &Decal, viewing: &Viewing, unit: Unit) -> LegibilityReport {
+    let letter = decal.letter_height();
+    let findings: Vec<Finding> = RULES
+        .iter()
+        .map(|rule| {
+            let scale = rule.scale(viewing);
+            Finding {
+                rule,
+                distance: scale.distance(letter),
+                needed: viewing.distance.map(|distance| scale.height(distance)),
+            }
+        })
+        .collect();
+    let longest = findings.iter().filter_map(|finding| finding.distance).max();
+    LegibilityReport {
+        unit,
+        wanted: viewing.distance.map(|distance| Measured {
+            value: distance.to_f64(unit),
+            text: distance.text(unit.for_distance()),
+        }),
+        recommended: recommended(&findings, decal, viewing, unit),
+        rules: findings
+            .iter()
+            .map(|finding| reading(finding, longest, decal, viewing, unit))
+            .collect(),
+        assumptions: assumptions(viewing),
+        caution:
+            "Keep the driver's view clear: what may stick to a windscreen or a side window is \
+                  ruled by law, and differently from place to place. Ask before it goes on."
+                .to_owned(),
+    }
+}
+
+fn reading(
+    finding: &Finding,
+    longest: Option<Length>,
+    decal: &Decal,
+    viewing: &Viewing,
+    unit: Unit,
+) -> Reading {
+    let Finding {
+        rule,
+        distance,
+        needed,
+    } = *finding;
+    let letter = decal.letter_height();
+    let applies = rule.applies(viewing);
+    let why = if applies {
+        distance.is_none().then(|| too_small(rule, viewing, unit))
+    } else {
+        Some(rule.otherwise.to_owned())
+    };
+    Reading {
+        id: rule.id,
+        name: rule.name_for(viewing, unit),
+        formula: rule.words(viewing, unit),
+        source: rule.source,
+        address: rule.address,
+        mark: rule.mark,
+        assumption: rule.assumption,
+        applies,
+        why,
+        distance: distance.map(|distance| figure::distance(distance, unit)),
+        letter_height: needed.map(|needed| figure::size(needed, letter, unit)),
+        visual_angle: distance.map(|distance| {
+            let minutes = eye::angle(letter, distance).to_arcmin();
+            format!("{} arcmin", eye::decimals(minutes, 1))
+        }),
+        share: distance.zip(longest).map_or(0.0, |(distance, longest)| {
+            distance.to_f64(unit) / longest.to_f64(unit)
+        }),
+    }
+}
+
+fn too_small(rule: &Rule, viewing: &Viewing, unit: Unit) -> String {
+    let least = rule.scale(viewing).least;
+    format!(
+        "Letters below {} are too small for it at any distance.",
+        least.text(figure::letter_unit(unit))
+    )
+}
+
+/// The rule that governs: of those that apply, the one that allows the least distance. The first of
+/// equals, in the order of the rules.
+fn recommended(findings: &[Finding], decal: &Decal, viewing: &Viewing, unit: Unit) -> Recommended {
+    let applying = || {
+        findings
+            .iter()
+            .filter(|finding| finding.rule.applies(viewing))
+    };
+    // Every reader is served by one rule at least, so the first rule stands in for nothing; no
+    // distance at all comes before every distance.
+    let governing = applying()
+        .min_by_key(|finding| finding.distance)
+        .unwrap_or(&findings[0]);
+    let rule = governing.rule;
+    let letter = decal.letter_height();
+    let needed = applying().filter_map(|finding| finding.needed).max();
+    let scaled = needed.map(|needed| {
+        let side = |side: Length| side.scaled_up(needed.nm(), letter.nm());
+        (side(decal.width()), side(decal.height()))
+    });
+    let distance = governing
+        .distance
+        .map(|distance| figure::distance(distance, unit));
+    let mut detail = format!(
+        "{}, {}.",
+        rule.name_for(viewing, unit),
+        rule.words(viewing, unit)
+    );
+    if distance.is_none() {
+        detail = format!("{detail} {}", too_small(rule, viewing, unit));
+    }
+    if let (Some(wanted), Some(needed), Some(sides)) = (viewing.distance, needed, scaled) {
+        let from = wanted.text(unit.for_distance());
+        let height = figure::size(needed, letter, unit).text;
+        let sides = figure::sides(sides, (decal.width(), decal.height()), unit);
+        let sentence = if needed > letter {
+            format!("For {from} the letters would need {height}, the decal {sides}.")
+        } else if height == letter.text(figure::letter_unit(unit)) {
+            format!("For {from} the letters are just high enough.")
+        } else {
+            format!("For {from} letters of {height} would do, on a decal of {sides}.")
+        };
+        detail = format!("{detail} {sentence}");
+    }
+    Recommended {
+        rule: rule.id,
+        name: rule.name_for(viewing, unit),
+        headline: distance
+            .as_ref()
+            .map_or_else(|| "too small".to_owned(), |distance| distance.text.clone()),
+        distance,
+        letter_height: needed.map(|needed| figure::size(needed, letter, unit)),
+        decal_width: scaled.map(|(width, _)| figure::size(width, decal.width(), unit)),
+        decal_height: scaled.map(|(_, height)| figure::size(height, decal.height(), unit)),
+        enough: needed.map(|needed| needed <= letter),
+        reason: reason(governing, applying(), viewing, unit),
+        detail,
+    }
+}
+
+/// Why the governing rule does: what it is compared with.
+fn reason<'a>(
+    governing: &Finding,
+    applying: impl Iterator<Item = &'a Finding>,
+    viewing: &Viewing,
+    unit: Unit,
+) -> String {
+    let whom = match viewing.reader {
+        Reader::Passing => "somebody passing",
+        Reader::AtEase => "somebody who reads at ease",
+        Reader::Accessible => "a sign that must be accessible",
+    };
+    let because = match governing.rule.formula {
+        Formula::Acuity => "Beyond it eyes of that acuity cannot tell the letters apart.",
+        Formula::Arcmin(_) => {
+            "Reading at ease takes letters well above what the eye just tells apart."
+        }
+        Formula::ByMount(_) => "The standard asks for more than the eye needs.",
+        Formula::Times(_) | Formula::TimesByCase { .. } => {
+            "A glance in passing takes letters above what the eye just tells apart."
+        }
+    };
+    let far = |finding: &Finding| {
+        let distance = finding.distance.map(|far| figure::distance(far, unit).text);
+        format!(
+            "{} ({})",
+            finding.rule.name_for(viewing, unit),
+            distance.as_deref().unwrap_or("too small")
+        )
+    };
+    let others: Vec<String> = applying
+        .filter(|finding| finding.rule.id != governing.rule.id)
+        .map(far)
+        .collect();
+    format!(
+        "Of the rules for {whom} the most cautious counts: {}, not {}. {because}",
+        far(governing),
+        others.join(" or ")
+    )
+}
+
+fn assumptions(viewing: &Viewing) -> Vec<String> {
+    let mut assumptions = vec![
+        "Letter height is the height of a capital I.".to_owned(),
+        "Plain letters in strong contrast with what is behind them, clean, by good light and \
+         without glare."
+            .to_owned(),
+        "The reader stands straight in front and has time for every word.".to_owned(),
+        "Distances are rounded down to two figures, sizes up.".to_owned(),
+    ];
+    if viewing.case == Case::Mixed {
+        assumptions.push(
+            "Small letters are lower than the capital I and are lost before it; only the sign \
+             industry's index has a figure of its own for them."
+                .to_owned(),
+        );
+    }
+    assumptions
+}
