@@ -6,6 +6,7 @@
 pub mod eye;
 mod figure;
 mod picture;
+mod recommended;
 pub mod rules;
 
 use crate::decal::{Decal, DecalInput};
@@ -13,7 +14,9 @@ use crate::error::{Checks, InputErrors};
 use crate::measure::{Length, LengthInput, Measured, Range, Unit, optional};
 use eye::Acuity;
 pub use picture::drawing;
-use rules::{Formula, Mark, RULES, Rule};
+pub use recommended::Recommended;
+use recommended::recommended;
+use rules::{Mark, RULES, Rule};
 use serde::{Deserialize, Serialize};
 
 /// Who is to read the lettering.
@@ -128,6 +131,11 @@ impl Viewing {
 }
 
 /// From how far a decal can be read.
+///
+/// `value`s are not rounded. Texts are, to the safe side: distances are cut to two figures of feet
+/// or metres, sizes go up to 1/16 in or 1 mm (to a finer step where what there is suffices and that
+/// step would ask for more), so that a distance as shown never asks for taller letters than those
+/// it came from.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
 #[serde(rename_all = "camelCase")]
@@ -144,37 +152,6 @@ pub struct LegibilityReport {
     pub assumptions: Vec<String>,
     /// What no figure can tell.
     pub caution: String,
-}
-
-/// The figure to go by, and the rule that it comes from.
-///
-/// `value`s are not rounded. Texts are, to the safe side: distances are cut to two figures of feet
-/// or metres, sizes go up to 1/16 in or 1 mm (to a finer step where that alone would ask for more
-/// than what is there and suffices).
-#[derive(Clone, Debug, PartialEq, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
-#[serde(rename_all = "camelCase")]
-pub struct Recommended {
-    /// The rule that governs: the most cautious of those that apply.
-    pub rule: &'static str,
-    /// The rule's name.
-    pub name: String,
-    /// How far the letters can be read from; none where the rule allows no letters so small.
-    pub distance: Option<Measured>,
-    /// The letter height that the wanted distance takes by all rules that apply.
-    pub letter_height: Option<Measured>,
-    /// The decal's width at that letter height, its proportions kept.
-    pub decal_width: Option<Measured>,
-    /// The decal's height at that letter height, its proportions kept.
-    pub decal_height: Option<Measured>,
-    /// Whether the letters can be read from the wanted distance.
-    pub enough: Option<bool>,
-    /// Why this rule governs.
-    pub reason: String,
-    /// The answer in two words: `42 ft`.
-    pub headline: String,
-    /// The rule, and what the wanted distance takes, in a sentence or two.
-    pub detail: String,
 }
 
 /// What one rule says about the decal.
@@ -255,17 +232,14 @@ struct Finding {
 #[must_use]
 pub fn assess(decal: &Decal, viewing: &Viewing, unit: Unit) -> LegibilityReport {
     let letter = decal.letter_height();
-    let findings: Vec<Finding> = RULES
-        .iter()
-        .map(|rule| {
-            let scale = rule.scale(viewing);
-            Finding {
-                rule,
-                distance: scale.distance(letter),
-                needed: viewing.distance.map(|distance| scale.height(distance)),
-            }
-        })
-        .collect();
+    let findings = RULES.each_ref().map(|rule| {
+        let scale = rule.scale(viewing);
+        Finding {
+            rule,
+            distance: scale.distance(letter),
+            needed: viewing.distance.map(|distance| scale.height(distance)),
+        }
+    });
     let longest = findings.iter().filter_map(|finding| finding.distance).max();
     LegibilityReport {
         unit,
@@ -316,7 +290,8 @@ fn reading(
         applies,
         why,
         distance: distance.map(|distance| figure::distance(distance, unit)),
-        letter_height: needed.map(|needed| figure::size(needed, letter, unit)),
+        letter_height: needed
+            .map(|needed| figure::size(needed, figure::shown(needed, letter, unit), unit)),
         visual_angle: distance.map(|distance| {
             let minutes = eye::angle(letter, distance).to_arcmin();
             format!("{} arcmin", eye::decimals(minutes, 1))
@@ -332,107 +307,6 @@ fn too_small(rule: &Rule, viewing: &Viewing, unit: Unit) -> String {
     format!(
         "Letters below {} are too small for it at any distance.",
         least.text(figure::letter_unit(unit))
-    )
-}
-
-/// The rule that governs: of those that apply, the one that allows the least distance. The first of
-/// equals, in the order of the rules.
-fn recommended(findings: &[Finding], decal: &Decal, viewing: &Viewing, unit: Unit) -> Recommended {
-    let applying = || {
-        findings
-            .iter()
-            .filter(|finding| finding.rule.applies(viewing))
-    };
-    // Every reader is served by one rule at least, so the first rule stands in for nothing; no
-    // distance at all comes before every distance.
-    let governing = applying()
-        .min_by_key(|finding| finding.distance)
-        .unwrap_or(&findings[0]);
-    let rule = governing.rule;
-    let letter = decal.letter_height();
-    let needed = applying().filter_map(|finding| finding.needed).max();
-    let scaled = needed.map(|needed| {
-        let side = |side: Length| side.scaled_up(needed.nm(), letter.nm());
-        (side(decal.width()), side(decal.height()))
-    });
-    let distance = governing
-        .distance
-        .map(|distance| figure::distance(distance, unit));
-    let mut detail = format!(
-        "{}, {}.",
-        rule.name_for(viewing, unit),
-        rule.words(viewing, unit)
-    );
-    if distance.is_none() {
-        detail = format!("{detail} {}", too_small(rule, viewing, unit));
-    }
-    if let (Some(wanted), Some(needed), Some(sides)) = (viewing.distance, needed, scaled) {
-        let from = wanted.text(unit.for_distance());
-        let height = figure::size(needed, letter, unit).text;
-        let sides = figure::sides(sides, (decal.width(), decal.height()), unit);
-        let sentence = if needed > letter {
-            format!("For {from} the letters would need {height}, the decal {sides}.")
-        } else if height == letter.text(figure::letter_unit(unit)) {
-            format!("For {from} the letters are just high enough.")
-        } else {
-            format!("For {from} letters of {height} would do, on a decal of {sides}.")
-        };
-        detail = format!("{detail} {sentence}");
-    }
-    Recommended {
-        rule: rule.id,
-        name: rule.name_for(viewing, unit),
-        headline: distance
-            .as_ref()
-            .map_or_else(|| "too small".to_owned(), |distance| distance.text.clone()),
-        distance,
-        letter_height: needed.map(|needed| figure::size(needed, letter, unit)),
-        decal_width: scaled.map(|(width, _)| figure::size(width, decal.width(), unit)),
-        decal_height: scaled.map(|(_, height)| figure::size(height, decal.height(), unit)),
-        enough: needed.map(|needed| needed <= letter),
-        reason: reason(governing, applying(), viewing, unit),
-        detail,
-    }
-}
-
-/// Why the governing rule does: what it is compared with.
-fn reason<'a>(
-    governing: &Finding,
-    applying: impl Iterator<Item = &'a Finding>,
-    viewing: &Viewing,
-    unit: Unit,
-) -> String {
-    let whom = match viewing.reader {
-        Reader::Passing => "somebody passing",
-        Reader::AtEase => "somebody who reads at ease",
-        Reader::Accessible => "a sign that must be accessible",
-    };
-    let because = match governing.rule.formula {
-        Formula::Acuity => "Beyond it eyes of that acuity cannot tell the letters apart.",
-        Formula::Arcmin(_) => {
-            "Reading at ease takes letters well above what the eye just tells apart."
-        }
-        Formula::ByMount(_) => "The standard asks for more than the eye needs.",
-        Formula::Times(_) | Formula::TimesByCase { .. } => {
-            "A glance in passing takes letters above what the eye just tells apart."
-        }
-    };
-    let far = |finding: &Finding| {
-        let distance = finding.distance.map(|far| figure::distance(far, unit).text);
-        format!(
-            "{} ({})",
-            finding.rule.name_for(viewing, unit),
-            distance.as_deref().unwrap_or("too small")
-        )
-    };
-    let others: Vec<String> = applying
-        .filter(|finding| finding.rule.id != governing.rule.id)
-        .map(far)
-        .collect();
-    format!(
-        "Of the rules for {whom} the most cautious counts: {}, not {}. {because}",
-        far(governing),
-        others.join(" or ")
     )
 }
 

@@ -148,6 +148,12 @@ impl Ratio {
         self.distance as f64 / self.height as f64
     }
 
+    /// The angle that such letters fill, seen straight on.
+    #[must_use]
+    pub fn angle(self) -> Angle {
+        Angle::arcmin((0.5 / self.times()).atan().to_degrees() * 120.0)
+    }
+
     /// The height that `distance` takes, rounded up to a nanometre.
     #[must_use]
     pub fn height(self, distance: Length) -> Length {

@@ -4,7 +4,6 @@
 //! millimetre. Whoever types a shown distance back is therefore never asked for taller letters than
 //! those it came from.
 
-use crate::decal::size_text;
 use crate::measure::{Length, Measured, Unit};
 
 /// The unit in which letters and decals are sized, for people whose input counts in `unit`.
@@ -36,34 +35,25 @@ fn distance_text(length: Length, unit: Unit) -> String {
     format!("{} {}", shown.exact(unit), unit.symbol())
 }
 
-/// A needed size, rounded up: to 1/16 in or 1 mm. Where what there `is` suffices, the rounding does
-/// not go beyond it: finer steps are tried, and at last it is shown itself.
-pub(super) fn size(needed: Length, is: Length, unit: Unit) -> Measured {
+/// A size with its text; the text is that of the size as `shown`.
+pub(super) fn size(exact: Length, shown: Length, unit: Unit) -> Measured {
     Measured {
-        value: needed.to_f64(unit),
-        text: shown(needed, is, unit).text(letter_unit(unit)),
+        value: exact.to_f64(unit),
+        text: shown.text(letter_unit(unit)),
     }
 }
 
-/// Both sides of a needed decal: `12 × 4 in`.
-pub(super) fn sides(needed: (Length, Length), is: (Length, Length), unit: Unit) -> String {
-    size_text(
-        shown(needed.0, is.0, unit),
-        shown(needed.1, is.1, unit),
-        letter_unit(unit),
-    )
-}
-
-fn shown(needed: Length, is: Length, unit: Unit) -> Length {
+/// A needed size as it is shown: rounded up to 1/16 in or 1 mm. Where what there `is` suffices, the
+/// rounding does not go beyond it: finer steps are tried, and at last it is shown itself.
+pub(super) fn shown(needed: Length, is: Length, unit: Unit) -> Length {
     let steps = if unit.is_imperial() {
         [16, 32, 64].map(|parts| Length::inches(1, parts))
     } else {
         [1_000, 500, 100].map(|micrometres| Length::from_nm(micrometres * 1_000))
     };
-    let coarsest = needed.round_up(steps[0]);
     if needed > is {
-        return coarsest;
+        return needed.round_up(steps[0]);
     }
-    let fits = steps.iter().map(|step| needed.round_up(*step));
-    fits.into_iter().find(|up| *up <= is).unwrap_or(is)
+    let mut rounded = steps.iter().map(|step| needed.round_up(*step));
+    rounded.find(|up| *up <= is).unwrap_or(is)
 }

@@ -9,8 +9,8 @@ use std::fmt::Write as _;
 const WIDE: f64 = 360.0;
 const LEFT: f64 = 8.0;
 const RIGHT: f64 = 352.0;
-/// Height of the marks' labels above the bars.
-const HEAD: f64 = 44.0;
+/// Height of the wanted distance's label above the bars, and of the other mark's below.
+const HEAD: f64 = 24.0;
 /// Height of one rule: its name, and its bar.
 const ROW: f64 = 40.0;
 const BAR: f64 = 12.0;
@@ -39,20 +39,29 @@ pub fn drawing(report: &LegibilityReport) -> Element {
         content.push(row(rule, rule.id == report.recommended.rule, top, &across));
         top += ROW;
     }
-    let bars = (HEAD, top);
-    content.push(axis(longest, report.unit, top + 8.0, &across));
     if let Some(distance) = recommended {
-        let label = format!("readable from {}", distance.text);
         let at = LEFT + across(distance.value);
-        content.push(mark("recommended", "#16232b", at, bars, &label, 16.0));
+        let label = format!("readable from {}", distance.text);
+        content.push(mark("recommended", "#16232b", at, top, &label, top + 16.0));
     }
     if let Some(distance) = &report.wanted {
-        let label = format!("wanted from {}", distance.text);
         let at = LEFT + across(distance.value);
-        content.push(mark("wanted", "#a3301c", at, bars, &label, 34.0));
+        let label = format!("wanted from {}", distance.text);
+        content.push(mark("wanted", "#a3301c", at, top, &label, 16.0));
     }
+    let bottom = top + HEAD;
+    content.push(axis(longest, report.unit, bottom, &across));
+    content.push(
+        Element::new("text")
+            .with("class", "note")
+            .with("x", number(LEFT))
+            .with("y", number(bottom + 38.0))
+            .with("font-size", "11")
+            .with("fill", "#53616a")
+            .text("Dashed: rules made for other cases"),
+    );
     Element::new("svg")
-        .with("viewBox", format!("0 0 {WIDE} {}", number(top + 30.0)))
+        .with("viewBox", format!("0 0 {WIDE} {}", number(bottom + 46.0)))
         .with("role", "img")
         .with("aria-label", label(report))
         .with("font-family", "system-ui, sans-serif")
@@ -117,17 +126,18 @@ fn row(rule: &Reading, governs: bool, top: f64, across: &impl Fn(f64) -> f64) ->
         )
 }
 
-/// A mark across every bar, like a stroke of a pencil along a rule's edge, and its label above.
+/// A mark across every bar down to `bottom`, like a stroke of a pencil along a straightedge, and its
+/// label on `baseline`, above or below all of them.
 fn mark(
     class: &'static str,
     colour: &'static str,
     at: f64,
-    (top, bottom): (f64, f64),
+    bottom: f64,
     label: &str,
     baseline: f64,
 ) -> Element {
-    let mut path = format!("M{} {}V{}", number(at), number(baseline + 4.0), number(top));
-    let mut row = top;
+    let mut path = String::new();
+    let mut row = HEAD;
     while row < bottom {
         // Writing into a String cannot fail.
         let _ = write!(
@@ -172,6 +182,7 @@ fn axis(longest: f64, unit: Unit, top: f64, across: &impl Fn(f64) -> f64) -> Ele
     while f64::from(index) * step <= longest / one {
         let value = f64::from(index) * step;
         let at = LEFT + across(value * one);
+        // Writing into a String cannot fail.
         let _ = write!(path, "M{} {}v6", number(at), number(top));
         let (words, anchor) = if index == 0 {
             (format!("0 {}", far.symbol()), "start")

@@ -61,7 +61,7 @@ pub enum Formula {
     /// The letter is the smallest that the stated acuity tells apart.
     Acuity,
     /// A least height up to some distance and an increment beyond, by the height of the sign.
-    ByMount(Bands),
+    ByMount(&'static Bands),
 }
 
 /// A table by the height of the sign's baseline above the floor.
@@ -78,10 +78,10 @@ pub struct Bands {
 /// One line of a table by the height of the sign.
 #[derive(Debug)]
 pub struct Band {
-    /// Height of the baseline above the floor, in inches.
-    pub inches: &'static str,
-    /// The same in millimetres, as the table prints it.
-    pub millimetres: &'static str,
+    /// Where such a sign is, in a word or two.
+    pub place: &'static str,
+    /// Height of the baseline above the floor, in inches and in millimetres as the table has them.
+    pub baseline: [&'static str; 2],
     /// The least letter height.
     pub least: Length,
     /// The distance up to which the least height is enough.
@@ -93,11 +93,40 @@ pub struct Band {
 /// The increment of the accessibility table: 1/8 in of height for each foot, 1 to 96.
 const EIGHTH_PER_FOOT: Ratio = Ratio::one_to(96);
 
+/// Table 703.5.5 of the 2010 ADA Standards: least heights of characters by the height of the baseline
+/// above the floor and by viewing distance, in its inches.
+static ADA_703_5_5: Bands = Bands {
+    eye_level: Band {
+        place: "at eye level",
+        baseline: ["40 to 70 in", "1015 to 1780 mm"],
+        least: Length::inches(5, 8),
+        up_to: Length::whole(72, Unit::In),
+        beyond: EIGHTH_PER_FOOT,
+    },
+    overhead: Band {
+        place: "overhead",
+        baseline: ["over 70 to 120 in", "over 1780 to 3050 mm"],
+        least: Length::whole(2, Unit::In),
+        up_to: Length::whole(180, Unit::In),
+        beyond: EIGHTH_PER_FOOT,
+    },
+    high: Band {
+        place: "high up",
+        baseline: ["over 120 in", "over 3050 mm"],
+        least: Length::whole(3, Unit::In),
+        up_to: Length::whole(21, Unit::Ft),
+        beyond: EIGHTH_PER_FOOT,
+    },
+};
+
+/// So many rules there are.
+pub const COUNT: usize = 10;
+
 /// Every rule, in the order in which people see them.
 ///
 /// The index rules of traffic and sign engineering count feet of distance for an inch of letter
 /// height; 30 ft to the inch are 360 times the letter height.
-pub const RULES: &[Rule] = &[
+pub static RULES: [Rule; COUNT] = [
     Rule {
         id: "traffic-30",
         name: "Traffic legibility index",
@@ -125,7 +154,7 @@ pub const RULES: &[Rule] = &[
     },
     Rule {
         id: "reading-20",
-        name: "Comfortable reading, 20 arcmin",
+        name: "Comfortable reading",
         source: "NUREG-0700 rev. 2, guideline 1.3.1-4, preferred size of characters",
         address: Some(
             "http://create.ife.no/vr/create4/Data/guidelines/nureg/nureg0700rev2_review_us.zip",
@@ -139,7 +168,7 @@ pub const RULES: &[Rule] = &[
     },
     Rule {
         id: "reading-16",
-        name: "Least size for reading, 16 arcmin",
+        name: "Least size for reading",
         source: "NUREG-0700 rev. 2, guideline 1.3.1-4, least size of characters",
         address: Some(
             "http://create.ife.no/vr/create4/Data/guidelines/nureg/nureg0700rev2_review_us.zip",
@@ -177,29 +206,7 @@ pub const RULES: &[Rule] = &[
                      style, proportions, spacing.",
         serves: &[Reader::Accessible],
         otherwise: "It is asked of signs that must be accessible.",
-        formula: Formula::ByMount(Bands {
-            eye_level: Band {
-                inches: "40 to 70 in",
-                millimetres: "1015 to 1780 mm",
-                least: Length::inches(5, 8),
-                up_to: Length::whole(72, Unit::In),
-                beyond: EIGHTH_PER_FOOT,
-            },
-            overhead: Band {
-                inches: "70 to 120 in",
-                millimetres: "1780 to 3050 mm",
-                least: Length::whole(2, Unit::In),
-                up_to: Length::whole(180, Unit::In),
-                beyond: EIGHTH_PER_FOOT,
-            },
-            high: Band {
-                inches: "over 120 in",
-                millimetres: "over 3050 mm",
-                least: Length::whole(3, Unit::In),
-                up_to: Length::whole(21, Unit::Ft),
-                beyond: EIGHTH_PER_FOOT,
-            },
-        }),
+        formula: Formula::ByMount(&ADA_703_5_5),
     },
     Rule {
         id: "traffic-40",
@@ -278,13 +285,7 @@ impl Rule {
         match &self.formula {
             Formula::Acuity => format!("{} {}", self.name, viewing.acuity.text(unit)),
             Formula::ByMount(bands) => {
-                let band = bands.band(viewing.mount);
-                let place = if unit.is_imperial() {
-                    band.inches
-                } else {
-                    band.millimetres
-                };
-                format!("{}, {place} up", self.name)
+                format!("{}, {}", self.name, bands.band(viewing.mount).place)
             }
             Formula::TimesByCase { .. } => match viewing.case {
                 Case::Caps => format!("{}, capitals", self.name),
@@ -321,29 +322,28 @@ impl Rule {
     pub fn words(&self, viewing: &Viewing, unit: Unit) -> String {
         match &self.formula {
             Formula::Times(_) | Formula::TimesByCase { .. } => {
-                let times = self.scale(viewing).beyond.times();
-                if unit.is_imperial() {
-                    let feet = decimals(times / 12.0, 1);
-                    format!("{feet} ft for each inch of letter height")
-                } else {
-                    let metres = decimals(times / 100.0, 2);
-                    format!("{metres} m for each centimetre of letter height")
-                }
+                for_each(self.scale(viewing).beyond, unit)
             }
-            Formula::Arcmin(minutes) => seen_under(Angle::arcmin(*minutes)),
-            Formula::Acuity => seen_under(viewing.acuity.letter()),
+            Formula::Arcmin(_) | Formula::Acuity => {
+                let ratio = self.scale(viewing).beyond;
+                let minutes = decimals(ratio.angle().to_arcmin(), 1);
+                format!("{} ({minutes} arcmin)", for_each(ratio, unit))
+            }
             Formula::ByMount(bands) => {
                 let band = bands.band(viewing.mount);
                 let (least, up_to) = (band.least, band.up_to);
+                let [inches, millimetres] = band.baseline;
                 if unit.is_imperial() {
                     format!(
-                        "letters of {} up to {}, and 1/8 in more for each foot beyond",
+                        "baseline {inches} above the floor: letters of {} up to {}, and 1/8 in more \
+                         for each foot beyond",
                         least.text(Unit::In),
                         up_to.text(Unit::Ft)
                     )
                 } else {
                     format!(
-                        "letters of {} up to {}, and 1.04 cm more for each metre beyond",
+                        "baseline {millimetres} above the floor: letters of {} up to {}, and \
+                         1.04 cm more for each metre beyond",
                         least.text(Unit::Cm),
                         up_to.text(Unit::M)
                     )
@@ -353,11 +353,15 @@ impl Rule {
     }
 }
 
-fn seen_under(angle: Angle) -> String {
-    format!(
-        "letters that fill {} arcmin over their height",
-        decimals(angle.to_arcmin(), 1)
-    )
+/// A ratio as sign makers state it.
+fn for_each(ratio: Ratio, unit: Unit) -> String {
+    if unit.is_imperial() {
+        let feet = decimals(ratio.times() / 12.0, 1);
+        format!("{feet} ft for each inch of letter height")
+    } else {
+        let metres = decimals(ratio.times() / 100.0, 2);
+        format!("{metres} m for each centimetre of letter height")
+    }
 }
 
 /// Letter height against distance as every rule here draws it: level up to some distance, and from

@@ -1,0 +1,168 @@
+//! The figure to go by: of the rules made for the reader, the most cautious one's.
+
+use super::rules::{COUNT, Formula};
+use super::{Finding, Reader, Viewing, figure, too_small};
+use crate::decal::{Decal, size_text};
+use crate::measure::{Length, Measured, Unit};
+use serde::Serialize;
+
+/// The figure to go by, and the rule that it comes from.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "camelCase")]
+pub struct Recommended {
+    /// The rule that governs: the most cautious of those that apply.
+    pub rule: &'static str,
+    /// The rule's name.
+    pub name: String,
+    /// How far the letters can be read from; none where the rule allows no letters so small.
+    pub distance: Option<Measured>,
+    /// The letter height that the wanted distance takes by all rules that apply.
+    pub letter_height: Option<Measured>,
+    /// The decal's width at that letter height, its proportions kept. The text is the width that
+    /// belongs to the letter height as its text has it.
+    pub decal_width: Option<Measured>,
+    /// The decal's height at that letter height, likewise.
+    pub decal_height: Option<Measured>,
+    /// Whether the letters can be read from the wanted distance.
+    pub enough: Option<bool>,
+    /// Why this rule governs.
+    pub reason: String,
+    /// The answer in two words: `42 ft`.
+    pub headline: String,
+    /// The rule, and what the wanted distance takes, in a sentence or two.
+    pub detail: String,
+}
+
+/// The rule that governs: of those that apply, the one that allows the least distance; no distance
+/// at all is less than any. The first of equals, in the order of the rules.
+pub(super) fn recommended(
+    findings: &[Finding; COUNT],
+    decal: &Decal,
+    viewing: &Viewing,
+    unit: Unit,
+) -> Recommended {
+    let applying = || findings.iter().filter(|each| each.rule.applies(viewing));
+    // Every reader has a rule that applies, so the first rule of all never stands in.
+    let [first, ..] = findings;
+    let governing = applying().min_by_key(|finding| finding.distance);
+    let governing = governing.unwrap_or(first);
+    let rule = governing.rule;
+    let name = rule.name_for(viewing, unit);
+    let needed = applying().filter_map(|finding| finding.needed).max();
+    let resized = needed.map(|needed| Resized::new(decal, needed, unit));
+    let mut detail = format!("{name}, {}.", rule.words(viewing, unit));
+    if governing.distance.is_none() {
+        detail = format!("{detail} {}", too_small(rule, viewing, unit));
+    }
+    if let (Some(wanted), Some(resized)) = (viewing.distance, &resized) {
+        detail = format!("{detail} {}", resized.sentence(wanted, unit));
+    }
+    let distance = governing.distance.map(|far| figure::distance(far, unit));
+    let headline = distance.as_ref().map(|distance| distance.text.clone());
+    let (height, sides) = resized.as_ref().map(|it| it.measured(unit)).unzip();
+    let (decal_width, decal_height) = sides.unzip();
+    Recommended {
+        rule: rule.id,
+        name,
+        distance,
+        letter_height: height,
+        decal_width,
+        decal_height,
+        enough: resized.map(|resized| resized.enough),
+        reason: reason(governing, applying(), viewing, unit),
+        headline: headline.unwrap_or_else(|| "too small".to_owned()),
+        detail,
+    }
+}
+
+/// The decal with letters as high as a distance takes, its proportions kept: exactly, and as shown.
+struct Resized {
+    enough: bool,
+    unchanged: bool,
+    letter: [Length; 2],
+    width: [Length; 2],
+    height: [Length; 2],
+}
+
+impl Resized {
+    fn new(decal: &Decal, needed: Length, unit: Unit) -> Self {
+        let letter = decal.letter_height();
+        let shown = figure::shown(needed, letter, unit);
+        // A maker takes the letter height that is shown, so the sides as shown belong to that.
+        let side = |side: Length| {
+            let at = |height: Length| side.scaled_up(height.nm(), letter.nm());
+            [at(needed), figure::shown(at(shown), side, unit)]
+        };
+        Self {
+            enough: needed <= letter,
+            unchanged: shown == letter,
+            letter: [needed, shown],
+            width: side(decal.width()),
+            height: side(decal.height()),
+        }
+    }
+
+    fn sentence(&self, wanted: Length, unit: Unit) -> String {
+        let wanted = wanted.text(unit.for_distance());
+        let unit = figure::letter_unit(unit);
+        let letter = self.letter[1].text(unit);
+        let sides = size_text(self.width[1], self.height[1], unit);
+        if !self.enough {
+            format!("For {wanted} the letters would need {letter}, the decal {sides}.")
+        } else if self.unchanged {
+            format!("For {wanted} the letters are just high enough.")
+        } else {
+            format!("For {wanted} letters of {letter} would do, on a decal of {sides}.")
+        }
+    }
+
+    /// Letter height, and width and height of the decal.
+    fn measured(&self, unit: Unit) -> (Measured, (Measured, Measured)) {
+        let measured = |[exact, shown]: [Length; 2]| figure::size(exact, shown, unit);
+        (
+            measured(self.letter),
+            (measured(self.width), measured(self.height)),
+        )
+    }
+}
+
+/// Why the governing rule does: what it is compared with, and what its figure rests on.
+fn reason<'a>(
+    governing: &Finding,
+    applying: impl Iterator<Item = &'a Finding>,
+    viewing: &Viewing,
+    unit: Unit,
+) -> String {
+    let whom = match viewing.reader {
+        Reader::Passing => "somebody passing",
+        Reader::AtEase => "somebody who reads at ease",
+        Reader::Accessible => "a sign that must be accessible",
+    };
+    let because = match governing.rule.formula {
+        Formula::Acuity => "Farther away such eyes cannot tell the letters apart.",
+        Formula::Arcmin(_) => {
+            "Reading at ease takes letters well above what the eye just tells apart."
+        }
+        Formula::ByMount(_) => "The standard asks for more than the eye needs.",
+        Formula::Times(_) | Formula::TimesByCase { .. } => {
+            "A glance in passing takes letters above what the eye just tells apart."
+        }
+    };
+    let says = |finding: &Finding| {
+        let name = finding.rule.name_for(viewing, unit);
+        match finding.distance {
+            Some(far) => format!("{name}: {}", figure::distance(far, unit).text),
+            None => format!("{name}: letters too small"),
+        }
+    };
+    let others: Vec<String> = applying
+        .filter(|finding| finding.rule.id != governing.rule.id)
+        .map(says)
+        .collect();
+    format!(
+        "The most cautious of the rules for {whom} counts. {}. The others: {}. {because}",
+        says(governing),
+        others.join("; ")
+    )
+}
