@@ -4,12 +4,20 @@
 //! integers, `bound` says what no layout can surpass, `verify` checks every layout before it is
 //! reported. `bound` and `verify` share no code with `plan`.
 
+mod blocks;
+mod bound;
+mod laid;
 mod layout;
 mod order;
+mod plan;
+mod raster;
+mod verify;
+mod words;
 
 use crate::error::InputErrors;
-use crate::measure::{Area, Length, Measured, Unit};
-use layout::Layout;
+use crate::measure::{Area, Measured, Unit};
+use laid::{Laid, size};
+use layout::Placed;
 use order::Order;
 pub use order::{Effort, MaterialInput, PieceInput, SheetInput};
 use serde::Serialize;
@@ -59,11 +67,7 @@ pub struct MaterialReport {
     /// What was assumed, in sentences.
     pub assumptions: Vec<String>,
     #[serde(skip)]
-    order: Order,
-    #[serde(skip)]
-    layouts: Vec<(u32, Layout)>,
-    #[serde(skip)]
-    film: (Area, u32),
+    laid: Laid,
 }
 
 /// How the film was bought.
@@ -123,8 +127,7 @@ pub struct Placement {
 /// [`Code::Impossible`](crate::error::Code::Impossible) for several sizes;
 /// [`Code::TooSmall`](crate::error::Code::TooSmall) where more than 10 000 pieces fit on a sheet.
 pub fn report(input: &MaterialInput) -> Result<MaterialReport, InputErrors> {
-    let order = Order::read(input)?;
-    Ok(answer(order))
+    Order::read(input).map(|order| reported(Laid::out(order)))
 }
 
 impl MaterialReport {
@@ -135,65 +138,24 @@ impl MaterialReport {
     /// holds no further piece; of the last sheet only the length to cut off counts, for the rest of
     /// it can be used again. From a roll it is the length to cut off.
     #[must_use]
-    pub const fn film_per_piece(&self) -> (Area, u32) {
-        self.film
+    pub fn film_per_piece(&self) -> (Area, u32) {
+        (self.laid.film(), self.laid.pieces())
     }
 }
 
-/// What a person can measure at the table.
-const fn step(unit: Unit) -> Length {
-    if unit.is_imperial() {
-        Length::inches(1, 8)
-    } else {
-        Length::whole(5, Unit::Mm)
-    }
-}
-
-fn answer(order: Order) -> MaterialReport {
-    let unit = order.unit;
-    let stock = order.stock;
-    let most = usize::MAX;
-    let wanted = order.quantity.map(|quantity| quantity as usize);
-    let layout = |count: usize| Layout::grid(&stock, order.piece, count);
-    let cut = |layout: &Layout| {
-        let rounded = layout.length.round_up(step(unit));
-        stock.length.map_or(rounded, |length| rounded.min(length))
-    };
-    let full = layout(if stock.length.is_some() {
-        most
-    } else {
-        wanted.unwrap_or(1)
+/// The report of an order that is laid out.
+fn reported(laid: Laid) -> MaterialReport {
+    let unit = laid.order.unit;
+    let sheet = laid.order.stock.length.is_some();
+    let quantity = laid.order.quantity;
+    let used = laid.decals().to_f64(unit) / laid.film().to_f64(unit);
+    let sheets = laid.layouts.iter().map(|(copies, layout)| SheetReport {
+        copies: *copies,
+        length: layout.length.measured(unit),
+        cut_length: laid.cut_length(layout).measured(unit),
+        count: size(layout.placed.len()),
+        placements: layout.placed.iter().map(|p| placement(p, unit)).collect(),
     });
-    let per_sheet = size(full.placed.len());
-    let sheet = stock.length.is_some();
-    let mut layouts = Vec::new();
-    match order.quantity.filter(|_| sheet) {
-        Some(quantity) => {
-            let (whole, rest) = (quantity / per_sheet, quantity % per_sheet);
-            if whole > 0 {
-                layouts.push((whole, full));
-            }
-            if rest > 0 {
-                layouts.push((1, layout(rest as usize)));
-            }
-        }
-        None => layouts.push((1, full)),
-    }
-    let mut taken = Length::ZERO;
-    let mut pieces = 0;
-    for (copies, layout) in &layouts {
-        let count = size(layout.placed.len());
-        let length = match stock.length {
-            Some(length) if count == per_sheet => length,
-            _ => cut(layout),
-        };
-        taken = taken + length * i64::from(*copies);
-        pieces += copies * count;
-    }
-    let area = stock.width * taken;
-    let decal = (order.piece.width * order.piece.height).times(i128::from(pieces));
-    let used = decal.to_f64(unit) / area.to_f64(unit);
-    let each = stock.width * taken.scaled_up(1, i64::from(pieces));
     MaterialReport {
         unit,
         stock: if sheet {
@@ -201,56 +163,35 @@ fn answer(order: Order) -> MaterialReport {
         } else {
             StockKind::Roll
         },
-        headline: format!("{per_sheet} a sheet"),
-        detail: String::new(),
-        count: per_sheet,
-        bound: per_sheet,
-        proven: false,
-        naive: per_sheet,
-        per_sheet: sheet.then_some(per_sheet),
-        sheets_needed: order
-            .quantity
+        headline: words::headline(&laid),
+        detail: words::detail(&laid),
+        count: laid.count,
+        bound: laid.bound,
+        proven: laid.proven(),
+        naive: laid.naive,
+        per_sheet: sheet.then_some(laid.count),
+        sheets_needed: quantity
             .filter(|_| sheet)
-            .map(|quantity| quantity.div_ceil(per_sheet)),
-        quantity: order.quantity,
-        length_bound: None,
-        sheets: layouts
-            .iter()
-            .map(|(copies, layout)| SheetReport {
-                copies: *copies,
-                length: layout.length.measured(unit),
-                cut_length: cut(layout).measured(unit),
-                count: size(layout.placed.len()),
-                placements: placements(layout, unit),
-            })
-            .collect(),
+            .map(|quantity| quantity.div_ceil(laid.count)),
+        quantity,
+        length_bound: laid.length_bound.map(|length| length.measured(unit)),
+        sheets: sheets.collect(),
         used,
         waste: 1.0 - used,
-        stock_area_text: area.text(unit),
-        share_text: format!(
-            "{} of film a piece with its share of waste",
-            each.text(unit)
-        ),
-        assumptions: Vec::new(),
-        order,
-        layouts,
-        film: (area, pieces),
+        stock_area_text: laid.film().text(unit),
+        share_text: words::share(&laid),
+        assumptions: words::assumptions(&laid),
+        laid,
     }
 }
 
-fn placements(layout: &Layout, unit: Unit) -> Vec<Placement> {
-    let placed = layout.placed.iter().map(|placed| Placement {
+fn placement(placed: &Placed, unit: Unit) -> Placement {
+    Placement {
         piece: 0,
         x: placed.x.to_f64(unit),
         y: placed.y.to_f64(unit),
         width: placed.width.to_f64(unit),
         height: placed.height.to_f64(unit),
         turned: placed.turned,
-    });
-    placed.collect()
-}
-
-/// A number of pieces; there are never more than a few times the greatest count.
-fn size(count: usize) -> u32 {
-    u32::try_from(count).unwrap_or(u32::MAX)
+    }
 }

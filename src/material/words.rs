@@ -1,0 +1,157 @@
+//! The answer in words.
+
+use super::laid::{Laid, step};
+use crate::decal::size_text;
+use crate::measure::Length;
+
+/// The answer in a few words: `7 a sheet`, `21 3/4 in of roll`.
+pub(super) fn headline(laid: &Laid) -> String {
+    match (laid.order.stock.length, laid.order.quantity) {
+        (None, _) => format!("{} of roll", cut_text(laid, 0)),
+        (Some(_), Some(_)) => sheets(laid),
+        (Some(_), None) => format!("{} a sheet", laid.count),
+    }
+}
+
+/// The answer in a sentence without a full stop.
+pub(super) fn detail(laid: &Laid) -> String {
+    let best = best(laid);
+    let last = laid.layouts.len() - 1;
+    let full = |index: usize| laid.layouts[index].1.placed.len() == laid.count as usize;
+    match (laid.order.stock.length, laid.order.quantity) {
+        (None, _) => format!(
+            "{} for {}; {best}",
+            cut_text(laid, 0),
+            pieces(laid.pieces())
+        ),
+        (Some(_), None) => format!("{} fit; {}; {best}", laid.count, cut(laid, 0)),
+        (Some(_), Some(quantity)) => {
+            let on_last = laid.layouts[last].1.placed.len();
+            let rest = if full(last) {
+                cut(laid, last)
+            } else if last == 0 {
+                format!("{}, where {} fit", cut(laid, last), laid.count)
+            } else {
+                format!("{on_last} on the last, {}", cut(laid, last))
+            };
+            let each = format!("{} for {}", sheets(laid), pieces(quantity));
+            format!("{each}; {} a sheet; {rest}; {best}", laid.count)
+        }
+    }
+}
+
+/// The film taken for one piece.
+pub(super) fn share(laid: &Laid) -> String {
+    let length = laid.film_length().scaled_up(1, i64::from(laid.pieces()));
+    let each = laid.order.stock.width * length;
+    let text = each.text(laid.order.unit);
+    format!("{text} of film a piece with its share of waste")
+}
+
+/// What was assumed, in sentences.
+pub(super) fn assumptions(laid: &Laid) -> Vec<String> {
+    let unit = laid.order.unit;
+    let stock = &laid.order.stock;
+    let text = |length: Length| length.text(unit);
+    let kept = |length: Length, none: &str, some: &str| {
+        if length == Length::ZERO {
+            none.to_owned()
+        } else {
+            some.replace("{}", &text(length))
+        }
+    };
+    let turn = if laid.order.piece.turn {
+        "pieces may be turned"
+    } else {
+        "pieces may not be turned"
+    };
+    let bounded = if laid.proven() {
+        "Nothing better is possible: what area and rows of pieces side by side allow was counted \
+         without looking at the layout, and it comes to the same."
+            .to_owned()
+    } else if let Some(length) = laid.length_bound {
+        format!(
+            "Best found; no layout can be shorter than {}, counted from area and rows of pieces side \
+             by side without looking at the layout.",
+            text(length)
+        )
+    } else {
+        format!(
+            "Best found; no layout can hold more than {}, counted from area and rows of pieces side \
+             by side without looking at the layout.",
+            laid.bound
+        )
+    };
+    let taken = match (stock.length, laid.order.quantity) {
+        (Some(_), None) => "The whole sheet is counted as taken by the pieces on it.",
+        (Some(_), Some(_)) => {
+            "A full sheet is counted whole, a sheet that is not full only as far as it is cut off."
+        }
+        (None, _) => "The roll is counted as far as it is cut off.",
+    };
+    vec![
+        format!(
+            "{}; {}; {turn}.",
+            kept(stock.margin, "No margin", "Margin {} on all four sides"),
+            kept(stock.gap, "no gap between borders", "{} between borders"),
+        ),
+        bounded,
+        format!("Cuts are rounded up to {}.", text(step(unit))),
+        taken.to_owned(),
+    ]
+}
+
+/// What lies beyond the cut, `24 × 2 1/4 in`; none where the whole sheet is used.
+pub(super) fn leftover(laid: &Laid, index: usize) -> Option<String> {
+    let cut = laid.cut_length(&laid.layouts[index].1);
+    let rest = laid.order.stock.length? - cut;
+    (rest > Length::ZERO).then(|| size_text(laid.order.stock.width, rest, laid.order.unit))
+}
+
+/// The length to cut off for a layout.
+pub(super) fn cut_text(laid: &Laid, index: usize) -> String {
+    laid.cut_length(&laid.layouts[index].1)
+        .text(laid.order.unit)
+}
+
+fn cut(laid: &Laid, index: usize) -> String {
+    if leftover(laid, index).is_some() {
+        format!("cut at {}", cut_text(laid, index))
+    } else {
+        "nothing to cut off".to_owned()
+    }
+}
+
+fn best(laid: &Laid) -> String {
+    if laid.proven() {
+        return if laid.length_bound.is_some() {
+            "no layout is shorter".to_owned()
+        } else {
+            "no layout holds more".to_owned()
+        };
+    }
+    laid.length_bound.map_or_else(
+        || format!("best found, at most {} possible", laid.bound),
+        |bound| {
+            format!(
+                "best found, at least {} needed",
+                bound.text(laid.order.unit)
+            )
+        },
+    )
+}
+
+fn sheets(laid: &Laid) -> String {
+    let sheets: u32 = laid.layouts.iter().map(|(copies, _)| copies).sum();
+    match sheets {
+        1 => "1 sheet".to_owned(),
+        more => format!("{more} sheets"),
+    }
+}
+
+fn pieces(count: u32) -> String {
+    match count {
+        1 => "1 piece".to_owned(),
+        more => format!("{more} pieces"),
+    }
+}
