@@ -48,13 +48,15 @@ impl Acuity {
             return Ok(Self::default());
         }
         let (own, normal) = plain.split_once('/').unwrap_or((&plain, "1"));
-        let part = |part: &str| {
-            number(part, hint)
-                .map(|(negative, part)| if negative { 0.0 } else { to_f64(part) })
-                .map_err(|_| {
-                    InputError::new(Code::NotANumber, "this cannot be read as an acuity", hint)
-                })
+        let unread = || InputError::new(Code::NotANumber, "this cannot be read as an acuity", hint);
+        let part = |part: &str| match number(part, hint) {
+            Ok((negative, part)) => Ok(if negative { 0.0 } else { to_f64(part) }),
+            Err(_) => Err(unread()),
         };
+        // A second stroke would be read as a fraction of its own.
+        if normal.contains('/') {
+            return Err(unread());
+        }
         let (own, normal) = (part(own)?, part(normal)?);
         if own <= 0.0 || normal <= 0.0 {
             let message = "an acuity is above zero";

@@ -1,0 +1,849 @@
+//! From how far lettering can be read, against published tables, worked examples and geometry.
+
+use decal_reckoner::drawing::{Element, Node};
+use decal_reckoner::error::Code;
+use decal_reckoner::legibility::eye::{Acuity, Ratio, angle};
+use decal_reckoner::legibility::rules::{Mark, RULES, Rule};
+use decal_reckoner::legibility::{
+    Case, LegibilityInput, LegibilityReport, Mount, Reader, Reading, Viewing, drawing, report,
+};
+use decal_reckoner::measure::{Angle, Length, Measured, Unit};
+use proptest::prelude::*;
+use serde_json::{Value, json};
+
+/// Rows of a table in `tests/data`, without its source and its head.
+fn rows(table: &'static str) -> impl Iterator<Item = Vec<&'static str>> {
+    table.lines().skip(2).map(|row| row.split(',').collect())
+}
+
+fn read(input: Value) -> LegibilityInput {
+    serde_json::from_value(input).unwrap()
+}
+
+fn answer(input: Value) -> LegibilityReport {
+    report(&read(input)).unwrap()
+}
+
+/// The decal of 9 by 3 in with letters of 1 1/2 in, and more.
+fn nine_by_three(more: Value) -> LegibilityReport {
+    let mut input =
+        json!({"decal": {"width": "9 in", "height": "3 in", "letterHeight": "1 1/2 in"}});
+    if let (Value::Object(input), Value::Object(more)) = (&mut input, more) {
+        input.extend(more);
+    }
+    answer(input)
+}
+
+fn rule<'a>(report: &'a LegibilityReport, id: &str) -> &'a Reading {
+    report.rules.iter().find(|rule| rule.id == id).unwrap()
+}
+
+fn value(measured: Option<&Measured>) -> f64 {
+    measured.unwrap().value
+}
+
+fn text(measured: Option<&Measured>) -> &str {
+    &measured.unwrap().text
+}
+
+fn close(is: f64, should: f64, tolerance: f64) -> bool {
+    (is - should).abs() <= tolerance + 1e-9
+}
+
+mod published {
+    use super::*;
+
+    #[test]
+    fn letter_heights_for_distances() {
+        for row in rows(include_str!("data/letter-heights.csv")) {
+            let [id, acuity, case, distance, height, unit, tolerance, source] = row[..] else {
+                panic!("{row:?}")
+            };
+            let case = if case.is_empty() { "caps" } else { case };
+            let report = nine_by_three(
+                json!({"unit": unit, "acuity": acuity, "case": case, "distance": distance}),
+            );
+            let is = value(rule(&report, id).letter_height.as_ref());
+            let (should, tolerance) = (height.parse().unwrap(), tolerance.parse().unwrap());
+            assert!(
+                close(is, should, tolerance),
+                "{is} is not {should}: {source}"
+            );
+        }
+    }
+
+    /// The table as it stands, in plain arithmetic, against both directions of the rule, from 0.5 to
+    /// 90 ft in steps of a sixteenth of a foot.
+    #[test]
+    fn accessibility_table_both_ways() {
+        for row in rows(include_str!("data/ada-703-5-5.csv")) {
+            let [from, least, increment]: [f64; 3] =
+                [1, 2, 3].map(|column: usize| row[column].parse().unwrap());
+            let mount: Mount = serde_json::from_value(json!(row[0])).unwrap();
+            let viewing = Viewing {
+                mount,
+                ..Viewing::default()
+            };
+            let scale = named("ada-703.5.5").scale(&viewing);
+            for sixteenths in 8..1440 {
+                let inches = f64::from(sixteenths) * 12.0 / 16.0;
+                let beyond = (inches - from).max(0.0);
+                let should = least + beyond / 12.0 * increment;
+                let distance = Length::inches(i64::from(sixteenths) * 12, 16);
+                let height = scale.height(distance);
+                assert!(
+                    close(height.to_f64(Unit::In), should, 1e-7),
+                    "{mount:?}: {inches} in away"
+                );
+                let back = scale.distance(height).unwrap().to_f64(Unit::In);
+                assert!(
+                    close(back, inches.max(from), 1e-5),
+                    "{mount:?}: letters of {should} in serve {back} in"
+                );
+            }
+            // One nanometre below the least, no distance is allowed.
+            let least = scale.height(Length::ZERO);
+            assert_eq!(scale.distance(least - Length::from_nm(1)), None);
+        }
+    }
+
+    /// 2010 ADA Standards, table 703.5.5, worked by hand: at 60 in above the floor, 20 ft away, 5/8 in
+    /// and 14 times 1/8 in.
+    #[test]
+    fn accessibility_worked_examples() {
+        let cases = [
+            ("eyeLevel", "20 ft", 2.375),
+            ("eyeLevel", "5 ft", 0.625),
+            ("overhead", "20 ft", 2.625),
+            ("high", "30 ft", 4.125),
+        ];
+        for (mount, distance, should) in cases {
+            let report = nine_by_three(
+                json!({"reader": "accessible", "mount": mount, "distance": distance}),
+            );
+            let rule = rule(&report, "ada-703.5.5");
+            assert!(rule.applies);
+            assert!(close(value(rule.letter_height.as_ref()), should, 0.0));
+            assert_eq!(report.recommended.rule, "ada-703.5.5");
+            assert!(close(
+                value(report.recommended.letter_height.as_ref()),
+                should,
+                0.0
+            ));
+        }
+    }
+
+    /// Feet to the inch for angles, published to one decimal: 5 arcmin 57.3 (the acuity limit of
+    /// 20/20), 16 and 20 arcmin (NUREG-0700 rev. 2, 1.3.1-4) 17.9 and 14.3.
+    #[test]
+    fn feet_to_the_inch() {
+        for (minutes, should) in [
+            (5.0, 57.3),
+            (10.0, 28.6),
+            (16.0, 17.9),
+            (20.0, 14.3),
+            (22.0, 13.0),
+        ] {
+            let feet = Ratio::of_angle(Angle::arcmin(minutes)).times() / 12.0;
+            assert!(close(feet, should, 0.05), "{minutes} arcmin: {feet}");
+        }
+    }
+
+    /// The angles that rules of so many feet to the inch come to, by plane geometry.
+    #[test]
+    fn angles_of_the_index_rules() {
+        for (feet, should) in [(30, 9.55), (40, 7.16), (50, 5.73)] {
+            let minutes = angle(Length::inches(1, 1), Length::whole(feet, Unit::Ft)).to_arcmin();
+            assert!(close(minutes, should, 0.005), "{feet} ft: {minutes}");
+        }
+        // h = d/200 is said to be about 17.2 arcmin, 100 mm for 25 m is 13.75 arcmin, d/300 is 11.5.
+        for (id, should) in [
+            ("display-200", 17.2),
+            ("fire-250", 13.75),
+            ("safety-300", 11.5),
+        ] {
+            let minutes = named(id)
+                .scale(&Viewing::default())
+                .beyond
+                .angle()
+                .to_arcmin();
+            assert!(close(minutes, should, 0.05), "{id}: {minutes}");
+        }
+        let report = nine_by_three(json!({}));
+        assert_eq!(
+            rule(&report, "traffic-30").visual_angle.as_deref(),
+            Some("9.5 arcmin")
+        );
+        assert_eq!(
+            rule(&report, "acuity").visual_angle.as_deref(),
+            Some("10 arcmin")
+        );
+    }
+
+    /// A figure has an address if and only if it was looked up there; what nobody read again is
+    /// marked so.
+    #[test]
+    fn marks_are_honest() {
+        for rule in &RULES {
+            assert_eq!(
+                rule.address.is_some(),
+                rule.mark == Mark::LookedUp,
+                "{}",
+                rule.id
+            );
+            assert!(!rule.source.is_empty() && !rule.assumption.is_empty());
+        }
+        for id in [
+            "traffic-30",
+            "traffic-40",
+            "acuity",
+            "sign-index",
+            "safety-300",
+        ] {
+            assert_eq!(named(id).mark, Mark::FromMemory, "{id}");
+        }
+        assert_eq!(json!(Mark::FromMemory), "from memory");
+        assert_eq!(json!(Mark::LookedUp), "looked up");
+    }
+}
+
+fn named(id: &str) -> &'static Rule {
+    RULES.iter().find(|rule| rule.id == id).unwrap()
+}
+
+mod geometry {
+    use super::*;
+
+    /// Exact: h = 2 d tan(a/2). Small angles: h = 6.283 D MA / 21600 (NUREG-0700 rev. 2, 1.3.1-4).
+    #[test]
+    #[expect(clippy::approx_constant, reason = "the publication's own figure")]
+    fn letters_fill_their_angle() {
+        let far = Length::whole(1, Unit::M);
+        for tenths in 1_u8..=250 {
+            let minutes = f64::from(tenths) / 2.0;
+            let height = Ratio::of_angle(Angle::arcmin(minutes))
+                .height(far)
+                .to_f64(Unit::M);
+            let exact = 2.0 * (minutes / 60.0 / 2.0 * std::f64::consts::PI / 180.0).tan();
+            assert!(close(height, exact, 1e-9), "{minutes} arcmin");
+            let small = 6.283 * minutes / 21_600.0;
+            assert!((height / small - 1.0).abs() < 2e-4, "{minutes} arcmin");
+        }
+    }
+
+    /// A detail of one minute of arc is seen from 3437.75 times its size
+    /// (<https://meansofescape.com/about-viewing-distances>), so a letter five times as high from a
+    /// fifth of that.
+    #[test]
+    fn five_details_make_a_letter() {
+        let times = Ratio::of_angle(Acuity::parse("20/20").unwrap().letter()).times();
+        assert!(close(times * 5.0, 3437.75, 0.01), "{times}");
+    }
+
+    /// By definition the denominator is the distance from which acuity 20/20 reads the same line.
+    #[test]
+    fn acuity_is_a_ratio_of_distances() {
+        for (one, other) in [
+            ("20/40", "6/12"),
+            ("20/40", "0.5"),
+            ("20/40", "0,5"),
+            ("20/40", ".5"),
+            ("20/40", ""),
+            ("20/40", " 20 / 40 "),
+            ("20/20", "1"),
+            ("20/25", "6/7.5"),
+            ("20/25", "6/7,5"),
+            ("20/10", "2"),
+            ("20/10", "6/3"),
+            ("20/400", "0.05"),
+            ("20/400", "3/60"),
+        ] {
+            assert_eq!(Acuity::parse(one), Acuity::parse(other), "{one} {other}");
+        }
+        let forty = Acuity::parse("20/40").unwrap();
+        assert!(close(forty.letter().to_arcmin(), 10.0, 1e-9));
+        assert_eq!(forty.text(Unit::In), "20/40");
+        assert_eq!(forty.text(Unit::Cm), "6/12");
+        assert_eq!(Acuity::parse("6/7.5").unwrap().text(Unit::Mm), "6/7.5");
+    }
+}
+
+mod governs {
+    use super::*;
+
+    /// 20/40 reads 28.6 ft to the inch, which is less than 30; 20/20 reads 57.3, which is more.
+    #[test]
+    fn the_most_cautious_in_passing() {
+        let weak = nine_by_three(json!({"acuity": "20/40"}));
+        assert_eq!(weak.recommended.rule, "acuity");
+        assert_eq!(weak.recommended.headline, "42 ft");
+        let sharp = nine_by_three(json!({"acuity": "20/20"}));
+        assert_eq!(sharp.recommended.rule, "traffic-30");
+        assert_eq!(sharp.recommended.headline, "45 ft");
+        assert!(
+            sharp
+                .recommended
+                .detail
+                .starts_with("Traffic legibility index, 30 ft for each inch of letter height.")
+        );
+        // 38.1 mm at 360 to 1 are 13.716 m.
+        let metric = nine_by_three(json!({"acuity": "6/6", "unit": "cm"}));
+        assert_eq!(metric.recommended.headline, "13 m");
+        assert!(close(
+            value(metric.recommended.distance.as_ref()),
+            1371.6,
+            1e-9
+        ));
+    }
+
+    /// 20 arcmin are four times the letter of 20/20 and the very letter of 20/80.
+    #[test]
+    fn comfort_until_the_eye_needs_more() {
+        for (acuity, rule) in [
+            ("20/20", "reading-20"),
+            ("20/79", "reading-20"),
+            ("20/81", "acuity"),
+        ] {
+            let report = nine_by_three(json!({"reader": "atEase", "acuity": acuity}));
+            assert_eq!(report.recommended.rule, rule, "{acuity}");
+        }
+    }
+
+    #[test]
+    fn a_letter_too_small_for_an_accessible_sign() {
+        let report = nine_by_three(
+            json!({"reader": "accessible", "mount": "overhead", "distance": "30 ft"}),
+        );
+        assert_eq!(report.recommended.distance, None);
+        assert_eq!(report.recommended.headline, "too small");
+        assert_eq!(report.recommended.enough, Some(false));
+        // 2 in, and 15 times 1/8 in; the decal in proportion 9 : 3 : 1 1/2.
+        assert_eq!(text(report.recommended.letter_height.as_ref()), "3 7/8 in");
+        assert_eq!(text(report.recommended.decal_width.as_ref()), "23 1/4 in");
+        assert_eq!(text(report.recommended.decal_height.as_ref()), "7 3/4 in");
+        let rule = rule(&report, "ada-703.5.5");
+        assert_eq!((rule.distance.as_ref(), rule.share.to_bits()), (None, 0));
+        assert!(rule.why.as_deref().unwrap().contains("below 2 in"));
+    }
+
+    /// At 30 ft to the inch 60 ft take 2 in, and a decal of 9 by 3 in with letters of 1 1/2 in grows by
+    /// a third.
+    #[test]
+    fn the_decal_grows_with_its_letters() {
+        let report = nine_by_three(json!({"acuity": "20/20", "distance": 60}));
+        assert!(
+            report
+                .recommended
+                .detail
+                .ends_with("For 60 ft the letters would need 2 in, the decal 12\u{a0}× 4 in."),
+            "{}",
+            report.recommended.detail
+        );
+        assert_eq!(report.recommended.enough, Some(false));
+        assert_eq!(text(report.wanted.as_ref()), "60 ft");
+        assert!(close(value(report.wanted.as_ref()), 720.0, 0.0));
+    }
+
+    #[test]
+    fn at_the_very_distance_the_letters_are_just_high_enough() {
+        let report = nine_by_three(json!({"acuity": "20/20", "distance": "45 ft"}));
+        assert_eq!(report.recommended.enough, Some(true));
+        assert!(report.recommended.detail.ends_with("just high enough."));
+        let report = nine_by_three(json!({"acuity": "20/20", "distance": "45.01 ft"}));
+        assert_eq!(report.recommended.enough, Some(false));
+        // Rounded up to 1/16 in, not to the 1 1/2 in that are just too small.
+        assert_eq!(text(report.recommended.letter_height.as_ref()), "1 9/16 in");
+    }
+
+    #[test]
+    fn rules_for_others_are_shown_with_the_reason() {
+        for reader in ["passing", "atEase", "accessible"] {
+            let report = nine_by_three(json!({"reader": reader}));
+            assert_eq!(report.rules.len(), RULES.len());
+            for rule in &report.rules {
+                assert_eq!(rule.applies, rule.why.is_none(), "{reader} {}", rule.id);
+                assert_ne!(rule.why.as_deref(), Some(""), "{reader} {}", rule.id);
+                assert!(rule.distance.is_some());
+            }
+            let governing = rule(&report, report.recommended.rule);
+            assert!(governing.applies);
+        }
+    }
+
+    /// Small letters are lower than capitals: the answer says that its figures are about capitals.
+    #[test]
+    fn small_letters_are_spoken_of() {
+        let caps = nine_by_three(json!({}));
+        let mixed = nine_by_three(json!({"case": "mixed"}));
+        assert!(caps.assumptions[0].contains("capital I"));
+        assert_eq!(mixed.assumptions.len(), caps.assumptions.len() + 1);
+    }
+}
+
+mod shown {
+    use super::*;
+
+    /// Two figures, cut: 42.97 ft (1 1/2 in at 10 arcmin), 1203 ft (40.1 in at 30 ft to the inch),
+    /// 8.49 ft (0.283 in), 0.84 m (2.35 mm at 360 to 1 are 0.846 m).
+    #[test]
+    fn distances_are_cut_to_two_figures() {
+        let index = |unit: &str, letter: &str| {
+            let report = answer(json!({"unit": unit, "decal":
+                {"width": letter, "height": letter, "letterHeight": letter}}));
+            text(rule(&report, "traffic-30").distance.as_ref()).to_owned()
+        };
+        assert_eq!(index("in", "40.1 in"), "1200 ft");
+        assert_eq!(index("in", "0.283 in"), "8.4 ft");
+        assert_eq!(index("in", "1 1/2 in"), "45 ft");
+        assert_eq!(index("mm", "2.35 mm"), "0.84 m");
+        assert_eq!(index("cm", "50 m"), "18000 m");
+    }
+
+    /// 1.5 mm at 20/400 serve 0.0515 m, cut to two figures.
+    #[test]
+    fn a_hand_s_breadth_is_not_rounded_up() {
+        let report = answer(json!({"unit": "mm", "acuity": "20/400", "decal":
+            {"width": "1.5", "height": "1.5", "letterHeight": "1.5"}}));
+        assert_eq!(report.recommended.headline, "0.051 m");
+    }
+
+    /// 11 m at 360 to 1 take 30.56 mm: 31 mm, 3.1 cm. 1.1 in at 30 ft to the inch serve 33 ft; 32 ft
+    /// take 1.0667 in, and 1/16 in up from there would be more than the 1.1 in that suffice.
+    #[test]
+    fn sizes_go_up_but_not_beyond_what_suffices() {
+        let needed = |input: Value| {
+            let report = answer(input);
+            text(rule(&report, "traffic-30").letter_height.as_ref()).to_owned()
+        };
+        let decal = json!({"width": "5 in", "height": "2 in", "letterHeight": "1.1 in"});
+        assert_eq!(
+            needed(json!({"unit": "mm", "decal": decal, "distance": "11"})),
+            "31 mm"
+        );
+        assert_eq!(
+            needed(json!({"unit": "cm", "decal": decal, "distance": "11"})),
+            "3.1 cm"
+        );
+        assert_eq!(
+            needed(json!({"decal": decal, "distance": "32"})),
+            "1 3/32 in"
+        );
+        assert_eq!(needed(json!({"decal": decal, "distance": "33"})), "1.1 in");
+        assert_eq!(
+            needed(json!({"decal": decal, "distance": "34"})),
+            "1 3/16 in"
+        );
+    }
+}
+
+mod refused {
+    use super::*;
+
+    fn errors(input: Value) -> Vec<(Code, String, String)> {
+        let errors = report(&read(input)).unwrap_err();
+        let each = errors.iter();
+        each.map(|error| (error.code, error.field.clone(), error.hint.clone()))
+            .collect()
+    }
+
+    fn one(input: Value) -> (Code, String) {
+        let mut errors = errors(input);
+        assert_eq!(errors.len(), 1, "{errors:?}");
+        let (code, field, hint) = errors.remove(0);
+        assert!(!hint.is_empty());
+        (code, field)
+    }
+
+    #[test]
+    fn sides_and_letter_height() {
+        for field in ["width", "height", "letterHeight"] {
+            for (typed, code) in [
+                (json!(""), Code::Missing),
+                (json!(null), Code::Missing),
+                (json!("0"), Code::TooSmall),
+                (json!(0), Code::TooSmall),
+                (json!("-3 in"), Code::TooSmall),
+                (json!("9 km"), Code::UnknownUnit),
+                (json!("9000 m"), Code::TooLarge),
+                (json!(1e300), Code::TooLarge),
+                (json!("wide"), Code::NotANumber),
+            ] {
+                let mut decal = json!({"width": "9", "height": "3", "letterHeight": "1"});
+                decal[field] = typed.clone();
+                let expected = (code, format!("decal.{field}"));
+                assert_eq!(one(json!({"decal": decal})), expected, "{typed}");
+            }
+        }
+    }
+
+    #[test]
+    fn distance() {
+        for (typed, code) in [
+            (json!("0"), Code::TooSmall),
+            (json!("-40 ft"), Code::TooSmall),
+            (json!("9 cm"), Code::TooSmall),
+            (json!("10001 m"), Code::TooLarge),
+            (json!(1e12), Code::TooLarge),
+            (json!("40 kg"), Code::UnknownUnit),
+            (json!("far"), Code::NotANumber),
+        ] {
+            let decal = json!({"width": "9", "height": "3", "letterHeight": "1"});
+            let expected = (code, "distance".to_owned());
+            assert_eq!(one(json!({"decal": decal, "distance": typed})), expected);
+        }
+        for nothing in [json!(null), json!(""), json!("  ")] {
+            assert_eq!(nine_by_three(json!({"distance": nothing})).wanted, None);
+        }
+    }
+
+    #[test]
+    fn acuity() {
+        for (typed, code) in [
+            ("0", Code::TooSmall),
+            ("20/0", Code::TooSmall),
+            ("0/20", Code::TooSmall),
+            ("-20/40", Code::TooSmall),
+            ("20/401", Code::TooSmall),
+            ("0.049", Code::TooSmall),
+            ("20/9", Code::TooLarge),
+            ("20", Code::TooLarge),
+            ("99999999999999999999", Code::NotANumber),
+            ("sharp", Code::NotANumber),
+            ("20/", Code::NotANumber),
+            ("/40", Code::NotANumber),
+            ("20/40/2", Code::NotANumber),
+            ("20/40 ft", Code::NotANumber),
+        ] {
+            let decal = json!({"width": "9", "height": "3", "letterHeight": "1"});
+            let expected = (code, "acuity".to_owned());
+            assert_eq!(
+                one(json!({"decal": decal, "acuity": typed})),
+                expected,
+                "{typed}"
+            );
+        }
+    }
+
+    #[test]
+    fn all_at_once_in_the_order_of_the_fields() {
+        let errors = errors(json!({"decal": {"width": "x"}, "distance": "y", "acuity": "z"}));
+        let fields: Vec<&str> = errors.iter().map(|(_, field, _)| field.as_str()).collect();
+        assert_eq!(
+            fields,
+            [
+                "decal.width",
+                "decal.height",
+                "decal.letterHeight",
+                "distance",
+                "acuity"
+            ]
+        );
+    }
+
+    /// A word that is no choice is answered with the choices, a field that does not exist with its name.
+    #[test]
+    fn words_and_fields() {
+        for (field, choices) in [
+            ("reader", ["passing", "atEase", "accessible"].as_slice()),
+            ("mount", &["eyeLevel", "overhead", "high"]),
+            ("case", &["caps", "mixed"]),
+        ] {
+            let input = serde_json::from_value::<LegibilityInput>(json!({field: "other"}));
+            let message = input.unwrap_err().to_string();
+            assert!(
+                choices.iter().all(|choice| message.contains(choice)),
+                "{message}"
+            );
+        }
+        let input = serde_json::from_value::<LegibilityInput>(json!({"reeder": "passing"}));
+        assert!(input.unwrap_err().to_string().contains("reeder"));
+    }
+}
+
+/// Every element of a picture.
+fn elements(element: &Element) -> Vec<&Element> {
+    let inner = element.children.iter().filter_map(|node| match node {
+        Node::Element(inner) => Some(elements(inner)),
+        Node::Text(_) => None,
+    });
+    std::iter::once(element).chain(inner.flatten()).collect()
+}
+
+fn attribute<'a>(element: &'a Element, name: &str) -> Option<&'a str> {
+    let mut attributes = element.attributes.iter();
+    attributes
+        .find(|(attribute, _)| *attribute == name)
+        .map(|(_, value)| value.as_str())
+}
+
+fn number(element: &Element, name: &str) -> f64 {
+    attribute(element, name).unwrap().parse().unwrap()
+}
+
+mod picture {
+    use super::*;
+
+    #[test]
+    fn bars_are_as_long_as_their_distances() {
+        let report = nine_by_three(json!({"distance": "60 ft"}));
+        let drawn = drawing(&report);
+        let elements = elements(&drawn);
+        let bars: Vec<f64> = elements
+            .iter()
+            .filter(|element| element.tag == "rect")
+            .map(|bar| number(bar, "width"))
+            .collect();
+        assert_eq!(bars.len(), report.rules.len());
+        let longest = bars.iter().copied().fold(0.0, f64::max);
+        for (bar, rule) in bars.iter().zip(&report.rules) {
+            assert!(close(bar / longest, rule.share, 1e-4), "{}", rule.id);
+        }
+        let class = |name: &str| {
+            let has = |element: &&&Element| {
+                attribute(element, "class").is_some_and(|class| class.split(' ').any(|c| c == name))
+            };
+            elements.iter().filter(has).count()
+        };
+        assert_eq!((class("bar"), class("governing")), (report.rules.len(), 1));
+        assert_eq!((class("wanted"), class("recommended")), (1, 1));
+    }
+
+    #[test]
+    fn everything_is_said_in_words() {
+        let report = nine_by_three(json!({"distance": "60 ft", "reader": "accessible"}));
+        let svg = drawing(&report).to_svg();
+        for rule in &report.rules {
+            assert!(svg.contains(&format!(">{}", rule.name)), "{}", rule.name);
+        }
+        assert!(svg.contains(">wanted from 60 ft<") && svg.contains(">readable from 13 ft<"));
+        let no_wish = drawing(&nine_by_three(json!({}))).to_svg();
+        assert!(!no_wish.contains("wanted"));
+    }
+}
+
+fn reader() -> impl Strategy<Value = Reader> {
+    prop_oneof![
+        Just(Reader::Passing),
+        Just(Reader::AtEase),
+        Just(Reader::Accessible)
+    ]
+}
+
+fn mount() -> impl Strategy<Value = Mount> {
+    prop_oneof![
+        Just(Mount::EyeLevel),
+        Just(Mount::Overhead),
+        Just(Mount::High)
+    ]
+}
+
+prop_compose! {
+    /// Any case, with an acuity from 20/10 to 20/400.
+    fn case()(
+        reader in reader(),
+        mount in mount(),
+        mixed in any::<bool>(),
+        acuity in 10_u16..=400,
+    ) -> (Viewing, Value) {
+        let case = if mixed { Case::Mixed } else { Case::Caps };
+        let text = format!("20/{acuity}");
+        let viewing = Viewing {
+            distance: None,
+            reader,
+            acuity: Acuity::parse(&text).unwrap(),
+            mount,
+            case,
+        };
+        (viewing, json!({"reader": reader, "mount": mount, "case": case, "acuity": text}))
+    }
+}
+
+/// Lengths of every magnitude from 1 mm to 50 m, in nanometres.
+fn side() -> impl Strategy<Value = i64> {
+    (6_u32..=10, 1.0..10.0_f64).prop_map(|(power, lead)| {
+        #[expect(clippy::cast_possible_truncation, reason = "at most 5e10")]
+        let nm = (lead * f64::from(10_u32.pow(power - 1)) * 10.0) as i64;
+        nm.clamp(1_000_000, 50_000_000_000)
+    })
+}
+
+/// A length as a text that is read back exactly.
+fn typed(nm: i64) -> String {
+    format!("{} mm", Length::from_nm(nm).exact(Unit::Mm))
+}
+
+fn asked(
+    case: &Value,
+    unit: Unit,
+    (width, height, letter): (i64, i64, i64),
+    distance: Option<&str>,
+) -> LegibilityReport {
+    let mut input = case.clone();
+    input["unit"] = json!(unit);
+    input["decal"] =
+        json!({"width": typed(width), "height": typed(height), "letterHeight": typed(letter)});
+    input["distance"] = json!(distance);
+    answer(input)
+}
+
+proptest! {
+    /// Letters are never asked to be taller than those that the distance came from, and one
+    /// nanometre farther takes at least as much again.
+    #[test]
+    fn height_undoes_distance((viewing, _) in case(), letter in side()) {
+        let letter = Length::from_nm(letter);
+        for rule in &RULES {
+            let scale = rule.scale(&viewing);
+            if let Some(distance) = scale.distance(letter) {
+                prop_assert!(scale.height(distance) <= letter, "{}", rule.id);
+                prop_assert!(scale.height(distance + Length::from_nm(1)) > letter, "{}", rule.id);
+            }
+        }
+    }
+
+    /// Farther never needs smaller, and taller never reads from less far.
+    #[test]
+    fn monotone((viewing, _) in case(), one in side(), other in side()) {
+        let (less, more) = (Length::from_nm(one.min(other)), Length::from_nm(one.max(other)));
+        for rule in &RULES {
+            let scale = rule.scale(&viewing);
+            prop_assert!(scale.height(less) <= scale.height(more));
+            prop_assert!(scale.distance(less) <= scale.distance(more));
+        }
+    }
+
+    /// Weaker eyes never read from farther away.
+    #[test]
+    fn weaker_eyes_come_closer(one in 10_u16..=400, other in 10_u16..=400, letter in side()) {
+        let far = |acuity: u16| {
+            let acuity = Acuity::parse(&format!("20/{acuity}")).unwrap();
+            Ratio::of_angle(acuity.letter()).distance(Length::from_nm(letter))
+        };
+        prop_assert!(far(one.max(other)) <= far(one.min(other)));
+    }
+
+    /// Whoever types a shown distance back is told that the letters do, and is shown neither taller
+    /// letters nor a larger decal than there are.
+    #[test]
+    fn a_shown_distance_can_be_typed_back(
+        (_, case) in case(),
+        unit in prop_oneof![Just(Unit::In), Just(Unit::Cm), Just(Unit::Mm)],
+        letter in side(),
+        wide in 1_i64..20,
+        high in 1_i64..5,
+    ) {
+        let high = (letter * high).min(50_000_000_000);
+        let decal = ((letter * wide).min(50_000_000_000), high, letter);
+        let first = asked(&case, unit, decal, None);
+        let Some(distance) = &first.recommended.distance else { return Ok(()) };
+        // Letters of many metres serve farther than any field takes.
+        let Ok(shown) = Length::parse(&distance.text, Unit::Ft) else { return Ok(()) };
+        let exact = distance.value;
+        prop_assert!(shown.to_f64(unit) <= exact * (1.0 + 1e-12));
+        prop_assert!(shown.to_f64(unit) > exact * 10.0 / 11.0 - 1e-9, "{} {exact}", distance.text);
+        if shown < Length::whole(10, Unit::Cm) {
+            return Ok(());
+        }
+        let again = asked(&case, unit, decal, Some(&distance.text));
+        prop_assert_eq!(again.recommended.enough, Some(true));
+        for (needed, is) in [
+            (&again.recommended.letter_height, decal.2),
+            (&again.recommended.decal_width, decal.0),
+            (&again.recommended.decal_height, decal.1),
+        ] {
+            let is = Length::from_nm(is);
+            prop_assert!(value(needed.as_ref()) <= is.to_f64(unit) * (1.0 + 1e-12));
+            let needed = Length::parse(text(needed.as_ref()), unit).unwrap();
+            prop_assert!(needed <= Length::parse(&is.text(unit), unit).unwrap().max(is));
+        }
+    }
+
+    /// The recommended figure is the least of the distances and the greatest of the heights of the
+    /// rules that apply, and the letters are enough exactly where it reaches the wanted distance.
+    #[test]
+    fn the_most_cautious_governs(
+        (_, case) in case(),
+        letter in side(),
+        metres in prop_oneof![0.1..100.0, 100.0..10_000.0],
+    ) {
+        let wanted = format!("{metres:.3} m");
+        let report = asked(&case, Unit::Mm, (letter, letter, letter), Some(&wanted));
+        let applying = || report.rules.iter().filter(|rule| rule.applies);
+        let far = |distance: &Option<Measured>| distance.as_ref().map_or(-1.0, |d| d.value);
+        let least = applying().map(|rule| far(&rule.distance)).fold(f64::MAX, f64::min);
+        let greatest = applying().map(|rule| far(&rule.letter_height)).fold(0.0, f64::max);
+        let recommended = &report.recommended;
+        prop_assert!(close(far(&recommended.distance), least, 0.0));
+        prop_assert!(close(far(&recommended.letter_height), greatest, 0.0));
+        let enough = far(&recommended.distance) >= far(&report.wanted);
+        prop_assert_eq!(recommended.enough, Some(enough));
+        // The decal keeps its proportions.
+        let grown = far(&recommended.decal_width) / Length::from_nm(letter).to_f64(Unit::Mm);
+        let taller = far(&recommended.letter_height) / Length::from_nm(letter).to_f64(Unit::Mm);
+        prop_assert!((grown / taller - 1.0).abs() < 1e-5);
+    }
+
+    /// The same decal and distance have the same answer in every unit.
+    #[test]
+    fn units_agree((_, case) in case(), letter in side(), metres in 1_u16..10_000) {
+        let wanted = format!("{metres} m");
+        let decal = (letter, letter, letter);
+        let inches = asked(&case, Unit::In, decal, Some(&wanted));
+        for unit in [Unit::Mm, Unit::Cm, Unit::Ft, Unit::M] {
+            let other = asked(&case, unit, decal, Some(&wanted));
+            prop_assert_eq!(inches.recommended.rule, other.recommended.rule);
+            prop_assert_eq!(inches.recommended.enough, other.recommended.enough);
+            let factor = Length::whole(1, Unit::In).to_f64(unit);
+            for (one, other) in inches.rules.iter().zip(&other.rules) {
+                for (one, other) in [
+                    (&one.distance, &other.distance),
+                    (&one.letter_height, &other.letter_height),
+                ] {
+                    prop_assert_eq!(one.is_some(), other.is_some());
+                    if let (Some(one), Some(other)) = (one, other) {
+                        prop_assert!((one.value * factor / other.value - 1.0).abs() < 1e-12);
+                    }
+                }
+            }
+        }
+    }
+
+    /// Whatever is typed as an acuity is read or refused with a hint.
+    #[test]
+    fn no_acuity_panics(text in "\\PC{0,20}|[-0-9/., ]{0,40}") {
+        match Acuity::parse(&text) {
+            Ok(acuity) => {
+                let minutes = acuity.letter().to_arcmin();
+                prop_assert!((2.4999..=100.0001).contains(&minutes));
+            }
+            Err(error) => prop_assert!(!error.hint.is_empty()),
+        }
+    }
+
+    /// The ends of every range have an answer and a picture that stays inside its frame.
+    #[test]
+    fn extremes_are_answered(
+        (_, case) in case(),
+        letter in prop_oneof![Just(1_000_000_i64), Just(50_000_000_000)],
+        unit in prop_oneof![Just(Unit::In), Just(Unit::Mm), Just(Unit::M), Just(Unit::Yd)],
+        distance in prop_oneof![Just(None), Just(Some("10 cm")), Just(Some("10000 m"))],
+    ) {
+        let report = asked(&case, unit, (50_000_000_000, 50_000_000_000, letter), distance);
+        let drawn = drawing(&report);
+        let frame: Vec<f64> = attribute(&drawn, "viewBox").unwrap()
+            .split(' ').map(|side| side.parse().unwrap()).collect();
+        for element in elements(&drawn) {
+            for (name, side) in [("x", frame[2]), ("y", frame[3])] {
+                if attribute(element, name).is_some() {
+                    prop_assert!((0.0..=side).contains(&number(element, name)));
+                }
+            }
+            if element.tag == "rect" {
+                prop_assert!(number(element, "x") + number(element, "width") <= frame[2]);
+            }
+        }
+        for rule in &report.rules {
+            prop_assert!((0.0..=1.0).contains(&rule.share));
+        }
+    }
+}
