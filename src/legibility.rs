@@ -253,10 +253,7 @@ pub fn assess(decal: &Decal, viewing: &Viewing, unit: Unit) -> LegibilityReport 
             .map(|finding| reading(finding, longest, decal, viewing, unit))
             .collect(),
         assumptions: assumptions(viewing),
-        caution:
-            "Keep the driver's view clear: what may stick to a windscreen or a side window is \
-                  ruled by law, and differently from place to place. Ask before it goes on."
-                .to_owned(),
+        caution: CAUTION.to_owned(),
     }
 }
 
@@ -310,13 +307,19 @@ fn too_small(rule: &Rule, viewing: &Viewing, unit: Unit) -> String {
     )
 }
 
+/// Said beside every answer; it blocks nothing.
+const CAUTION: &str = "On a vehicle, keep the driver's view clear. What may be stuck to its glass is \
+                       set by law and differs from place to place: check the local rules first.";
+
 fn assumptions(viewing: &Viewing) -> Vec<String> {
     let mut assumptions = vec![
         "Letter height is the height of a capital I.".to_owned(),
         "Plain letters in strong contrast with what is behind them, clean, by good light and \
          without glare."
             .to_owned(),
-        "The reader stands straight in front and has time for every word.".to_owned(),
+        "The reader looks straight at it: from the side, on sloped glass or at speed it is read \
+         from less far."
+            .to_owned(),
         "Distances are rounded down to two figures, sizes up.".to_owned(),
     ];
     if viewing.case == Case::Mixed {
