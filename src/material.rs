@@ -6,6 +6,7 @@
 
 mod blocks;
 mod bound;
+mod drawing;
 mod laid;
 mod layout;
 mod order;
@@ -14,6 +15,7 @@ mod raster;
 mod verify;
 mod words;
 
+use crate::drawing::Element;
 use crate::error::InputErrors;
 use crate::measure::{Area, Measured, Unit};
 use laid::{Laid, size};
@@ -140,6 +142,12 @@ impl MaterialReport {
     #[must_use]
     pub fn film_per_piece(&self) -> (Area, u32) {
         (self.laid.film(), self.laid.pieces())
+    }
+
+    /// The first layout, which is the fullest, to scale: margin, pieces, where to cut, what is left.
+    #[must_use]
+    pub fn drawing(&self) -> Element {
+        drawing::drawing(&self.laid)
     }
 }
 

@@ -27,10 +27,8 @@ pub(super) fn detail(laid: &Laid) -> String {
         (Some(_), None) => format!("{} fit; {}; {best}", laid.count, cut(laid, 0)),
         (Some(_), Some(quantity)) => {
             let on_last = laid.layouts[last].1.placed.len();
-            let rest = if full(last) {
+            let rest = if full(last) || last == 0 {
                 cut(laid, last)
-            } else if last == 0 {
-                format!("{}, where {} fit", cut(laid, last), laid.count)
             } else {
                 format!("{on_last} on the last, {}", cut(laid, last))
             };
@@ -149,7 +147,8 @@ fn sheets(laid: &Laid) -> String {
     }
 }
 
-fn pieces(count: u32) -> String {
+/// `1 piece`, `7 pieces`.
+pub(super) fn pieces(count: u32) -> String {
     match count {
         1 => "1 piece".to_owned(),
         more => format!("{more} pieces"),

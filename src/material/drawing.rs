@@ -1,0 +1,366 @@
+//! The scale drawing of a layout.
+//!
+//! The stock lies with its longer side from left to right, the loading corner at the top left; a
+//! roll always runs to the right. Below it stand where to cut and the size of a piece, clear of the
+//! numbers of the pieces.
+
+use super::laid::{Laid, size};
+use super::layout::{Layout, Placed};
+use super::words::{cut_text, leftover, pieces};
+use crate::decal::size_text;
+use crate::drawing::{Element, framed, number};
+use crate::measure::{Length, Unit};
+use std::fmt::Write as _;
+
+/// Film longer than so many widths is shown broken off, for its pieces would be too small to see.
+const LONGEST: i64 = 5;
+
+/// Up to so many pieces are numbered, if they are large enough.
+const NUMBERED: usize = 200;
+
+/// Width of a character of ordinary text, as a share of the type size; on the generous side.
+const CHARACTER: f64 = 0.56;
+
+/// The first layout, the fullest one, to scale.
+pub(super) fn drawing(laid: &Laid) -> Element {
+    laid.layouts.first().map_or_else(
+        || Element::new("svg"),
+        |(_, layout)| Picture::of(laid, layout).drawn(),
+    )
+}
+
+/// What is shown of a layout, in millimetres on the stock.
+struct Picture<'a> {
+    laid: &'a Laid,
+    layout: &'a Layout,
+    /// Whether the stock's length runs from left to right.
+    lying: bool,
+    /// How much of the stock's length is shown.
+    shown: Length,
+    cut: Length,
+}
+
+/// A rectangle on the picture: from the left, from the top, width, height.
+#[derive(Clone, Copy)]
+struct Rect(f64, f64, f64, f64);
+
+impl<'a> Picture<'a> {
+    fn of(laid: &'a Laid, layout: &'a Layout) -> Self {
+        let width = laid.order.stock.width;
+        let cut = laid.cut_length(layout);
+        let length = laid.order.stock.length;
+        // A roll goes on behind the cut.
+        let whole = length.unwrap_or_else(|| cut.scaled_up(17, 16));
+        Self {
+            laid,
+            layout,
+            lying: length.is_none_or(|length| length >= width),
+            shown: whole.min(width * LONGEST),
+            cut,
+        }
+    }
+
+    /// Whether the picture ends before the film does.
+    fn broken(&self) -> bool {
+        self.laid.order.stock.length != Some(self.shown)
+    }
+
+    fn drawn(&self) -> Element {
+        let width = self.laid.order.stock.width;
+        let (wide, high) = if self.lying {
+            (self.shown, width)
+        } else {
+            (width, self.shown)
+        };
+        // Room for two lines of text below, at the size of type that the frame will choose.
+        let band = Length::from_nm(wide.nm().max(high.nm()) / 11);
+        let unit = self.laid.order.unit;
+        framed(wide, high + band, unit, &self.label(), |type_size| {
+            let mut content = vec![self.film(type_size)];
+            content.extend(self.margin(type_size));
+            content.extend(self.pieces(type_size));
+            content.extend(self.cut_and_leftover(type_size));
+            content.push(self.piece_size(type_size));
+            content
+        })
+    }
+
+    /// The picture in words.
+    fn label(&self) -> String {
+        let laid = self.laid;
+        let unit = laid.order.unit;
+        let stock = &laid.order.stock;
+        let text = |length: Length| length.text(unit);
+        let film = stock.length.map_or_else(
+            || format!("a roll {} wide", text(stock.width)),
+            |length| format!("a sheet of {}", size_text(stock.width, length, unit)),
+        );
+        let count = size(self.layout.placed.len());
+        let turned = self.layout.placed.iter().filter(|p| p.turned).count();
+        let mut label = format!(
+            "The layout to scale: {} of {} on {film}, {turned} of them turned",
+            pieces(count),
+            self.piece_text(),
+        );
+        let mut add = |what: &str, length: Length| {
+            if length > Length::ZERO {
+                // Writing into a String cannot fail.
+                let _ = write!(label, ", {what} {}", text(length));
+            }
+        };
+        add("margin", stock.margin);
+        add("gap", stock.gap);
+        let left = leftover(laid, 0);
+        if stock.length.is_none() || left.is_some() {
+            add("cut at", self.cut);
+        }
+        if let Some(left) = left {
+            label.push_str(", left over ");
+            label.push_str(&left);
+        }
+        if let Some(others) = laid.order.quantity.filter(|_| stock.length.is_some()) {
+            let sheets: u32 = laid.layouts.iter().map(|(copies, _)| copies).sum();
+            if sheets > 1 {
+                let _ = write!(label, "; the first of {sheets} sheets for {others} pieces");
+            }
+        }
+        label
+    }
+
+    fn piece_text(&self) -> String {
+        let piece = self.laid.order.piece;
+        size_text(piece.width, piece.height, self.laid.order.unit)
+    }
+
+    /// From lengths across and along the stock to the picture.
+    fn rect(&self, x: Length, y: Length, width: Length, height: Length) -> Rect {
+        let mm = |length: Length| length.to_f64(Unit::Mm);
+        if self.lying {
+            Rect(mm(y), mm(x), mm(height), mm(width))
+        } else {
+            Rect(mm(x), mm(y), mm(width), mm(height))
+        }
+    }
+
+    fn whole(&self) -> Rect {
+        self.rect(
+            Length::ZERO,
+            Length::ZERO,
+            self.laid.order.stock.width,
+            self.shown,
+        )
+    }
+
+    fn film(&self, type_size: f64) -> Element {
+        let Rect(_, _, wide, high) = self.whole();
+        let mut outline = format!("M{} 0H0V{}H{0}", number(wide), number(high));
+        if self.broken() && self.lying {
+            // Torn off on the right: the film goes on.
+            let (step, teeth) = (number(high / 12.0), 6);
+            let tooth = number(type_size * 0.3);
+            for _ in 0..teeth {
+                let _ = write!(outline, "l-{tooth} -{step}l{tooth} -{step}");
+            }
+        } else {
+            outline.push('Z');
+        }
+        Element::new("path")
+            .with("class", "sheet")
+            .with("d", outline)
+            .with("fill", "#f7f3e8")
+            .with("stroke", "#16232b")
+            .with("stroke-width", number(type_size / 12.0))
+    }
+
+    fn margin(&self, type_size: f64) -> Option<Element> {
+        let margin = self.laid.order.stock.margin;
+        if margin == Length::ZERO {
+            return None;
+        }
+        let along = if self.broken() {
+            self.shown - margin
+        } else {
+            self.shown - margin * 2
+        };
+        let usable = self.laid.order.stock.usable_width();
+        let line = rectangle(self.rect(margin, margin, usable, along))
+            .with("class", "margin")
+            .with("fill", "none")
+            .with("stroke", "#8a8471")
+            .with("stroke-width", number(type_size / 18.0))
+            .with("stroke-dasharray", number(type_size / 4.0));
+        Some(line)
+    }
+
+    fn pieces(&self, type_size: f64) -> Vec<Element> {
+        let shown = |placed: &&Placed| placed.y + placed.height <= self.shown;
+        let rects: Vec<Rect> = self
+            .layout
+            .placed
+            .iter()
+            .filter(shown)
+            .map(|placed| self.rect(placed.x, placed.y, placed.width, placed.height))
+            .collect();
+        let mut outlines = String::new();
+        for Rect(x, y, wide, high) in &rects {
+            let (x, y, wide, high) = (number(*x), number(*y), number(*wide), number(*high));
+            // Writing into a String cannot fail.
+            let _ = write!(outlines, "M{x} {y}h{wide}v{high}h-{wide}Z");
+        }
+        let mut drawn = vec![
+            Element::new("path")
+                .with("class", "piece")
+                .with("d", outlines)
+                .with("fill", "#dbe7ea")
+                .with("stroke", "#24516b")
+                .with("stroke-width", number(type_size / 14.0)),
+        ];
+        if rects.len() > NUMBERED {
+            return drawn;
+        }
+        for (index, Rect(x, y, wide, high)) in rects.into_iter().enumerate() {
+            let figure = (index + 1).to_string();
+            let size = type_size
+                .min(high * 0.8)
+                .min(wide * 0.9 / text_width(&figure, 1.0));
+            if size < type_size * 0.6 {
+                continue;
+            }
+            drawn.push(
+                Element::new("text")
+                    .with("class", "piece")
+                    .with("x", number(x + wide / 2.0))
+                    .with("y", number(y + high / 2.0 + size * 0.36))
+                    .with("text-anchor", "middle")
+                    .with("font-size", number(size))
+                    .with("fill", "#24516b")
+                    .text(figure),
+            );
+        }
+        drawn
+    }
+
+    fn cut_and_leftover(&self, type_size: f64) -> Vec<Element> {
+        let Rect(_, _, wide, high) = self.whole();
+        let roll = self.laid.order.stock.length.is_none();
+        let left = leftover(self.laid, 0);
+        if !roll && left.is_none() {
+            return Vec::new();
+        }
+        let text = format!("cut {}", cut_text(self.laid, 0));
+        if self.cut > self.shown {
+            return vec![self.below(type_size, 0, wide, "end", &format!("goes on, {text}"), true)];
+        }
+        let Rect(x, y, rest_wide, rest_high) = self.rect(
+            Length::ZERO,
+            self.cut,
+            self.laid.order.stock.width,
+            self.shown - self.cut,
+        );
+        let reach = type_size * 0.5;
+        let line = if self.lying {
+            let (x, from, to) = (number(x), number(-reach), number(high + reach));
+            format!("M{x} {from}V{to}")
+        } else {
+            let (y, from, to) = (number(y), number(-reach), number(wide + reach));
+            format!("M{from} {y}H{to}")
+        };
+        let mut drawn = vec![
+            Element::new("path")
+                .with("class", "cut")
+                .with("d", line)
+                .with("fill", "none")
+                .with("stroke", "#a3301c")
+                .with("stroke-width", number(type_size / 5.0)),
+        ];
+        let (end, anchor) = if !self.lying {
+            (wide, "end")
+        } else if x >= text_width(&text, type_size) {
+            (x + type_size * 0.1, "end")
+        } else {
+            (x - type_size * 0.1, "start")
+        };
+        drawn.push(self.below(type_size, 0, end, anchor, &text, true));
+        if let Some(left) = left.filter(|_| !self.broken()) {
+            let room = Rect(x, y, rest_wide, rest_high);
+            drawn.extend(named_leftover(
+                &format!("left over {left}"),
+                room,
+                type_size,
+            ));
+        }
+        drawn
+    }
+
+    /// What one piece measures.
+    fn piece_size(&self, type_size: f64) -> Element {
+        let text = format!("each {}", self.piece_text());
+        self.below(type_size, 1, 0.0, "start", &text, false)
+    }
+
+    /// A line of text below the stock.
+    fn below(
+        &self,
+        type_size: f64,
+        line: u8,
+        x: f64,
+        anchor: &str,
+        text: &str,
+        cut: bool,
+    ) -> Element {
+        let Rect(_, _, _, high) = self.whole();
+        Element::new("text")
+            .with("class", if cut { "cut" } else { "size" })
+            .with("x", number(x))
+            .with(
+                "y",
+                number(high + type_size * (1.35 + 1.2 * f64::from(line))),
+            )
+            .with("text-anchor", anchor)
+            .with("font-size", number(type_size))
+            .with("fill", if cut { "#a3301c" } else { "#24516b" })
+            .text(text)
+    }
+}
+
+/// The name of what is left over, along the longer side of its room; none where it has no room.
+fn named_leftover(text: &str, room: Rect, type_size: f64) -> Option<Element> {
+    let Rect(x, y, wide, high) = room;
+    let size = type_size * 0.9;
+    let (long, deep) = (text_width(text, size) + size, size * 1.3);
+    let (middle_x, middle_y) = (x + wide / 2.0, y + high / 2.0);
+    let named = Element::new("text")
+        .with("class", "leftover")
+        .with("x", number(middle_x))
+        .with("y", number(middle_y + size * 0.36))
+        .with("text-anchor", "middle")
+        .with("font-size", number(size))
+        .with("fill", "#53616a");
+    if wide >= long && high >= deep {
+        return Some(named.text(text));
+    }
+    if high >= long && wide >= deep {
+        let (x, y) = (number(middle_x), number(middle_y));
+        return Some(
+            named
+                .with("transform", format!("rotate(90 {x} {y})"))
+                .text(text),
+        );
+    }
+    None
+}
+
+fn rectangle(rect: Rect) -> Element {
+    let Rect(x, y, wide, high) = rect;
+    Element::new("rect")
+        .with("x", number(x))
+        .with("y", number(y))
+        .with("width", number(wide))
+        .with("height", number(high))
+}
+
+/// About how wide a text is; the picture cannot ask the font.
+#[expect(clippy::cast_precision_loss, reason = "a text of a few words")]
+fn text_width(text: &str, type_size: f64) -> f64 {
+    text.chars().count() as f64 * CHARACTER * type_size
+}
