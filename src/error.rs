@@ -99,6 +99,14 @@ impl InputErrors {
         std::iter::once(&self.first).chain(&self.rest)
     }
 
+    /// These mistakes and then those.
+    #[must_use]
+    pub fn and(mut self, others: Self) -> Self {
+        self.rest.push(others.first);
+        self.rest.extend(others.rest);
+        self
+    }
+
     /// The same mistakes seen from outside: `outer` is put before each path.
     #[must_use]
     pub fn within(self, outer: &str) -> Self {
@@ -143,13 +151,10 @@ impl Checks {
     /// Keeps mistakes.
     pub fn add(&mut self, errors: impl Into<InputErrors>) {
         let errors = errors.into();
-        match &mut self.0 {
-            Some(kept) => {
-                kept.rest.push(errors.first);
-                kept.rest.extend(errors.rest);
-            }
-            None => self.0 = Some(errors),
-        }
+        self.0 = Some(match self.0.take() {
+            Some(kept) => kept.and(errors),
+            None => errors,
+        });
     }
 
     /// `value`, if no mistake was found.

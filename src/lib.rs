@@ -27,3 +27,13 @@ pub mod legibility;
 
 /// How much film it takes: layouts on sheets and rolls, and what is left.
 pub mod material;
+
+/// What it costs, what to ask for it, and what a price leaves.
+pub mod quote;
+
+/// The functions of the WebAssembly module: one plain object in, one plain object out.
+pub mod api;
+
+/// The forms and answers of the page; computes nothing.
+#[cfg(all(target_arch = "wasm32", feature = "page"))]
+mod page;

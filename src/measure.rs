@@ -534,6 +534,29 @@ impl From<&str> for LengthInput {
     }
 }
 
+/// A number in an input that is no length: as text, with its unit if it has one (`"11 min"`,
+/// `"6.5 %"`), or as a plain number.
+#[derive(Clone, Debug, PartialEq, Deserialize, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(untagged)]
+pub enum NumberInput {
+    /// As people type it.
+    Text(String),
+    /// A plain number.
+    Number(f64),
+}
+
+impl NumberInput {
+    /// The number as text; the shortest decimal that stands for a plain one.
+    #[must_use]
+    pub fn text(&self) -> String {
+        match self {
+            Self::Text(text) => text.clone(),
+            Self::Number(number) => number.to_string(),
+        }
+    }
+}
+
 /// Reads a length that must be there; `path` is the field's place in the input.
 ///
 /// # Errors

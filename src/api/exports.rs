@@ -1,0 +1,107 @@
+//! What JavaScript sees.
+
+use super::decode;
+use crate::error::{Code, InputError, InputErrors};
+use crate::{legibility, material, quote};
+use serde::Serialize;
+use serde::de::DeserializeOwned;
+use wasm_bindgen::prelude::*;
+
+/// What a thrown error carries besides its message.
+#[wasm_bindgen(typescript_custom_section)]
+const ERROR_TYPE: &str = r#"
+/** One mistake in an input: where it is, what is wrong, what would be right. */
+export interface InputError {
+    /** What kind of mistake it is; stable. */
+    code: "missing" | "not-a-number" | "ambiguous" | "unknown-unit" | "too-small" | "too-large" | "not-whole"
+        | "not-a-choice" | "unknown-field" | "wrong-type" | "does-not-fit" | "impossible";
+    /** Path into the input, such as `pieces[0].width`. */
+    field: string;
+    /** What is wrong. */
+    message: string;
+    /** What would be right. */
+    hint: string;
+}
+
+/** What every function of this module throws when it cannot use its input. */
+export interface ReckonerError extends Error, InputError {
+    /** Every mistake of the input; the first one is this error itself. */
+    errors: InputError[];
+}
+"#;
+
+/// What to ask for an order, what the price is made of, and what it leaves.
+///
+/// @throws {ReckonerError} when the input cannot be used
+#[wasm_bindgen(js_name = quote, unchecked_return_type = "QuoteReport")]
+pub fn quote_export(
+    #[wasm_bindgen(unchecked_param_type = "QuoteInput")] input: JsValue,
+) -> Result<JsValue, JsValue> {
+    answer(&input, quote::report)
+}
+
+/// How many pieces a sheet gives, or how much of a roll a number of pieces takes, and where to cut.
+///
+/// @throws {ReckonerError} when the input cannot be used
+#[wasm_bindgen(js_name = materialYield, unchecked_return_type = "MaterialReport")]
+pub fn material_yield(
+    #[wasm_bindgen(unchecked_param_type = "MaterialInput")] input: JsValue,
+) -> Result<JsValue, JsValue> {
+    answer(&input, material::report)
+}
+
+/// From how far letters can be read, and how high they must be for a distance, by published rules.
+///
+/// @throws {ReckonerError} when the input cannot be used
+#[wasm_bindgen(js_name = legibilityAtDistance, unchecked_return_type = "LegibilityReport")]
+pub fn legibility_at_distance(
+    #[wasm_bindgen(unchecked_param_type = "LegibilityInput")] input: JsValue,
+) -> Result<JsValue, JsValue> {
+    answer(&input, legibility::report)
+}
+
+fn answer<I: DeserializeOwned, R: Serialize>(
+    input: &JsValue,
+    reckon: impl FnOnce(&I) -> Result<R, InputErrors>,
+) -> Result<JsValue, JsValue> {
+    let report = read(input).and_then(|input| reckon(&input));
+    report
+        .map_err(|errors| thrown(&errors))
+        .and_then(|report| write(&report))
+}
+
+fn read<I: DeserializeOwned>(input: &JsValue) -> Result<I, InputErrors> {
+    let no_object = || {
+        InputError::new(
+            Code::WrongType,
+            "the input is not a plain object",
+            "pass one object with the fields of the input's type",
+        )
+    };
+    // A cycle or a BigInt cannot be written as JSON, and `undefined` has no JSON text at all.
+    let json = js_sys::JSON::stringify(input).map_err(|_| no_object())?;
+    decode(&json.as_string().ok_or_else(no_object)?)
+}
+
+fn write<R: Serialize + ?Sized>(report: &R) -> Result<JsValue, JsValue> {
+    let writer = serde_wasm_bindgen::Serializer::json_compatible();
+    Ok(report.serialize(&writer)?)
+}
+
+fn thrown(errors: &InputErrors) -> JsValue {
+    let first = errors.first();
+    let error = js_sys::Error::new(&first.message);
+    error.set_name("ReckonerError");
+    let all: Vec<&InputError> = errors.iter().collect();
+    let members = [
+        ("code", write(&first.code)),
+        ("field", Ok(first.field.as_str().into())),
+        ("hint", Ok(first.hint.as_str().into())),
+        ("errors", write(&all)),
+    ];
+    for (name, value) in members {
+        // Setting a member of a fresh Error object cannot fail.
+        let _ = js_sys::Reflect::set(&error, &name.into(), &value.unwrap_or_else(|error| error));
+    }
+    error.into()
+}

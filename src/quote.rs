@@ -1,0 +1,470 @@
+//! What a decal costs, what to ask for it, and what a price leaves.
+//!
+//! Everything is reckoned for one order of one or more pieces, in decimals. What is really charged
+//! in whole minor units, the price and each fee, is rounded so; a cost that is no finite decimal (a
+//! third of an hour's wage) is carried to twelve decimals.
+
+mod costs;
+mod picture;
+mod price;
+
+use crate::error::InputErrors;
+use crate::material::{self, MaterialInput, MaterialReport};
+use crate::measure::{Count, LengthInput, NumberInput, Unit};
+use crate::money::{Ending, apportion};
+use costs::Costs;
+pub use picture::drawing;
+use price::{Outcome, Target};
+use rust_decimal::Decimal;
+use serde::{Deserialize, Serialize};
+
+/// What one order is reckoned from. Amounts are decimal texts in `currency`; an amount or a time that
+/// is left out counts as nothing.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct QuoteInput {
+    /// ISO 4217 code.
+    pub currency: String,
+    /// The piece, the stock it is cut from, and how many are cut at once.
+    pub material: MaterialInput,
+    /// Pieces in the order; one where left out.
+    #[serde(default)]
+    pub pieces: Option<Count>,
+    /// The film as it is bought.
+    #[serde(default)]
+    pub film: FilmInput,
+    /// The transfer tape as it is bought.
+    #[serde(default)]
+    pub tape: TapeInput,
+    /// Mailer, each; one an order.
+    #[serde(default)]
+    pub mailer: Option<String>,
+    /// Card and what else goes along, each; one an order.
+    #[serde(default)]
+    pub card: Option<String>,
+    /// Wage for an hour of work.
+    #[serde(default)]
+    pub wage: Option<String>,
+    /// Time to set up the cutter and load the film, for everything that is cut at once; in minutes
+    /// where no unit stands.
+    #[serde(default)]
+    pub setup_time: Option<NumberInput>,
+    /// Time to cut, weed, tape and pack one piece; in minutes where no unit stands.
+    #[serde(default)]
+    pub piece_time: Option<NumberInput>,
+    /// Pieces in a hundred that are made and cannot be sold.
+    #[serde(default)]
+    pub spoilage: Option<NumberInput>,
+    /// Share of rent, power, machine and blades that an order bears.
+    #[serde(default)]
+    pub overhead: Option<String>,
+    /// What the channel charges for selling.
+    #[serde(default)]
+    pub channel: FeeInput,
+    /// What is charged for taking the payment.
+    #[serde(default)]
+    pub payment: FeeInput,
+    /// What posting the order costs and what the customer is charged for it.
+    #[serde(default)]
+    pub postage: PostageInput,
+    /// What the price shall reach; the bare costs where left out.
+    #[serde(default)]
+    pub target: TargetInput,
+    /// What the price ends in.
+    #[serde(default)]
+    pub ending: Ending,
+    /// A price of the maker's own for a piece, to see what it leaves.
+    #[serde(default)]
+    pub own_price: Option<String>,
+}
+
+/// The film as it is bought.
+#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct FilmInput {
+    /// Price of one sheet, or of the whole roll.
+    #[serde(default)]
+    pub price: Option<String>,
+    /// Length of the whole roll; a bare number counts in feet or metres. Not asked for sheets.
+    #[serde(default)]
+    pub length: Option<LengthInput>,
+}
+
+/// The transfer tape as it is bought.
+#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct TapeInput {
+    /// Price of the whole roll.
+    #[serde(default)]
+    pub price: Option<String>,
+    /// Width of the roll.
+    #[serde(default)]
+    pub width: Option<LengthInput>,
+    /// Length of the roll; a bare number counts in feet or metres.
+    #[serde(default)]
+    pub length: Option<LengthInput>,
+}
+
+/// A fee: a share of all that the customer pays, item and postage, and an amount for each order.
+#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct FeeInput {
+    /// Hundredths of item and postage.
+    #[serde(default)]
+    pub percent: Option<NumberInput>,
+    /// Amount for each order.
+    #[serde(default)]
+    pub fixed: Option<String>,
+}
+
+/// Postage of one order.
+#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct PostageInput {
+    /// What the maker pays.
+    #[serde(default)]
+    pub paid: Option<String>,
+    /// What the customer is charged beside the price; nothing where postage is in the price.
+    #[serde(default)]
+    pub charged: Option<String>,
+}
+
+/// What the price shall reach.
+#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct TargetInput {
+    /// Of which kind the value is.
+    #[serde(default)]
+    pub kind: TargetKind,
+    /// Hundredths of the item price for a margin, an amount an hour for a wage.
+    #[serde(default)]
+    pub value: Option<NumberInput>,
+}
+
+/// The kinds of target.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "camelCase")]
+pub enum TargetKind {
+    /// Hundredths of the item price that are left when everything is paid, the wage included.
+    #[default]
+    Margin,
+    /// What an hour of the work on the order brings, the wage included.
+    HourlyPay,
+}
+
+/// The answer: the price to ask, what it is made of, and what it and the maker's own price leave.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "camelCase")]
+pub struct QuoteReport {
+    /// ISO 4217 code of every amount below.
+    pub currency: String,
+    /// Decimals that the amounts are shown with.
+    pub decimals: u32,
+    /// Pieces in the order.
+    pub pieces: i64,
+    /// The price of a piece that reaches the target, rounded up to the ending and checked.
+    pub asked: PriceReport,
+    /// The same reckoning for the maker's own price, if one was given.
+    pub own: Option<PriceReport>,
+    /// What the customer pays for the whole order at the asked price, line by line; the lines add
+    /// up to it to the minor unit.
+    pub lines: Vec<Line>,
+    /// Time that the order takes, its share of setting up and of spoiled pieces included.
+    pub work: String,
+    /// Why the price is what it is, without amounts.
+    pub reason: String,
+    /// What was taken for granted.
+    pub assumptions: Vec<String>,
+}
+
+/// What a price leaves.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "camelCase")]
+pub struct PriceReport {
+    /// Price of one piece.
+    pub price: String,
+    /// What the customer pays for the order, postage included.
+    pub total: String,
+    /// What is left of the order when everything is paid, the wage included; negative for a loss.
+    pub left: String,
+    /// The same for one piece.
+    pub left_per_piece: String,
+    /// What an hour of work on the order brings, wage and what is left together; none where no time
+    /// was entered.
+    pub hourly_pay: Option<String>,
+    /// What is left, in hundredths of the item price, to one decimal; none at a price of zero.
+    pub margin: Option<String>,
+    /// What is left, in hundredths of all that the item price pays for, to one decimal; none where
+    /// that is nothing.
+    pub markup: Option<String>,
+    /// Whether the price leaves less than nothing.
+    pub loss: bool,
+}
+
+/// One line of what a price is made of.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "camelCase")]
+pub struct Line {
+    /// For programs: `film`, `work`, `left`, ...
+    pub id: &'static str,
+    /// What is paid.
+    pub label: &'static str,
+    /// How it was reckoned, without amounts.
+    pub detail: String,
+    /// Amount in whole minor units.
+    pub amount: String,
+    /// Part of the order's total, or of all costs where they are more, from 0 to 1, for a picture; 0
+    /// for a loss.
+    pub share: f64,
+}
+
+/// Reckons an order.
+///
+/// # Errors
+/// Every field that cannot be read; those of the material within `material`;
+/// [`Code::Impossible`](crate::error::Code::Impossible) where fees and margin leave nothing to pay the costs from.
+pub fn report(input: &QuoteInput) -> Result<QuoteReport, InputErrors> {
+    let layout = material::report(&input.material).map_err(|errors| errors.within("material"));
+    let costs = Costs::read(input, layout.as_ref().ok());
+    match (layout, costs) {
+        (Ok(layout), Ok(costs)) => reckon(input, &layout, &costs),
+        (Err(layout), Err(costs)) => Err(layout.and(costs)),
+        (Err(errors), Ok(_)) | (Ok(_), Err(errors)) => Err(errors),
+    }
+}
+
+/// Reckons an order whose layout is known already: the one that [`material::report`] gives for
+/// `input.material`.
+///
+/// # Errors
+/// Those of [`report`].
+pub fn report_for(input: &QuoteInput, layout: &MaterialReport) -> Result<QuoteReport, InputErrors> {
+    reckon(input, layout, &Costs::read(input, Some(layout))?)
+}
+
+fn reckon(
+    input: &QuoteInput,
+    layout: &MaterialReport,
+    costs: &Costs,
+) -> Result<QuoteReport, InputErrors> {
+    let asked = costs.price_for_target()?;
+    let outcome = costs.outcome(asked);
+    Ok(QuoteReport {
+        currency: costs.currency.code().to_owned(),
+        decimals: costs.currency.exponent(),
+        pieces: costs.pieces,
+        asked: price_report(&outcome, costs),
+        own: costs
+            .own_price
+            .map(|price| price_report(&costs.outcome(price), costs)),
+        lines: lines(&outcome, costs, layout),
+        work: work_text(costs.order_hours()),
+        reason: reason(costs, input),
+        assumptions: assumptions(costs),
+    })
+}
+
+fn price_report(outcome: &Outcome, costs: &Costs) -> PriceReport {
+    let money = |amount| costs.currency.text(amount);
+    let goods = outcome.price * Decimal::from(costs.pieces);
+    PriceReport {
+        price: money(outcome.price),
+        total: money(outcome.total),
+        left: money(outcome.left),
+        left_per_piece: money(outcome.left / Decimal::from(costs.pieces)),
+        hourly_pay: outcome.hourly_pay(costs).map(money),
+        margin: hundredths(outcome.left, goods),
+        markup: hundredths(outcome.left, goods - outcome.left),
+        loss: outcome.left < Decimal::ZERO,
+    }
+}
+
+/// `part` in hundredths of `whole`, to one decimal; none where the whole is nothing or less.
+fn hundredths(part: Decimal, whole: Decimal) -> Option<String> {
+    if whole <= Decimal::ZERO {
+        return None;
+    }
+    let tenths = (part / whole * Decimal::ONE_THOUSAND)
+        .round_dp_with_strategy(0, rust_decimal::RoundingStrategy::MidpointAwayFromZero);
+    Some((tenths / Decimal::TEN).normalize().to_string())
+}
+
+fn lines(outcome: &Outcome, costs: &Costs, layout: &MaterialReport) -> Vec<Line> {
+    let pieces = if costs.pieces == 1 {
+        String::new()
+    } else {
+        format!("{} pieces; ", costs.pieces)
+    };
+    let percent = |share: Decimal| (share * Decimal::ONE_HUNDRED).normalize().to_string();
+    let fee = |fee: &costs::Fee| match (fee.share.is_zero(), fee.fixed.is_zero()) {
+        (_, true) => format!("{} % of item and postage", percent(fee.share)),
+        (true, false) => "for the order".to_owned(),
+        (false, false) => format!(
+            "{} % of item and postage, and a sum for the order",
+            percent(fee.share)
+        ),
+    };
+    let rows: Vec<(&'static str, &'static str, String, Decimal)> = vec![
+        (
+            "film",
+            "Film",
+            format!("{pieces}{}", layout.share_text),
+            costs.film,
+        ),
+        (
+            "tape",
+            "Transfer tape",
+            format!("{pieces}the size of the decal"),
+            costs.tape,
+        ),
+        ("work", "Work", work_text(costs.work_hours), costs.work),
+        (
+            "spoilage",
+            "Spoilage",
+            format!(
+                "film, tape and work of {} in 100 pieces made",
+                percent(costs.spoilage)
+            ),
+            costs.spoiled,
+        ),
+        ("mailer", "Mailer", "one an order".to_owned(), costs.mailer),
+        (
+            "card",
+            "Card and extras",
+            "one an order".to_owned(),
+            costs.card,
+        ),
+        (
+            "overhead",
+            "Overhead",
+            "the order's share".to_owned(),
+            costs.overhead,
+        ),
+        (
+            "postage",
+            "Postage",
+            if costs.postage_charged.is_zero() {
+                "paid from the price".to_owned()
+            } else {
+                "paid from what the customer is charged beside the price".to_owned()
+            },
+            costs.postage_paid,
+        ),
+        (
+            "channel",
+            "Fee of the channel",
+            fee(&costs.channel),
+            outcome.channel_fee,
+        ),
+        (
+            "payment",
+            "Fee of the payment",
+            fee(&costs.payment),
+            outcome.payment_fee,
+        ),
+        (
+            "left",
+            if outcome.left < Decimal::ZERO {
+                "Loss"
+            } else {
+                "Left for the shop"
+            },
+            "when all of the above is paid".to_owned(),
+            outcome.left,
+        ),
+    ];
+    let exact: Vec<Decimal> = rows.iter().map(|row| row.3).collect();
+    let whole = apportion(costs.currency, &exact);
+    // A loss makes the costs longer than what the customer pays.
+    let whole_strip = outcome.total - outcome.left.min(Decimal::ZERO);
+    rows.into_iter()
+        .zip(whole)
+        .map(|((id, label, detail, _), amount)| Line {
+            id,
+            label,
+            detail,
+            amount: costs.currency.text(amount),
+            share: share(amount, whole_strip),
+        })
+        .collect()
+}
+
+fn share(part: Decimal, whole: Decimal) -> f64 {
+    use rust_decimal::prelude::ToPrimitive;
+    if whole <= Decimal::ZERO {
+        return 0.0;
+    }
+    (part / whole)
+        .clamp(Decimal::ZERO, Decimal::ONE)
+        .to_f64()
+        .unwrap_or(0.0)
+}
+
+/// `11 min` or `1 h 15 min`, to the minute; to tenths of a minute below ten minutes.
+fn work_text(hours: Decimal) -> String {
+    use rust_decimal::RoundingStrategy::MidpointAwayFromZero as Nearest;
+    let minutes = hours * Decimal::from(60);
+    if minutes < Decimal::TEN {
+        let minutes = minutes.round_dp_with_strategy(1, Nearest).normalize();
+        return format!("{minutes} min");
+    }
+    let minutes = minutes.round_dp_with_strategy(0, Nearest);
+    let (hours, rest) = (
+        (minutes / Decimal::from(60)).floor(),
+        minutes % Decimal::from(60),
+    );
+    if hours.is_zero() {
+        format!("{rest} min")
+    } else {
+        format!("{hours} h {rest} min")
+    }
+}
+
+fn reason(costs: &Costs, input: &QuoteInput) -> String {
+    let value = |share: Decimal| (share * Decimal::ONE_HUNDRED).normalize();
+    let aim = match costs.target {
+        Target::Margin(share) if share.is_zero() => "Pays all costs and the wage".to_owned(),
+        Target::Margin(share) => format!(
+            "Leaves at least {} % of the item price when all costs and the wage are paid",
+            value(share)
+        ),
+        Target::HourlyPay(_) => "Brings at least the pay an hour that was asked for".to_owned(),
+    };
+    let rounding = match input.ending {
+        Ending::Any => "rounded up to what can be paid",
+        Ending::Whole => "rounded up to a whole price",
+        Ending::Half => "rounded up to the next half",
+        Ending::NinetyFive => "rounded up to end in 95",
+        Ending::NinetyNine => "rounded up to end in 99",
+    };
+    format!("{aim}; {rounding} and reckoned through again after rounding.")
+}
+
+fn assumptions(costs: &Costs) -> Vec<String> {
+    vec![
+        "Film is shared out by the layout: each piece bears its part of all the film that is used up, waste included.".to_owned(),
+        format!(
+            "Setting up is shared by the {} pieces that are cut at once.",
+            costs.batch
+        ),
+        "Spoiled pieces cost film, tape and their own time, not postage or packing.".to_owned(),
+        "Each fee is taken from item and postage together and rounded to the minor unit.".to_owned(),
+        "Margin is what is left in hundredths of the item price; mark-up is the same sum in hundredths of what the item price pays for.".to_owned(),
+        "Sales tax is not reckoned.".to_owned(),
+    ]
+}
+
+/// The unit of the lengths in the input of a quote.
+const fn unit(input: &QuoteInput) -> Unit {
+    input.material.unit
+}

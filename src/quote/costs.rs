@@ -1,0 +1,325 @@
+//! Everything an order costs whatever its price, read from the input.
+
+use super::{FeeInput, QuoteInput, TargetKind, price::Target, unit};
+use crate::decal::SIDE;
+use crate::error::{Checks, Code, InputError, InputErrors};
+use crate::material::MaterialReport;
+use crate::measure::{Area, Count, Length, LengthInput, NumberInput, Range, Time, Unit, required};
+use crate::money::{Currency, parse_amount, parse_percent};
+use rust_decimal::Decimal;
+
+/// Rolls of film and of tape: nobody buys less than 10 cm or more than a kilometre of either.
+const ROLL: Range = Range::new(Length::whole(10, Unit::Cm), Length::whole(1000, Unit::M));
+
+/// A fee of a channel or of a payment.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Fee {
+    /// Fraction of item and postage.
+    pub share: Decimal,
+    /// Amount for each order.
+    pub fixed: Decimal,
+}
+
+/// What an order costs. Amounts are for the whole order, and exact.
+#[derive(Clone, Debug)]
+pub(super) struct Costs {
+    pub currency: Currency,
+    pub pieces: i64,
+    /// Pieces that are cut at once and share the setting up.
+    pub batch: u32,
+    pub film: Decimal,
+    pub tape: Decimal,
+    /// Hours of work on the pieces that are sold, with their share of setting up.
+    pub work_hours: Decimal,
+    pub wage: Decimal,
+    pub work: Decimal,
+    /// Fraction of the pieces made that cannot be sold.
+    pub spoilage: Decimal,
+    /// Hours of work on pieces that are not sold.
+    pub spoiled_hours: Decimal,
+    /// Film, tape and work of pieces that are not sold.
+    pub spoiled: Decimal,
+    pub mailer: Decimal,
+    pub card: Decimal,
+    pub overhead: Decimal,
+    pub postage_paid: Decimal,
+    pub postage_charged: Decimal,
+    pub channel: Fee,
+    pub payment: Fee,
+    pub target: Target,
+    pub own_price: Option<Decimal>,
+    pub ending: crate::money::Ending,
+}
+
+impl Costs {
+    /// Reads the input; without a layout it only finds the mistakes in it.
+    pub(super) fn read(
+        input: &QuoteInput,
+        layout: Option<&MaterialReport>,
+    ) -> Result<Self, InputErrors> {
+        let currency = Currency::parse(&input.currency).map_err(|error| error.at("currency"))?;
+        let mut read = Reader {
+            checks: Checks::default(),
+            currency,
+            unit: unit(input),
+        };
+        let pieces = input.pieces.as_ref().map_or(Ok(1), Count::read);
+        let pieces = pieces.map_err(|error| error.at("pieces"));
+        let pieces = i64::from(read.checks.take(pieces).unwrap_or(1));
+        let film_rate = read.film_rate(input);
+        let tape_rate = read.tape_rate(input);
+        let wage = read.amount(input.wage.as_deref(), "wage");
+        let setup = read.hours(input.setup_time.as_ref(), "setupTime");
+        let each = read.hours(input.piece_time.as_ref(), "pieceTime");
+        let spoilage = read.spoilage(input.spoilage.as_ref());
+        let mailer = read.amount(input.mailer.as_deref(), "mailer");
+        let card = read.amount(input.card.as_deref(), "card");
+        let overhead = read.amount(input.overhead.as_deref(), "overhead");
+        let channel = read.fee(&input.channel, "channel");
+        let payment = read.fee(&input.payment, "payment");
+        let postage_paid = read.amount(input.postage.paid.as_deref(), "postage.paid");
+        let postage_charged = read.amount(input.postage.charged.as_deref(), "postage.charged");
+        let target = read.target(input, setup + each);
+        let own_price = read.own_price(input.own_price.as_deref());
+
+        let (film_area, batch) =
+            layout.map_or((Area::default(), 1), MaterialReport::film_per_piece);
+        let piece_area = piece_area(input);
+        let count = Decimal::from(pieces);
+        let film = carried(count * film_rate * square_metres(film_area) / Decimal::from(batch));
+        let tape = carried(count * tape_rate * square_metres(piece_area));
+        let work_hours = count * (each + setup / Decimal::from(batch));
+        let work = carried(wage * work_hours);
+        // Of 100 pieces made, s are lost: each one sold bears s / (100 - s) of one that is not.
+        let lost = spoilage / (Decimal::ONE - spoilage);
+        let spoiled_hours = count * each * lost;
+        let spoiled = carried((film + tape) * lost + wage * spoiled_hours);
+        read.checks.finish(Self {
+            currency,
+            pieces,
+            batch,
+            film,
+            tape,
+            work_hours,
+            wage,
+            work,
+            spoilage,
+            spoiled_hours,
+            spoiled,
+            mailer,
+            card,
+            overhead,
+            postage_paid,
+            postage_charged,
+            channel,
+            payment,
+            target,
+            own_price,
+            ending: input.ending,
+        })
+    }
+
+    /// Everything but the fees.
+    pub(super) fn before_fees(&self) -> Decimal {
+        self.film
+            + self.tape
+            + self.work
+            + self.spoiled
+            + self.mailer
+            + self.card
+            + self.overhead
+            + self.postage_paid
+    }
+
+    /// What `pay` an hour comes to for all hours that the order takes.
+    pub(super) fn pay(&self, pay: Decimal) -> Decimal {
+        carried(pay * self.order_hours())
+    }
+
+    /// All hours that the order takes.
+    pub(super) fn order_hours(&self) -> Decimal {
+        self.work_hours + self.spoiled_hours
+    }
+}
+
+/// Reads fields one after the other and keeps what is wrong with them; a field that cannot be read
+/// counts as nothing until the mistakes are reported.
+struct Reader {
+    checks: Checks,
+    currency: Currency,
+    unit: Unit,
+}
+
+impl Reader {
+    /// An amount; nothing where it is left out, a mistake where it is empty.
+    fn amount(&mut self, text: Option<&str>, path: &str) -> Decimal {
+        let Some(text) = text else {
+            return Decimal::ZERO;
+        };
+        let read = parse_amount(text, self.currency).map_err(|error| or_zero(error).at(path));
+        self.checks.take(read).unwrap_or_default()
+    }
+
+    fn percent(&mut self, input: Option<&NumberInput>, path: &str) -> Decimal {
+        let Some(input) = input else {
+            return Decimal::ZERO;
+        };
+        let read = parse_percent(&input.text()).map_err(|error| or_zero(error).at(path));
+        self.checks.take(read).unwrap_or_default()
+    }
+
+    fn hours(&mut self, input: Option<&NumberInput>, path: &str) -> Decimal {
+        let Some(input) = input else {
+            return Decimal::ZERO;
+        };
+        let read = Time::parse(&input.text()).map_err(|error| or_zero(error).at(path));
+        let time = self.checks.take(read).unwrap_or_default();
+        Decimal::from(time.ms()) / Decimal::from(3_600_000)
+    }
+
+    fn length(
+        &mut self,
+        input: Option<&LengthInput>,
+        path: &str,
+        unit: Unit,
+        range: Range,
+    ) -> Option<Length> {
+        self.checks.take(required(input, path, unit, range))
+    }
+
+    fn fee(&mut self, input: &FeeInput, path: &str) -> Fee {
+        Fee {
+            share: self.percent(input.percent.as_ref(), &format!("{path}.percent")),
+            fixed: self.amount(input.fixed.as_deref(), &format!("{path}.fixed")),
+        }
+    }
+
+    /// Price of a square metre of film.
+    fn film_rate(&mut self, input: &QuoteInput) -> Decimal {
+        let price = self.amount(input.film.price.as_deref(), "film.price");
+        // The layout's own reading reports what is wrong with the stock.
+        let stock = |side: Option<&LengthInput>| {
+            required(side, "", self.unit, Range::up_to(Length::MAX)).ok()
+        };
+        let width = stock(input.material.sheet.width.as_ref());
+        let sheet = stock(input.material.sheet.length.as_ref());
+        let length = if sheet.is_none() && !price.is_zero() {
+            let length = input.film.length.as_ref();
+            self.length(length, "film.length", self.unit.for_distance(), ROLL)
+        } else {
+            sheet
+        };
+        rate(price, width, length)
+    }
+
+    /// Price of a square metre of transfer tape.
+    fn tape_rate(&mut self, input: &QuoteInput) -> Decimal {
+        let price = self.amount(input.tape.price.as_deref(), "tape.price");
+        if price.is_zero() {
+            return Decimal::ZERO;
+        }
+        let width = self.length(input.tape.width.as_ref(), "tape.width", self.unit, SIDE);
+        let unit = self.unit.for_distance();
+        let length = self.length(input.tape.length.as_ref(), "tape.length", unit, ROLL);
+        rate(price, width, length)
+    }
+
+    fn spoilage(&mut self, input: Option<&NumberInput>) -> Decimal {
+        let spoilage = self.percent(input, "spoilage");
+        if spoilage > Decimal::new(95, 2) {
+            self.checks.add(
+                InputError::new(
+                    Code::TooLarge,
+                    "hardly anything is left to sell",
+                    "write how many in a hundred are spoiled, from 0 to 95",
+                )
+                .at("spoilage"),
+            );
+            return Decimal::ZERO;
+        }
+        spoilage
+    }
+
+    fn target(&mut self, input: &QuoteInput, hours: Decimal) -> Target {
+        let value = input.target.value.as_ref();
+        let path = "target.value";
+        match input.target.kind {
+            TargetKind::Margin => Target::Margin(self.percent(value, path)),
+            TargetKind::HourlyPay => {
+                let text = value.map(NumberInput::text);
+                let pay = self.amount(text.as_deref(), path);
+                if hours.is_zero() {
+                    self.checks.add(
+                        InputError::new(
+                            Code::Impossible,
+                            "pay an hour cannot be reached where no time is worked",
+                            "write the time for a piece, or aim at a margin",
+                        )
+                        .at(path),
+                    );
+                }
+                Target::HourlyPay(pay)
+            }
+        }
+    }
+
+    /// A price that may be left out or empty; whole minor units, as it has to be paid.
+    fn own_price(&mut self, text: Option<&str>) -> Option<Decimal> {
+        let text = text.filter(|text| !text.trim().is_empty())?;
+        let price = parse_amount(text, self.currency).and_then(|price| {
+            if price.normalize().scale() <= self.currency.exponent() {
+                return Ok(price);
+            }
+            Err(InputError::new(
+                Code::NotWhole,
+                format!("{} is not paid in parts so small", self.currency),
+                format!("write a price such as {}", self.currency.text(price)),
+            ))
+        });
+        self.checks
+            .take(price.map_err(|error| error.at("ownPrice")))
+    }
+}
+
+/// An amount that is left empty is asked for in words of its own: nothing at all is written as 0.
+fn or_zero(mut error: InputError) -> InputError {
+    if error.code == Code::Missing {
+        "write 0 if there is none".clone_into(&mut error.hint);
+    }
+    error
+}
+
+/// Area of the piece; nothing where it could not be read, which the layout's own reading reports.
+fn piece_area(input: &QuoteInput) -> Area {
+    let side = |side: Option<&LengthInput>| {
+        required(side, "", unit(input), Range::up_to(Length::MAX)).unwrap_or_default()
+    };
+    input
+        .material
+        .pieces
+        .first()
+        .map_or_else(Area::default, |piece| {
+            side(piece.width.as_ref()) * side(piece.height.as_ref())
+        })
+}
+
+/// Price of a square metre of stock; nothing where the stock could not be read.
+fn rate(price: Decimal, width: Option<Length>, length: Option<Length>) -> Decimal {
+    match (width, length) {
+        (Some(width), Some(length)) if width > Length::ZERO && length > Length::ZERO => {
+            price / square_metres(width * length)
+        }
+        _ => Decimal::ZERO,
+    }
+}
+
+/// An amount to twelve decimals. A division that does not end would otherwise leave a trace in the
+/// twenty-eighth decimal, enough to push a price that is just reached up to the next ending.
+fn carried(amount: Decimal) -> Decimal {
+    amount.round_dp_with_strategy(12, rust_decimal::RoundingStrategy::MidpointNearestEven)
+}
+
+/// An area as a decimal number of square metres: exact, for an area has at most 18 decimals.
+fn square_metres(area: Area) -> Decimal {
+    Decimal::try_from_i128_with_scale(area.nm2(), 18).unwrap_or_default()
+}
