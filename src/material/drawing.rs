@@ -50,7 +50,8 @@ impl<'a> Picture<'a> {
         let cut = laid.cut_length(layout);
         let length = laid.order.stock.length;
         // A roll goes on behind the cut.
-        let whole = length.unwrap_or_else(|| cut.scaled_up(17, 16));
+        let more = cut.scaled_up(1, 16).max(width.scaled_up(1, 10));
+        let whole = length.unwrap_or(cut + more);
         Self {
             laid,
             layout,
@@ -177,11 +178,8 @@ impl<'a> Picture<'a> {
         if margin == Length::ZERO {
             return None;
         }
-        let along = if self.broken() {
-            self.shown - margin
-        } else {
-            self.shown - margin * 2
-        };
+        let end = self.laid.order.stock.length.unwrap_or(self.cut) - margin;
+        let along = end.min(self.shown) - margin;
         let usable = self.laid.order.stock.usable_width();
         let line = rectangle(self.rect(margin, margin, usable, along))
             .with("class", "margin")

@@ -91,3 +91,135 @@ fn too_near(placed: &[Placed], gap: Length) -> Option<Fault> {
     }
     None
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::measure::Unit;
+
+    fn mm(count: i64) -> Length {
+        Length::whole(count, Unit::Mm)
+    }
+
+    fn stock() -> Stock {
+        Stock {
+            width: mm(100),
+            length: Some(mm(200)),
+            margin: mm(5),
+            gap: mm(2),
+        }
+    }
+
+    const PIECE: Piece = Piece {
+        width: Length::whole(30, Unit::Mm),
+        height: Length::whole(40, Unit::Mm),
+        turn: true,
+    };
+
+    fn layout(spots: &[(i64, i64, bool)]) -> Layout {
+        let placed = spots.iter().map(|(x, y, turned)| {
+            let (width, height) = if *turned { (40, 30) } else { (30, 40) };
+            Placed {
+                x: mm(*x),
+                y: mm(*y),
+                width: mm(width),
+                height: mm(height),
+                turned: *turned,
+            }
+        });
+        Layout {
+            placed: placed.collect(),
+            length: mm(200),
+        }
+    }
+
+    fn found(layout: &Layout) -> Option<Fault> {
+        fault(layout, &stock(), PIECE)
+    }
+
+    #[test]
+    fn a_sound_layout_has_no_fault() {
+        // The last one ends at 95 and 195: on both margins exactly.
+        let sound = layout(&[
+            (5, 5, false),
+            (37, 5, true),
+            (5, 47, false),
+            (37, 37, true),
+            (65, 155, false),
+        ]);
+        assert_eq!(found(&sound), None);
+    }
+
+    #[test]
+    fn each_planted_fault_is_found() {
+        assert_eq!(found(&layout(&[(4, 5, false)])), Some(Fault::Outside(0)));
+        assert_eq!(found(&layout(&[(5, 4, false)])), Some(Fault::Outside(0)));
+        assert_eq!(
+            found(&layout(&[(5, 5, false), (66, 5, false)])),
+            Some(Fault::Outside(1))
+        );
+        assert_eq!(found(&layout(&[(5, 156, false)])), Some(Fault::Outside(0)));
+        for near in [
+            (36, 5, false),
+            (5, 46, false),
+            (36, 46, false),
+            (20, 20, true),
+        ] {
+            let near = layout(&[(5, 5, false), near]);
+            assert!(
+                matches!(found(&near), Some(Fault::TooNear(_, _))),
+                "{near:?}"
+            );
+        }
+        let mut wrong = layout(&[(5, 5, false)]);
+        wrong.placed[0].width = mm(29);
+        assert_eq!(found(&wrong), Some(Fault::WrongSize(0)));
+        let mut short = layout(&[(5, 5, false)]);
+        short.length = mm(49);
+        assert_eq!(found(&short), Some(Fault::TooShort));
+        let patterned = Piece {
+            turn: false,
+            ..PIECE
+        };
+        let turned = layout(&[(5, 5, true)]);
+        assert_eq!(fault(&turned, &stock(), patterned), Some(Fault::Turned(0)));
+    }
+
+    /// The sweep against a comparison of all pairs, on layouts of pieces thrown at random by a
+    /// linear congruence.
+    #[test]
+    fn the_sweep_agrees_with_a_comparison_of_all_pairs() {
+        let mut state = 12_345_u64;
+        let mut random = |below: u64| {
+            state = state
+                .wrapping_mul(6_364_136_223_846_793_005)
+                .wrapping_add(1);
+            i64::try_from((state >> 33) % below).unwrap()
+        };
+        let mut sound = 0;
+        for _ in 0..4_000 {
+            let count = 2 + random(4);
+            let spots: Vec<_> = (0..count)
+                .map(|_| (5 + random(56), 5 + random(146), random(2) == 1))
+                .collect();
+            let layout = layout(&spots);
+            let gap = stock().gap;
+            let near = |a: &Placed, b: &Placed| {
+                a.x < b.x + b.width + gap
+                    && b.x < a.x + a.width + gap
+                    && a.y < b.y + b.height + gap
+                    && b.y < a.y + a.height + gap
+            };
+            let pairs = layout.placed.iter().enumerate();
+            let any = pairs
+                .flat_map(|(i, a)| layout.placed[i + 1..].iter().map(move |b| (a, b)))
+                .any(|(a, b)| near(a, b));
+            assert_eq!(too_near(&layout.placed, gap).is_some(), any, "{spots:?}");
+            sound += u32::from(!any);
+        }
+        assert!(
+            sound > 200,
+            "too few sound layouts to mean anything: {sound}"
+        );
+    }
+}
