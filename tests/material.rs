@@ -595,6 +595,10 @@ fn every_mistake_is_told_at_its_place() {
     for (typed, expected) in cases {
         assert_eq!(typed.errors(), expected);
     }
+}
+
+#[test]
+fn all_mistakes_are_told_at_once() {
     let many = Typed {
         stock: ("x", "24"),
         gap: "y",
@@ -732,6 +736,8 @@ proptest! {
         let longer = Order { length: order.length.map(|l| l + more), ..order };
         let looser = Order { gap: order.gap + more / 10 + 1, ..order };
         let patterned = Order { turn: false, ..order };
+        // Beyond a hundred pieces a search that is bounded in steps may stop at different places.
+        prop_assume!(here <= 100);
         prop_assert!(count(wider) >= here);
         prop_assert!(count(longer) >= here);
         prop_assert!(count(looser) <= here);

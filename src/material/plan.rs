@@ -60,6 +60,9 @@ impl Budget {
 /// Places across the stock that are looked at in one search.
 const MOST_ACROSS: usize = 240;
 
+/// Places along the stock that are looked at in one search, however narrow it is.
+const MOST_ALONG: usize = 1_500;
+
 /// A space with all that has been found out about it.
 #[derive(Debug)]
 pub(super) enum Plan {
@@ -311,7 +314,9 @@ fn places_across(piece: Sides, across: i64) -> Raster {
 /// cut at about half of its places along, and at half of those across.
 fn places_along(across: usize, sums: usize) -> usize {
     let cost = |along: usize| along * across * (along + across) / 4;
-    (2..).find(|along| cost(along + 1) > sums).unwrap_or(2)
+    (2..MOST_ALONG)
+        .find(|along| cost(along + 1) > sums)
+        .unwrap_or(MOST_ALONG)
 }
 
 /// The greatest common divisor.

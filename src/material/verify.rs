@@ -22,16 +22,17 @@ pub(super) enum Fault {
 
 /// The first fault of a layout, found by sweeping a line along the stock.
 pub(super) fn fault(layout: &Layout, stock: &Stock, piece: Piece) -> Option<Fault> {
-    let pieces = layout.placed.iter().enumerate();
-    pieces
-        .clone()
+    let ends = layout.placed.iter().map(|placed| placed.y + placed.height);
+    let end = ends.max().map(|end| end + stock.margin);
+    layout
+        .placed
+        .iter()
+        .enumerate()
         .find_map(|(index, placed)| own_fault(index, placed, stock, piece))
         .or_else(|| too_near(&layout.placed, stock.gap))
         .or_else(|| {
-            let ends = pieces.map(|(_, placed)| placed.y + placed.height + stock.margin);
-            ends.max()
-                .is_some_and(|end| end > layout.length)
-                .then_some(Fault::TooShort)
+            let short = end.is_some_and(|end| end > layout.length);
+            short.then_some(Fault::TooShort)
         })
 }
 
