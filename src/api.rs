@@ -5,11 +5,15 @@
 //! path; a mistake is thrown as an `Error` with `code`, `field`, `message`, `hint`, and with `errors`,
 //! all mistakes of the input.
 
-use crate::error::{Code, InputError, InputErrors};
-use serde::de::DeserializeOwned;
-
 #[cfg(target_arch = "wasm32")]
 mod exports;
+mod path;
+
+#[cfg(all(target_arch = "wasm32", feature = "page"))]
+pub(crate) use exports::{read, write};
+
+use crate::error::{Code, InputError, InputErrors};
+use serde::de::DeserializeOwned;
 
 /// Reads an input struct from JSON text.
 ///
@@ -17,46 +21,47 @@ mod exports;
 /// [`Code::UnknownField`], [`Code::NotAChoice`], [`Code::Missing`] and [`Code::WrongType`], each with
 /// the path of the field.
 pub fn decode<T: DeserializeOwned>(json: &str) -> Result<T, InputErrors> {
-    let mut reader = serde_json::Deserializer::from_str(json);
-    serde_path_to_error::deserialize(&mut reader).map_err(|error| {
-        let path = error.path().to_string();
-        let path = if path == "." { String::new() } else { path };
-        InputErrors::from(explained(&error.inner().to_string()).at(path))
+    // The reader would take a list for a struct, item by item.
+    if !json.trim_start().starts_with('{') {
+        let error = InputError::new(
+            Code::WrongType,
+            "the input is not a plain object",
+            "pass one object with the fields of the input's type",
+        );
+        return Err(error.into());
+    }
+    serde_json::from_str(json).map_err(|error| {
+        let path = path::path_at(json, error.line(), error.column());
+        InputErrors::from(explained(&error.to_string(), path))
     })
 }
 
 /// The mistake behind what the reader says of it.
-fn explained(said: &str) -> InputError {
+fn explained(said: &str, path: String) -> InputError {
     // The place in the JSON text means nothing to somebody who passed an object.
     let said = said.split(" at line ").next().unwrap_or(said);
-    let hint = said
-        .split_once("expected ")
-        .map_or("see the types of this module", |(_, expected)| expected);
-    let hint = format!("expected {}", hint.replace('`', ""));
-    if said.starts_with("unknown field") {
-        return InputError::new(Code::UnknownField, "there is no such field", hint);
-    }
-    if said.starts_with("unknown variant") {
-        return InputError::new(Code::NotAChoice, "this is not one of the choices", hint);
-    }
     if let Some(field) = said.strip_prefix("missing field ") {
         let field = field.replace('`', "");
-        return InputError::new(
+        let error = InputError::new(
             Code::Missing,
             format!("{field} is missing"),
             format!("add {field}"),
         );
+        return error.at(field).within(&path);
     }
-    if said.contains("untagged enum") {
-        return InputError::new(
+    let (code, message) = if said.starts_with("unknown field") {
+        (Code::UnknownField, "there is no such field")
+    } else if said.starts_with("unknown variant") {
+        (Code::NotAChoice, "this is not one of the choices")
+    } else {
+        (
             Code::WrongType,
             "this is of a type that cannot be used here",
-            "expected a text such as \"5 1/4 in\", or a number",
-        );
-    }
-    InputError::new(
-        Code::WrongType,
-        "this is of a type that cannot be used here",
-        hint,
-    )
+        )
+    };
+    let hint = said.split_once("expected ").map_or_else(
+        || "see the types of this module".to_owned(),
+        |(_, expected)| format!("expected {}", expected.replace('`', "")),
+    );
+    InputError::new(code, message, hint).at(path)
 }

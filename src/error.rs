@@ -70,6 +70,7 @@ impl InputError {
     #[must_use]
     pub fn within(mut self, outer: &str) -> Self {
         self.field = match self.field.as_str() {
+            inner if outer.is_empty() => inner.to_owned(),
             "" => outer.to_owned(),
             inner if inner.starts_with('[') => format!("{outer}{inner}"),
             inner => format!("{outer}.{inner}"),

@@ -1,6 +1,7 @@
 //! Lengths, areas, times and angles: exact inside, typed and printed as people write them.
 
 mod count;
+mod entry;
 mod parse;
 
 use crate::error::{Code, InputError};
@@ -55,6 +56,13 @@ impl Unit {
             Self::Cm => "cm",
             Self::M => "m",
         }
+    }
+
+    /// The unit of that sign.
+    #[must_use]
+    pub fn from_symbol(symbol: &str) -> Option<Self> {
+        let all = [Self::In, Self::Ft, Self::Yd, Self::Mm, Self::Cm, Self::M];
+        all.into_iter().find(|unit| unit.symbol() == symbol)
     }
 
     /// Whether the unit belongs to the inch, foot and yard.
@@ -503,9 +511,8 @@ pub struct Measured {
 
 /// A length in an input: a text with its unit (`"5 1/4 in"`), or a number or a bare text in the
 /// unit of the whole input.
-#[derive(Clone, Debug, PartialEq, Deserialize, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
-#[serde(untagged)]
+#[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), serde(untagged))]
 pub enum LengthInput {
     /// As people type it.
     Text(String),
@@ -536,9 +543,8 @@ impl From<&str> for LengthInput {
 
 /// A number in an input that is no length: as text, with its unit if it has one (`"11 min"`,
 /// `"6.5 %"`), or as a plain number.
-#[derive(Clone, Debug, PartialEq, Deserialize, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
-#[serde(untagged)]
+#[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), serde(untagged))]
 pub enum NumberInput {
     /// As people type it.
     Text(String),

@@ -7,6 +7,7 @@ pub use ending::Ending;
 use crate::error::{Code, InputError};
 use crate::measure::{Number, number, plain};
 use rust_decimal::{Decimal, RoundingStrategy};
+use std::cmp::Reverse;
 use std::fmt;
 
 /// A currency by its ISO 4217 code.
@@ -155,13 +156,12 @@ pub fn apportion(currency: Currency, lines: &[Decimal]) -> Vec<Decimal> {
     let total = currency.round(lines.iter().sum(), Rounding::HalfAwayFromZero);
     let mut rounded: Vec<Decimal> = lines.iter().map(|line| down(*line)).collect();
     let mut missing = total - rounded.iter().sum::<Decimal>();
-    let mut order: Vec<usize> = (0..lines.len()).collect();
-    order.sort_by_key(|index| std::cmp::Reverse(lines[*index] - rounded[*index]));
-    for index in order {
-        if missing < unit {
-            break;
-        }
-        rounded[index] += unit;
+    while missing >= unit {
+        // Fewer units are missing than there are lines, so each line gets one at most.
+        let most =
+            (0..lines.len()).max_by_key(|index| (lines[*index] - rounded[*index], Reverse(*index)));
+        let Some(most) = most else { break };
+        rounded[most] += unit;
         missing -= unit;
     }
     rounded
@@ -178,7 +178,7 @@ const GREATEST: Decimal = Decimal::from_parts(1_000_000_000, 0, 0, false, 0);
 /// [`Code::TooLarge`] above a thousand million.
 pub fn parse_amount(text: &str, currency: Currency) -> Result<Decimal, InputError> {
     let plain = plain(text);
-    let code = currency.code().to_lowercase();
+    let code = currency.code().to_ascii_lowercase();
     let mut bare = plain.trim();
     for sign in [
         code.as_str(),

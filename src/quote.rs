@@ -8,12 +8,12 @@ mod costs;
 mod picture;
 mod price;
 
+use crate::drawing::Element;
 use crate::error::InputErrors;
 use crate::material::{self, MaterialInput, MaterialReport};
 use crate::measure::{Count, LengthInput, NumberInput, Unit};
 use crate::money::{Ending, apportion};
 use costs::Costs;
-pub use picture::drawing;
 use price::{Outcome, Target};
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
@@ -226,6 +226,14 @@ pub struct Line {
     /// Part of the order's total, or of all costs where they are more, from 0 to 1, for a picture; 0
     /// for a loss.
     pub share: f64,
+}
+
+impl QuoteReport {
+    /// The asked price as a strip cut into its lines, the wider parts named below it.
+    #[must_use]
+    pub fn drawing(&self) -> Element {
+        picture::drawing(&self.lines)
+    }
 }
 
 /// Reckons an order.

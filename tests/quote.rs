@@ -3,7 +3,7 @@
 
 use decal_reckoner::api::decode;
 use decal_reckoner::error::{Code, InputErrors};
-use decal_reckoner::quote::{QuoteInput, QuoteReport, drawing, report};
+use decal_reckoner::quote::{QuoteInput, QuoteReport, report};
 use num_bigint::BigInt;
 use num_rational::BigRational;
 use proptest::prelude::*;
@@ -245,7 +245,7 @@ fn what_no_price_can_reach_is_said() {
 #[test]
 fn the_picture_names_what_it_shows() {
     let report = quote(&json!({ "mailer": "1", "wage": "18", "pieceTime": "10" }));
-    let svg = drawing(&report).to_svg();
+    let svg = report.drawing().to_svg();
     assert!(
         svg.starts_with("<svg xmlns=") && svg.contains("Work 75 %") && svg.contains("Mailer 25 %")
     );

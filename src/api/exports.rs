@@ -1,7 +1,7 @@
 //! What JavaScript sees.
 
 use super::decode;
-use crate::error::{Code, InputError, InputErrors};
+use crate::error::{InputError, InputErrors};
 use crate::{legibility, material, quote};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
@@ -70,20 +70,21 @@ fn answer<I: DeserializeOwned, R: Serialize>(
         .and_then(|report| write(&report))
 }
 
-fn read<I: DeserializeOwned>(input: &JsValue) -> Result<I, InputErrors> {
-    let no_object = || {
-        InputError::new(
-            Code::WrongType,
-            "the input is not a plain object",
-            "pass one object with the fields of the input's type",
-        )
-    };
-    // A cycle or a BigInt cannot be written as JSON, and `undefined` has no JSON text at all.
-    let json = js_sys::JSON::stringify(input).map_err(|_| no_object())?;
-    decode(&json.as_string().ok_or_else(no_object)?)
+/// Reads an input struct from a plain object.
+///
+/// # Errors
+/// Those of [`decode`].
+pub(crate) fn read<I: DeserializeOwned>(input: &JsValue) -> Result<I, InputErrors> {
+    // What has no JSON text, such as `undefined` or a cycle, is no plain object either.
+    let json = js_sys::JSON::stringify(input).ok();
+    decode(&json.and_then(|json| json.as_string()).unwrap_or_default())
 }
 
-fn write<R: Serialize + ?Sized>(report: &R) -> Result<JsValue, JsValue> {
+/// Writes a report as a plain object.
+///
+/// # Errors
+/// Only for a report that has no plain form; none of ours is so.
+pub(crate) fn write<R: Serialize + ?Sized>(report: &R) -> Result<JsValue, JsValue> {
     let writer = serde_wasm_bindgen::Serializer::json_compatible();
     Ok(report.serialize(&writer)?)
 }

@@ -2,15 +2,13 @@
 
 use super::number;
 use crate::error::{Code, InputError};
-use serde::{Deserialize, Serialize};
 
 /// How a right entry looks.
 const EXAMPLE: &str = "12";
 
 /// A whole number in an input: a text as people type it (`"12"`), or a number.
-#[derive(Clone, Debug, PartialEq, Deserialize, Serialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
-#[serde(untagged)]
+#[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), serde(untagged))]
 pub enum Count {
     /// As people type it.
     Text(String),

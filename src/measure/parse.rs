@@ -117,7 +117,7 @@ pub(crate) fn plain(text: &str) -> String {
             other => other,
         });
     }
-    plain.to_lowercase().replace("''", "\"")
+    plain.to_ascii_lowercase().replace("''", "\"")
 }
 
 const fn vulgar_fraction(character: char) -> Option<&'static str> {

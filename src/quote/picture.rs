@@ -1,6 +1,6 @@
 //! The picture of what a price is made of.
 
-use super::{Line, QuoteReport};
+use super::Line;
 use crate::drawing::{Element, number};
 
 /// Width of the picture; all other measures follow from it.
@@ -12,14 +12,9 @@ const ROW: f64 = 17.0;
 /// A part below this share of the strip is too narrow to be named beside it; the table names it.
 const NAMED: f64 = 0.02;
 
-/// The asked price as a strip cut into its lines, the wider parts named below it.
-#[must_use]
-pub fn drawing(report: &QuoteReport) -> Element {
-    let parts: Vec<&Line> = report
-        .lines
-        .iter()
-        .filter(|line| line.share > 0.0)
-        .collect();
+/// The strip of the lines, the wider parts named below it.
+pub(super) fn drawing(lines: &[Line]) -> Element {
+    let parts: Vec<&Line> = lines.iter().filter(|line| line.share > 0.0).collect();
     let spoken: Vec<String> = parts.iter().map(|line| name(line)).collect();
     let mut strip = Vec::new();
     let mut labels = Labels::default();
