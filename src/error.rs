@@ -134,9 +134,10 @@ impl From<InputError> for InputErrors {
 /// use decal_reckoner::error::{Checks, Code, InputError};
 ///
 /// let mut checks = Checks::default();
-/// let width = checks.take(Ok(3));
-/// let height: Option<i32> =
-///     checks.take(Err(InputError::new(Code::Missing, "no height", "write one").at("height")));
+/// let good: Result<i32, InputError> = Ok(3);
+/// let bad: Result<i32, InputError> =
+///     Err(InputError::new(Code::Missing, "no height", "write one").at("height"));
+/// let (width, height) = (checks.take(good), checks.take(bad));
 /// assert_eq!((width, height), (Some(3), None));
 /// assert_eq!(checks.finish(()).unwrap_err().first().field, "height");
 /// ```

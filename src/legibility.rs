@@ -10,10 +10,10 @@ mod recommended;
 pub mod rules;
 
 use crate::decal::{Decal, DecalInput};
+use crate::drawing::Element;
 use crate::error::{Checks, InputErrors};
 use crate::measure::{Length, LengthInput, Measured, Range, Unit, optional};
 use eye::Acuity;
-pub use picture::drawing;
 pub use recommended::Recommended;
 use recommended::recommended;
 use rules::{Mark, RULES, Rule};
@@ -185,6 +185,15 @@ pub struct Reading {
     pub visual_angle: Option<String>,
     /// The rule's distance as a share of the longest of all rules, for a bar.
     pub share: f64,
+}
+
+impl LegibilityReport {
+    /// Each rule as a bar as long as the distance from which it says that the letters can be read,
+    /// with marks at the wanted distance and at the recommended figure.
+    #[must_use]
+    pub fn drawing(&self) -> Element {
+        picture::drawing(self)
+    }
 }
 
 /// From how far the decal of `input` can be read.

@@ -148,13 +148,13 @@ pub fn to_coins(total: Decimal, coin: Decimal, half: Rounding) -> Decimal {
 /// downwards, and the units that are then missing go to the lines that lost the largest part (the
 /// method of the largest remainder).
 #[must_use]
-pub fn apportion(currency: Currency, lines: &[Decimal]) -> Vec<Decimal> {
+pub fn apportion<const N: usize>(currency: Currency, lines: [Decimal; N]) -> [Decimal; N] {
     let unit = currency.minor_unit();
     let down = |amount: Decimal| {
         amount.round_dp_with_strategy(currency.exponent(), RoundingStrategy::ToNegativeInfinity)
     };
     let total = currency.round(lines.iter().sum(), Rounding::HalfAwayFromZero);
-    let mut rounded: Vec<Decimal> = lines.iter().map(|line| down(*line)).collect();
+    let mut rounded = lines.map(down);
     let mut missing = total - rounded.iter().sum::<Decimal>();
     while missing >= unit {
         // Fewer units are missing than there are lines, so each line gets one at most.

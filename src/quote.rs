@@ -265,17 +265,15 @@ fn reckon(
     layout: &MaterialReport,
     costs: &Costs,
 ) -> Result<QuoteReport, InputErrors> {
-    let asked = costs.price_for_target()?;
-    let outcome = costs.outcome(asked);
+    let asked = costs.outcome(costs.price_for_target()?);
+    let own = costs.own_price.map(|price| costs.outcome(price));
     Ok(QuoteReport {
         currency: costs.currency.code().to_owned(),
         decimals: costs.currency.exponent(),
         pieces: costs.pieces,
-        asked: price_report(&outcome, costs),
-        own: costs
-            .own_price
-            .map(|price| price_report(&costs.outcome(price), costs)),
-        lines: lines(&outcome, costs, layout),
+        asked: price_report(&asked, costs),
+        own: own.map(|own| price_report(&own, costs)),
+        lines: lines(&asked, costs, layout),
         work: work_text(costs.order_hours()),
         reason: reason(costs, input),
         assumptions: assumptions(costs),
@@ -285,16 +283,42 @@ fn reckon(
 fn price_report(outcome: &Outcome, costs: &Costs) -> PriceReport {
     let money = |amount| costs.currency.text(amount);
     let goods = outcome.price * Decimal::from(costs.pieces);
+    // As the line of the table has it, so that both say the same to the minor unit.
+    let [.., left] = apportioned(outcome, costs);
+    let left_per_piece = if costs.pieces == 1 {
+        left
+    } else {
+        outcome.left / Decimal::from(costs.pieces)
+    };
     PriceReport {
         price: money(outcome.price),
         total: money(outcome.total),
-        left: money(outcome.left),
-        left_per_piece: money(outcome.left / Decimal::from(costs.pieces)),
+        left: money(left),
+        left_per_piece: money(left_per_piece),
         hourly_pay: outcome.hourly_pay(costs).map(money),
         margin: hundredths(outcome.left, goods),
         markup: hundredths(outcome.left, goods - outcome.left),
         loss: outcome.left < Decimal::ZERO,
     }
+}
+
+/// The amounts of the lines in whole minor units, in the order of the table; the last one is what is
+/// left. They add up to what the customer pays.
+fn apportioned(outcome: &Outcome, costs: &Costs) -> [Decimal; 11] {
+    let exact = [
+        costs.film,
+        costs.tape,
+        costs.work,
+        costs.spoiled,
+        costs.mailer,
+        costs.card,
+        costs.overhead,
+        costs.postage_paid,
+        outcome.channel_fee,
+        outcome.payment_fee,
+        outcome.left,
+    ];
+    apportion(costs.currency, exact)
 }
 
 /// `part` in hundredths of `whole`, to one decimal; none where the whole is nothing or less.
@@ -322,82 +346,42 @@ fn lines(outcome: &Outcome, costs: &Costs, layout: &MaterialReport) -> Vec<Line>
             percent(fee.share)
         ),
     };
-    let rows: Vec<(&'static str, &'static str, String, Decimal)> = vec![
-        (
-            "film",
-            "Film",
-            format!("{pieces}{}", layout.share_text),
-            costs.film,
-        ),
+    let postage = if costs.postage_charged.is_zero() {
+        "paid from the price"
+    } else {
+        "paid from what the customer is charged beside the price"
+    };
+    let lost = format!(
+        "film, tape and work of {} in 100 pieces made",
+        percent(costs.spoilage)
+    );
+    let left = if outcome.left < Decimal::ZERO {
+        "Loss"
+    } else {
+        "Left for the shop"
+    };
+    let rows = [
+        ("film", "Film", format!("{pieces}{}", layout.share_text)),
         (
             "tape",
             "Transfer tape",
             format!("{pieces}the size of the decal"),
-            costs.tape,
         ),
-        ("work", "Work", work_text(costs.work_hours), costs.work),
-        (
-            "spoilage",
-            "Spoilage",
-            format!(
-                "film, tape and work of {} in 100 pieces made",
-                percent(costs.spoilage)
-            ),
-            costs.spoiled,
-        ),
-        ("mailer", "Mailer", "one an order".to_owned(), costs.mailer),
-        (
-            "card",
-            "Card and extras",
-            "one an order".to_owned(),
-            costs.card,
-        ),
-        (
-            "overhead",
-            "Overhead",
-            "the order's share".to_owned(),
-            costs.overhead,
-        ),
-        (
-            "postage",
-            "Postage",
-            if costs.postage_charged.is_zero() {
-                "paid from the price".to_owned()
-            } else {
-                "paid from what the customer is charged beside the price".to_owned()
-            },
-            costs.postage_paid,
-        ),
-        (
-            "channel",
-            "Fee of the channel",
-            fee(&costs.channel),
-            outcome.channel_fee,
-        ),
-        (
-            "payment",
-            "Fee of the payment",
-            fee(&costs.payment),
-            outcome.payment_fee,
-        ),
-        (
-            "left",
-            if outcome.left < Decimal::ZERO {
-                "Loss"
-            } else {
-                "Left for the shop"
-            },
-            "when all of the above is paid".to_owned(),
-            outcome.left,
-        ),
+        ("work", "Work", work_text(costs.work_hours)),
+        ("spoilage", "Spoilage", lost),
+        ("mailer", "Mailer", "one an order".to_owned()),
+        ("card", "Card and extras", "one an order".to_owned()),
+        ("overhead", "Overhead", "the order's share".to_owned()),
+        ("postage", "Postage", postage.to_owned()),
+        ("channel", "Fee of the channel", fee(&costs.channel)),
+        ("payment", "Fee of the payment", fee(&costs.payment)),
+        ("left", left, "when all of the above is paid".to_owned()),
     ];
-    let exact: Vec<Decimal> = rows.iter().map(|row| row.3).collect();
-    let whole = apportion(costs.currency, &exact);
     // A loss makes the costs longer than what the customer pays.
     let whole_strip = outcome.total - outcome.left.min(Decimal::ZERO);
     rows.into_iter()
-        .zip(whole)
-        .map(|((id, label, detail, _), amount)| Line {
+        .zip(apportioned(outcome, costs))
+        .map(|((id, label, detail), amount)| Line {
             id,
             label,
             detail,

@@ -5,7 +5,7 @@ use decal_reckoner::error::Code;
 use decal_reckoner::legibility::eye::{Acuity, Ratio, angle};
 use decal_reckoner::legibility::rules::{Mark, RULES, Rule};
 use decal_reckoner::legibility::{
-    Case, LegibilityInput, LegibilityReport, Mount, Reader, Reading, Viewing, drawing, report,
+    Case, LegibilityInput, LegibilityReport, Mount, Reader, Reading, Viewing, report,
 };
 use decal_reckoner::measure::{Angle, Length, Measured, Unit};
 use proptest::prelude::*;
@@ -586,7 +586,7 @@ mod picture {
     #[test]
     fn bars_are_as_long_as_their_distances() {
         let report = nine_by_three(json!({"distance": "60 ft"}));
-        let drawn = drawing(&report);
+        let drawn = report.drawing();
         let elements = elements(&drawn);
         let bars: Vec<f64> = elements
             .iter()
@@ -611,12 +611,12 @@ mod picture {
     #[test]
     fn everything_is_said_in_words() {
         let report = nine_by_three(json!({"distance": "60 ft", "reader": "accessible"}));
-        let svg = drawing(&report).to_svg();
+        let svg = report.drawing().to_svg();
         for rule in &report.rules {
             assert!(svg.contains(&format!(">{}", rule.name)), "{}", rule.name);
         }
         assert!(svg.contains(">wanted from 60 ft<") && svg.contains(">readable from 13 ft<"));
-        let no_wish = drawing(&nine_by_three(json!({}))).to_svg();
+        let no_wish = nine_by_three(json!({})).drawing().to_svg();
         assert!(!no_wish.contains("wanted"));
     }
 }
@@ -829,7 +829,7 @@ proptest! {
         distance in prop_oneof![Just(None), Just(Some("10 cm")), Just(Some("10000 m"))],
     ) {
         let report = asked(&case, unit, (50_000_000_000, 50_000_000_000, letter), distance);
-        let drawn = drawing(&report);
+        let drawn = report.drawing();
         let frame: Vec<f64> = attribute(&drawn, "viewBox").unwrap()
             .split(' ').map(|side| side.parse().unwrap()).collect();
         for element in elements(&drawn) {

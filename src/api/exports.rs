@@ -32,32 +32,32 @@ export interface ReckonerError extends Error, InputError {
 
 /// What to ask for an order, what the price is made of, and what it leaves.
 ///
-/// @throws {ReckonerError} when the input cannot be used
+/// Throws a `ReckonerError` when the input cannot be used.
 #[wasm_bindgen(js_name = quote, unchecked_return_type = "QuoteReport")]
 pub fn quote_export(
-    #[wasm_bindgen(unchecked_param_type = "QuoteInput")] input: JsValue,
+    #[wasm_bindgen(unchecked_param_type = "QuoteInput")] input: &JsValue,
 ) -> Result<JsValue, JsValue> {
-    answer(&input, quote::report)
+    answer(input, quote::report)
 }
 
 /// How many pieces a sheet gives, or how much of a roll a number of pieces takes, and where to cut.
 ///
-/// @throws {ReckonerError} when the input cannot be used
+/// Throws a `ReckonerError` when the input cannot be used.
 #[wasm_bindgen(js_name = materialYield, unchecked_return_type = "MaterialReport")]
 pub fn material_yield(
-    #[wasm_bindgen(unchecked_param_type = "MaterialInput")] input: JsValue,
+    #[wasm_bindgen(unchecked_param_type = "MaterialInput")] input: &JsValue,
 ) -> Result<JsValue, JsValue> {
-    answer(&input, material::report)
+    answer(input, material::report)
 }
 
 /// From how far letters can be read, and how high they must be for a distance, by published rules.
 ///
-/// @throws {ReckonerError} when the input cannot be used
+/// Throws a `ReckonerError` when the input cannot be used.
 #[wasm_bindgen(js_name = legibilityAtDistance, unchecked_return_type = "LegibilityReport")]
 pub fn legibility_at_distance(
-    #[wasm_bindgen(unchecked_param_type = "LegibilityInput")] input: JsValue,
+    #[wasm_bindgen(unchecked_param_type = "LegibilityInput")] input: &JsValue,
 ) -> Result<JsValue, JsValue> {
-    answer(&input, legibility::report)
+    answer(input, legibility::report)
 }
 
 fn answer<I: DeserializeOwned, R: Serialize>(

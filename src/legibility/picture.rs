@@ -20,8 +20,7 @@ const BAR: f64 = 12.0;
 ///
 /// Classes for a style sheet: `bar`, with `governing` or `aside` (the rule is not made for this
 /// case); `recommended` and `wanted` for the marks.
-#[must_use]
-pub fn drawing(report: &LegibilityReport) -> Element {
+pub(super) fn drawing(report: &LegibilityReport) -> Element {
     let recommended = report.recommended.distance.as_ref();
     let marked = [recommended, report.wanted.as_ref()].into_iter().flatten();
     let distances = report

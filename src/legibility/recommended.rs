@@ -1,6 +1,6 @@
 //! The figure to go by: of the rules made for the reader, the most cautious one's.
 
-use super::rules::{COUNT, Formula};
+use super::rules::{COUNT, Formula, Mark};
 use super::{Finding, Reader, Viewing, figure, too_small};
 use crate::decal::{Decal, size_text};
 use crate::measure::{Length, Measured, Unit};
@@ -15,6 +15,10 @@ pub struct Recommended {
     pub rule: &'static str,
     /// The rule's name.
     pub name: String,
+    /// Publication, edition and section.
+    pub source: &'static str,
+    /// How surely the figure is known.
+    pub mark: Mark,
     /// How far the letters can be read from; none where the rule allows no letters so small.
     pub distance: Option<Measured>,
     /// The letter height that the wanted distance takes by all rules that apply.
@@ -65,6 +69,8 @@ pub(super) fn recommended(
     Recommended {
         rule: rule.id,
         name,
+        source: rule.source,
+        mark: rule.mark,
         distance,
         letter_height: height,
         decal_width,

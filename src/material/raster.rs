@@ -5,8 +5,6 @@
 //! Whitlock, Operations Research 25 (1977) 30-44). Of those, only what is left over when another
 //! such sum is taken off the whole side matters (raster points: G. Scheithauer and J. Terno, 1996).
 
-use std::collections::BTreeSet;
-
 /// Places in rising order, the first of them 0, with a table of what is left between any two.
 #[derive(Clone, Debug)]
 pub(super) struct Raster {
@@ -18,18 +16,18 @@ pub(super) struct Raster {
 impl Raster {
     /// Every sum of `long` and `short` sides up to `space`, or the `most` smallest of them.
     pub fn sums(long: i64, short: i64, space: i64, most: usize) -> Self {
-        let mut ahead = BTreeSet::from([0]);
-        let mut at = Vec::new();
-        while let Some(next) = ahead.pop_first() {
-            at.push(next);
-            if at.len() == most {
+        // The next sum is the least one that follows from a sum found before, by one side or the other.
+        let mut at = vec![0];
+        let (mut by_long, mut by_short) = (0, 0);
+        while at.len() < most {
+            let (longer, shorter) = (at[by_long] + long, at[by_short] + short);
+            let next = longer.min(shorter);
+            if next > space {
                 break;
             }
-            ahead.extend(
-                [next + long, next + short]
-                    .iter()
-                    .filter(|sum| **sum <= space),
-            );
+            by_long += usize::from(longer == next);
+            by_short += usize::from(shorter == next);
+            at.push(next);
         }
         Self::new(at)
     }
@@ -41,7 +39,7 @@ impl Raster {
             let ends = (0..=space / long).map(|i| space - (space - i * long) % short);
             ends.max().unwrap_or(0)
         };
-        let mut at = BTreeSet::from([0, last_sum(space)]);
+        let mut at = vec![0, last_sum(space)];
         for side in [long, short] {
             let count = space / side;
             let stride = (4 * count / i64::try_from(most).unwrap_or(1)).max(1);
@@ -51,7 +49,9 @@ impl Raster {
                 row += stride;
             }
         }
-        Self::new(at.into_iter().collect())
+        at.sort_unstable();
+        at.dedup();
+        Self::new(at)
     }
 
     /// Only the places that matter for the whole of this raster's space.

@@ -18,14 +18,16 @@ pub(super) fn drawing(lines: &[Line]) -> Element {
     let spoken: Vec<String> = parts.iter().map(|line| name(line)).collect();
     let mut strip = Vec::new();
     let mut labels = Labels::default();
-    let mut x = 0.0;
-    for (index, part) in parts.into_iter().enumerate() {
+    // From the right to the left, so that no leader runs through a name above it.
+    let mut x: f64 = WIDTH * parts.iter().map(|part| part.share).sum::<f64>();
+    for (index, part) in parts.into_iter().enumerate().rev() {
         let (class, fill) = match (part.id, index % 2) {
             ("left", _) => ("part left", "#f6ded6"),
             (_, 0) => ("part", "#dbe7ea"),
             _ => ("part other", "#fffdf6"),
         };
         let width = part.share * WIDTH;
+        x -= width;
         strip.push(
             Element::new("rect")
                 .with("class", class)
@@ -39,7 +41,6 @@ pub(super) fn drawing(lines: &[Line]) -> Element {
         if part.share >= NAMED {
             labels.add(x, name(part));
         }
-        x += width;
     }
     let height = labels.bottom() + ROW / 2.0;
     Element::new("svg")
@@ -59,7 +60,7 @@ pub(super) fn drawing(lines: &[Line]) -> Element {
 /// The names below the strip: each under its part, in the first row where it is not in the way.
 #[derive(Default)]
 struct Labels {
-    /// Where the last name of each row ends.
+    /// Where the first name of each row begins.
     rows: Vec<f64>,
     drawn: Vec<Element>,
 }
@@ -69,12 +70,15 @@ impl Labels {
         #[expect(clippy::cast_precision_loss, reason = "a name of a few letters")]
         let long = name.chars().count() as f64 * TYPE * 0.55;
         let start = x.min(WIDTH - long).max(0.0);
-        let free = self.rows.iter().position(|end| *end + TYPE < start);
+        let free = self
+            .rows
+            .iter()
+            .position(|begin| start + long + TYPE < *begin);
         let row = free.unwrap_or(self.rows.len());
         if free.is_none() {
-            self.rows.push(0.0);
+            self.rows.push(WIDTH);
         }
-        self.rows[row] = start + long;
+        self.rows[row] = start;
         let base = baseline(row);
         let leader = format!("M{0} {1}V{2}", number(x + 1.0), number(STRIP), number(base));
         self.drawn.push(

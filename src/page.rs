@@ -1,0 +1,203 @@
+//! The forms and answers of the page; computes nothing.
+//!
+//! One way leads through: what is typed is kept, the forms are read into one object by the names of
+//! their fields ([`forms`]), each subject reads its part of it and asks its room ([`subjects`]), and
+//! what the rooms say is put into the places that ask for it ([`answers`]).
+
+mod answers;
+mod currencies;
+mod dom;
+mod forms;
+mod invented;
+mod members;
+mod picture;
+mod store;
+mod subjects;
+
+use crate::measure::Unit;
+use answers::Answers;
+use dom::{Fault, Page, on};
+use forms::Forms;
+use invented::Invented;
+use std::cell::RefCell;
+use std::rc::Rc;
+use store::Store;
+use wasm_bindgen::prelude::*;
+
+/// Everything that the page holds on to.
+struct App {
+    page: Page,
+    forms: Forms,
+    answers: Answers,
+    store: RefCell<Store>,
+    invented: Invented,
+    /// The unit in which the fields stand now; told from the select only when that changes.
+    unit: RefCell<Unit>,
+    answered: RefCell<bool>,
+}
+
+/// Brings the page to life: puts back what was typed before, answers it, and listens.
+///
+/// # Errors
+/// Where the document lacks an element that the page is made of.
+#[wasm_bindgen(js_name = startPage)]
+pub fn start_page() -> Result<(), JsValue> {
+    std::panic::set_hook(Box::new(|panic| {
+        web_sys::console::error_1(&panic.to_string().into());
+    }));
+    let page = Page::open()?;
+    currencies::offer(&page)?;
+    let store = Store::open(&page);
+    let app = Rc::new(App {
+        forms: Forms::new(&page)?,
+        answers: Answers::default(),
+        invented: Invented::new(&page)?,
+        store: RefCell::new(store),
+        unit: RefCell::default(),
+        answered: RefCell::default(),
+        page,
+    });
+    app.put_back()?;
+    app.answer(Moment::Settled)?;
+    app.listen()
+}
+
+/// When an answer is given.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Moment {
+    /// Between two keystrokes: nothing is said aloud about a field that is being filled in.
+    Typing,
+    /// When a field is left.
+    Settled,
+}
+
+impl App {
+    /// Puts back what was typed before.
+    fn put_back(&self) -> Result<(), Fault> {
+        let store = self.store.borrow();
+        self.forms.fill(store.typed());
+        self.invented.mark(&self.forms, store.own());
+        self.page.show("undo", store.can_undo())?;
+        self.page.show("not-kept", !store.works())?;
+        *self.unit.borrow_mut() = self.forms.unit();
+        self.forms.name_units(*self.unit.borrow());
+        Ok(())
+    }
+
+    /// Reckons everything anew and shows it.
+    fn answer(&self, moment: Moment) -> Result<(), Fault> {
+        self.page.mark("recompute-start");
+        let subjects = subjects::ask(&self.forms, *self.unit.borrow())?;
+        for subject in &subjects.answered {
+            self.answers.show(&self.page, subject)?;
+        }
+        Answers::age(&self.page, &subjects)?;
+        self.forms
+            .show_errors(&self.page, *self.unit.borrow(), &subjects.errors, moment)?;
+        if moment == Moment::Settled {
+            Answers::say(&self.page)?;
+        }
+        self.page.measure("recompute", "recompute-start");
+        if !self.answered.replace(true) {
+            self.page.measure_from_navigation("first-answer");
+        }
+        Ok(())
+    }
+
+    /// Keeps what is typed; says so where the browser does not.
+    fn keep(&self) -> Result<(), Fault> {
+        let mut store = self.store.borrow_mut();
+        store.keep(self.forms.typed());
+        self.page.show("not-kept", !store.works())
+    }
+
+    fn listen(self: Rc<Self>) -> Result<(), JsValue> {
+        let app = Rc::clone(&self);
+        on(self.page.document(), "input", move |event| {
+            app.edited(&event, Moment::Typing)
+        })?;
+        let app = Rc::clone(&self);
+        on(self.page.document(), "change", move |event| {
+            app.edited(&event, Moment::Settled)
+        })?;
+        let app = Rc::clone(&self);
+        on(self.page.document(), "click", move |event| {
+            app.pressed(&event)
+        })?;
+        Ok(())
+    }
+
+    fn edited(&self, event: &web_sys::Event, moment: Moment) -> Result<(), Fault> {
+        if let Some(name) = dom::name_of_target(event) {
+            let unit = self.forms.unit();
+            let before = self.unit.replace(unit);
+            if before != unit {
+                self.forms.convert(before, unit);
+            }
+            if ["unit", "currency"].contains(&name.as_str()) {
+                self.forms.name_units(unit);
+            }
+            let mut store = self.store.borrow_mut();
+            if store.now_own(&name) {
+                self.invented.mark(&self.forms, store.own());
+            }
+        }
+        // Kept before it is reckoned with: a fault in the reckoning loses nothing.
+        self.keep()?;
+        self.answer(moment)
+    }
+
+    fn pressed(&self, event: &web_sys::Event) -> Result<(), Fault> {
+        let Some(act) = dom::act_of_target(event) else {
+            return Ok(());
+        };
+        match act.as_str() {
+            "start-over" => self
+                .page
+                .dialog("start-over-dialog")?
+                .show_modal()
+                .map_err(Fault::from),
+            "start-over-no" => {
+                self.page.dialog("start-over-dialog")?.close();
+                Ok(())
+            }
+            "start-over-yes" => {
+                self.page.dialog("start-over-dialog")?.close();
+                self.store.borrow_mut().set_aside(self.forms.typed());
+                self.forms.reset();
+                self.afresh()
+            }
+            "undo" => {
+                self.store.borrow_mut().bring_back();
+                self.forms.reset();
+                self.afresh()
+            }
+            "undo-dismiss" => {
+                self.store.borrow_mut().forget_undo();
+                self.page.show("undo", false)
+            }
+            "next-invented" => self
+                .invented
+                .go_to_next(&self.forms, self.store.borrow().own()),
+            "all-own" => {
+                let names = self.invented.names();
+                self.store.borrow_mut().all_own(names);
+                self.invented.mark(&self.forms, self.store.borrow().own());
+                self.keep()
+            }
+            "go-to-field" => {
+                event.prevent_default();
+                dom::target_of_link(event).map_or(Ok(()), |id| self.forms.go_to(&id))
+            }
+            // The buttons of the start script are its own.
+            _ => Ok(()),
+        }
+    }
+
+    /// After everything was exchanged at once.
+    fn afresh(&self) -> Result<(), Fault> {
+        self.put_back()?;
+        self.keep()?;
+        self.answer(Moment::Settled)
+    }
+}

@@ -1,0 +1,194 @@
+//! The answers: from reports to the places that ask for them.
+//!
+//! Inside of an element with `data-answer` a place names the member of the report that it shows:
+//! `data-slot` as text, `data-money` as an amount, `data-share` as the length of a bar, `data-rows` on
+//! a template as one row an item. `data-if` shows a part only where the member is there and true,
+//! `data-unless` only where it is not. `data-picture` holds the subject's picture.
+
+use super::dom::{Fault, Page, inside};
+use super::members::{at, at_name, put_at_name, text_at};
+use super::picture;
+use super::subjects::{Answered, Subjects};
+use js_sys::Array;
+use std::cell::RefCell;
+use wasm_bindgen::prelude::*;
+use web_sys::{DocumentFragment, Element, HtmlElement, HtmlTemplateElement};
+
+/// The places, and the way in which amounts are written.
+#[derive(Default)]
+pub(super) struct Answers {
+    money: RefCell<Option<Money>>,
+}
+
+/// Writes amounts of one currency as the browser's language does.
+struct Money {
+    currency: String,
+    format: js_sys::Function,
+}
+
+impl Answers {
+    /// Puts a report into the places that ask for it.
+    pub(super) fn show(&self, page: &Page, subject: &Answered) -> Result<(), Fault> {
+        self.use_currency(&subject.report);
+        for place in page.all(&format!("[data-answer='{}']", subject.name)) {
+            self.fill(&place, &subject.report)?;
+        }
+        for place in page.all(&format!("[data-picture='{}']", subject.name)) {
+            place.set_text_content(None);
+            place.append_child(&*picture::build(page, &subject.picture)?)?;
+        }
+        Ok(())
+    }
+
+    /// Marks the answers that could not be renewed as the last good ones.
+    pub(super) fn age(page: &Page, subjects: &Subjects) -> Result<(), Fault> {
+        for (name, old) in &subjects.old {
+            for place in page.all(&format!("[data-answer='{name}']")) {
+                if *old {
+                    place.set_attribute("data-old", "")?;
+                } else {
+                    place.remove_attribute("data-old")?;
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// Says the three answers to those who listen rather than look.
+    pub(super) fn say(page: &Page) -> Result<(), Fault> {
+        let answers = page.all("#answers a");
+        let said: Vec<String> = answers
+            .iter()
+            .filter_map(|answer| answer.text_content())
+            .map(|text| text.split_whitespace().collect::<Vec<_>>().join(" "))
+            .collect();
+        let place: HtmlElement = page.element("spoken")?;
+        let said = said.join("; ");
+        if place.text_content().as_deref() != Some(&said) {
+            place.set_text_content(Some(&said));
+        }
+        Ok(())
+    }
+
+    fn use_currency(&self, report: &JsValue) {
+        let (Some(currency), Some(decimals)) = (
+            text_at(report, "currency"),
+            at_name(report, "decimals").as_f64(),
+        ) else {
+            return;
+        };
+        let mut money = self.money.borrow_mut();
+        if money
+            .as_ref()
+            .is_none_or(|money| money.currency != currency)
+        {
+            *money = Some(Money::new(currency, decimals));
+        }
+    }
+
+    fn money(&self, amount: &JsValue) -> String {
+        let Some(amount) = amount.as_string() else {
+            return String::new();
+        };
+        let money = self.money.borrow();
+        let formatted = money.as_ref().and_then(|money| money.text(&amount));
+        formatted.unwrap_or(amount)
+    }
+
+    fn fill(&self, place: &Element, report: &JsValue) -> Result<(), Fault> {
+        for row in inside(place, "[data-row]") {
+            row.remove();
+        }
+        self.fill_slots(place, report)?;
+        for template in inside(place, "template[data-rows]") {
+            let rows = template.get_attribute("data-rows").unwrap_or_default();
+            let Some(template) = template.dyn_ref::<HtmlTemplateElement>() else {
+                continue;
+            };
+            let Some(parent) = template.parent_node() else {
+                continue;
+            };
+            for item in Array::from(&at(report, &rows)).iter() {
+                let copy: DocumentFragment = template
+                    .content()
+                    .clone_node_with_deep(true)?
+                    .unchecked_into();
+                if let Some(row) = copy.first_element_child() {
+                    row.set_attribute("data-row", "")?;
+                    self.fill_slots(&row, &item)?;
+                }
+                parent.append_child(&copy)?;
+            }
+        }
+        Ok(())
+    }
+
+    fn fill_slots(&self, place: &Element, report: &JsValue) -> Result<(), Fault> {
+        let own = place.dyn_ref::<HtmlElement>().cloned();
+        let selector = "[data-slot],[data-money],[data-share],[data-if],[data-unless],[data-link]";
+        for slot in own.into_iter().chain(inside(place, selector)) {
+            let asked =
+                |attribute: &str| slot.get_attribute(attribute).map(|path| at(report, &path));
+            if let Some(value) = asked("data-slot") {
+                slot.set_text_content(Some(&text(&value)));
+            }
+            if let Some(value) = asked("data-money") {
+                slot.set_text_content(Some(&self.money(&value)));
+            }
+            if let Some(value) = asked("data-share") {
+                let share = value.as_f64().unwrap_or_default().to_string();
+                slot.style().set_property("--share", &share)?;
+            }
+            if let Some(value) = asked("data-link") {
+                slot.set_attribute("href", &text(&value))?;
+            }
+            if let Some(value) = asked("data-if") {
+                slot.set_hidden(!says_yes(&value));
+            }
+            if let Some(value) = asked("data-unless") {
+                slot.set_hidden(says_yes(&value));
+            }
+        }
+        Ok(())
+    }
+}
+
+impl Money {
+    fn new(currency: String, decimals: f64) -> Self {
+        let options = js_sys::Object::new();
+        let set = |name: &str, value: JsValue| put_at_name(&options, name, &value);
+        set("style", "currency".into());
+        set("currency", currency.as_str().into());
+        set("currencyDisplay", "narrowSymbol".into());
+        // The standard's decimals, which a browser's own tables do not always follow.
+        set("minimumFractionDigits", decimals.into());
+        set("maximumFractionDigits", decimals.into());
+        let format = js_sys::Intl::NumberFormat::new(&js_sys::Array::new(), &options).format();
+        Self { currency, format }
+    }
+
+    /// The amount goes in as text: as a number it would lose its last digits.
+    fn text(&self, amount: &str) -> Option<String> {
+        let formatted = self
+            .format
+            .call1(&JsValue::UNDEFINED, &amount.into())
+            .ok()?;
+        formatted.as_string()
+    }
+}
+
+/// What a place shows of a member.
+fn text(value: &JsValue) -> String {
+    value
+        .as_string()
+        .or_else(|| value.as_f64().map(|number| number.to_string()))
+        .unwrap_or_default()
+}
+
+/// Whether a part that depends on a member is shown: not where it is nothing, no, or empty.
+fn says_yes(value: &JsValue) -> bool {
+    if Array::is_array(value) {
+        return Array::from(value).length() > 0;
+    }
+    value.is_truthy()
+}

@@ -1,0 +1,151 @@
+//! The thin layer over the browser that the other parts of the page stand on.
+
+use wasm_bindgen::JsCast;
+use wasm_bindgen::prelude::*;
+use web_sys::{Document, Element, Event, EventTarget, HtmlDialogElement, HtmlElement, Performance};
+
+/// What went wrong with the page itself: an element is missing, or the browser refused something.
+#[derive(Debug)]
+pub(super) struct Fault(JsValue);
+
+impl From<JsValue> for Fault {
+    fn from(value: JsValue) -> Self {
+        Self(value)
+    }
+}
+
+impl From<Fault> for JsValue {
+    fn from(fault: Fault) -> Self {
+        fault.0
+    }
+}
+
+impl Fault {
+    pub(super) fn missing(what: &str) -> Self {
+        Self(js_sys::Error::new(&format!("the page has no {what}")).into())
+    }
+}
+
+/// The document and its window.
+pub(super) struct Page {
+    window: web_sys::Window,
+    document: Document,
+    performance: Option<Performance>,
+}
+
+impl Page {
+    pub(super) fn open() -> Result<Self, Fault> {
+        let window = web_sys::window().ok_or_else(|| Fault::missing("window"))?;
+        let document = window
+            .document()
+            .ok_or_else(|| Fault::missing("document"))?;
+        let performance = window.performance();
+        Ok(Self {
+            window,
+            document,
+            performance,
+        })
+    }
+
+    pub(super) const fn document(&self) -> &Document {
+        &self.document
+    }
+
+    pub(super) const fn window(&self) -> &web_sys::Window {
+        &self.window
+    }
+
+    pub(super) fn element<T: JsCast>(&self, id: &str) -> Result<T, Fault> {
+        self.document
+            .get_element_by_id(id)
+            .and_then(|element| element.dyn_into().ok())
+            .ok_or_else(|| Fault::missing(id))
+    }
+
+    pub(super) fn dialog(&self, id: &str) -> Result<HtmlDialogElement, Fault> {
+        self.element(id)
+    }
+
+    /// Every element that the selector finds.
+    pub(super) fn all(&self, selector: &str) -> Vec<HtmlElement> {
+        self.document
+            .query_selector_all(selector)
+            .map_or_else(|_| Vec::new(), |list| elements(&list))
+    }
+
+    pub(super) fn show(&self, id: &str, shown: bool) -> Result<(), Fault> {
+        self.element::<HtmlElement>(id)?.set_hidden(!shown);
+        Ok(())
+    }
+
+    pub(super) fn mark(&self, name: &str) {
+        if let Some(performance) = &self.performance {
+            // A browser that keeps no marks costs the page nothing.
+            let _ = performance.mark(name);
+        }
+    }
+
+    pub(super) fn measure(&self, name: &str, start: &str) {
+        if let Some(performance) = &self.performance {
+            let _ = performance.measure_with_start_mark(name, start);
+        }
+    }
+
+    pub(super) fn measure_from_navigation(&self, name: &str) {
+        if let Some(performance) = &self.performance {
+            let _ = performance.measure(name);
+        }
+    }
+}
+
+/// The HTML elements of a list.
+pub(super) fn elements(list: &web_sys::NodeList) -> Vec<HtmlElement> {
+    (0..list.length())
+        .filter_map(|index| list.item(index)?.dyn_into().ok())
+        .collect()
+}
+
+/// The elements inside of `parent` that the selector finds.
+pub(super) fn inside(parent: &Element, selector: &str) -> Vec<HtmlElement> {
+    parent
+        .query_selector_all(selector)
+        .map_or_else(|_| Vec::new(), |list| elements(&list))
+}
+
+/// Calls `act` for every event of the kind; what it cannot do ends up at the window, where the start
+/// script tells the person.
+pub(super) fn on(
+    target: &EventTarget,
+    kind: &str,
+    act: impl Fn(Event) -> Result<(), Fault> + 'static,
+) -> Result<(), JsValue> {
+    let act = move |event| act(event).map_err(JsValue::from);
+    let closure = Closure::<dyn Fn(Event) -> Result<(), JsValue>>::new(act);
+    target.add_event_listener_with_callback(kind, closure.as_ref().unchecked_ref())?;
+    // Listeners live as long as the page.
+    closure.forget();
+    Ok(())
+}
+
+fn target(event: &Event) -> Option<Element> {
+    event.target()?.dyn_into().ok()
+}
+
+/// The name of the field that an event comes from.
+pub(super) fn name_of_target(event: &Event) -> Option<String> {
+    target(event)?.get_attribute("name")
+}
+
+/// What the pressed element is there for.
+pub(super) fn act_of_target(event: &Event) -> Option<String> {
+    let pressed = target(event)?.closest("[data-act]").ok()??;
+    pressed.get_attribute("data-act")
+}
+
+/// The id that the pressed link leads to.
+pub(super) fn target_of_link(event: &Event) -> Option<String> {
+    let link = target(event)?.closest("a[href^='#']").ok()??;
+    link.get_attribute("href")?
+        .strip_prefix('#')
+        .map(ToOwned::to_owned)
+}

@@ -1,0 +1,462 @@
+//! The forms: from fields to one object by their names, and from mistakes back to the fields.
+//!
+//! A field's `name` is the path of a member of the inputs (`material.sheet.width`); `data-feeds` lists
+//! further members that it stands for. `data-kind` says what is typed in it, `data-when` on a part of
+//! the form when that part counts (`stock=roll`).
+
+use super::Moment;
+use super::dom::{Fault, Page, elements, inside};
+use super::members::{put, put_at_name, text_at};
+use crate::error::{Code, InputError};
+use crate::measure::{Length, Unit};
+use js_sys::Object;
+use wasm_bindgen::prelude::*;
+use web_sys::{
+    Element, HtmlElement, HtmlFormElement, HtmlInputElement, HtmlSelectElement, HtmlTextAreaElement,
+};
+
+/// What is typed in a field.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    Length,
+    Distance,
+    Money,
+    Other,
+}
+
+/// One field with the places that belong to it.
+struct Field {
+    name: String,
+    feeds: Vec<String>,
+    kind: Kind,
+    control: Control,
+    unit: Option<HtmlElement>,
+    echo: Option<HtmlElement>,
+    error: Option<HtmlElement>,
+}
+
+enum Control {
+    Input(HtmlInputElement),
+    Check(HtmlInputElement),
+    Select(HtmlSelectElement),
+    Area(HtmlTextAreaElement),
+}
+
+impl Control {
+    fn of(element: &HtmlElement) -> Option<Self> {
+        if let Some(input) = element.dyn_ref::<HtmlInputElement>() {
+            let check = input.type_() == "checkbox";
+            let input = input.clone();
+            return Some(if check {
+                Self::Check(input)
+            } else {
+                Self::Input(input)
+            });
+        }
+        if let Some(select) = element.dyn_ref::<HtmlSelectElement>() {
+            return Some(Self::Select(select.clone()));
+        }
+        element.dyn_ref().cloned().map(Self::Area)
+    }
+
+    fn element(&self) -> &HtmlElement {
+        match self {
+            Self::Input(control) | Self::Check(control) => control,
+            Self::Select(control) => control,
+            Self::Area(control) => control,
+        }
+    }
+
+    /// What stands in the field; a box that is ticked says `yes`.
+    fn text(&self) -> String {
+        match self {
+            Self::Input(control) => control.value(),
+            Self::Check(control) => if control.checked() { "yes" } else { "no" }.to_owned(),
+            Self::Select(control) => control.value(),
+            Self::Area(control) => control.value(),
+        }
+    }
+
+    fn set(&self, text: &str) {
+        match self {
+            Self::Input(control) => control.set_value(text),
+            Self::Check(control) => control.set_checked(text == "yes"),
+            Self::Select(control) => {
+                let before = control.value();
+                control.set_value(text);
+                if control.value() != text {
+                    // A choice that is no longer offered.
+                    control.set_value(&before);
+                }
+            }
+            Self::Area(control) => control.set_value(text),
+        }
+    }
+
+    fn value(&self) -> JsValue {
+        match self {
+            Self::Check(control) => control.checked().into(),
+            other => other.text().into(),
+        }
+    }
+}
+
+/// All fields of the page.
+pub(super) struct Forms {
+    form: HtmlFormElement,
+    fields: Vec<Field>,
+    /// Parts that count only for one choice: part, name of the choosing field, choice.
+    parts: Vec<(HtmlElement, String, String)>,
+}
+
+impl Forms {
+    pub(super) fn new(page: &Page) -> Result<Self, Fault> {
+        let form: HtmlFormElement = page.element("forms")?;
+        let mut fields = Vec::new();
+        for element in page.all("#forms [name], [form=forms]") {
+            if let Some(control) = Control::of(&element) {
+                fields.push(Field::new(page, &element, control)?);
+            }
+        }
+        let parts = inside(&form, "[data-when]").into_iter().filter_map(|part| {
+            let when = part.get_attribute("data-when")?;
+            let (name, choice) = when.split_once('=')?;
+            Some((part, name.to_owned(), choice.to_owned()))
+        });
+        Ok(Self {
+            parts: parts.collect(),
+            form,
+            fields,
+        })
+    }
+
+    /// Everything that is typed, by name.
+    pub(super) fn typed(&self) -> Object {
+        let typed = Object::new();
+        for field in &self.fields {
+            put_at_name(&typed, &field.name, &field.control.text().into());
+        }
+        typed
+    }
+
+    /// Puts back what was typed; fields without an entry stay as they are.
+    pub(super) fn fill(&self, typed: &JsValue) {
+        for field in &self.fields {
+            if let Some(text) = text_at(typed, &field.name) {
+                field.control.set(&text);
+            }
+        }
+    }
+
+    /// Back to the values of the first visit.
+    pub(super) fn reset(&self) {
+        self.form.reset();
+    }
+
+    /// What stands in the field of that name.
+    pub(super) fn text(&self, name: &str) -> String {
+        self.field(name)
+            .map_or_else(String::new, |field| field.control.text())
+    }
+
+    /// The unit that is chosen.
+    pub(super) fn unit(&self) -> Unit {
+        Unit::from_symbol(&self.text("unit")).unwrap_or_default()
+    }
+
+    /// Shows the parts that count for the choices made, and hides the others.
+    pub(super) fn unfold(&self) {
+        for (part, name, choice) in &self.parts {
+            part.set_hidden(self.text(name) != *choice);
+        }
+    }
+
+    /// All that counts, as one object.
+    pub(super) fn object(&self) -> Object {
+        let root = Object::new();
+        for field in self.fields.iter().filter(|field| self.counts(field)) {
+            for path in std::iter::once(&field.name).chain(&field.feeds) {
+                put(&root, path, &field.control.value());
+            }
+        }
+        root
+    }
+
+    fn counts(&self, field: &Field) -> bool {
+        let element = field.control.element();
+        let inside = |part: &HtmlElement| part.contains(Some(element));
+        !self
+            .parts
+            .iter()
+            .any(|(part, ..)| part.hidden() && inside(part))
+    }
+
+    fn field(&self, name: &str) -> Option<&Field> {
+        self.fields.iter().find(|field| field.name == name)
+    }
+
+    /// The field that a mistake belongs to: the one with that path, or with the nearest one around it.
+    fn field_at(&self, path: &str) -> Option<&Field> {
+        let exact = self
+            .fields
+            .iter()
+            .find(|field| field.name == path || field.feeds.iter().any(|feed| feed == path));
+        exact.or_else(|| {
+            let around = path.rsplit_once(['.', '[']).map(|(around, _)| around)?;
+            let within = |name: &str| name.starts_with(around);
+            self.fields
+                .iter()
+                .find(|field| within(&field.name) || field.feeds.iter().any(|feed| within(feed)))
+        })
+    }
+
+    /// The part of the form around a field.
+    pub(super) fn wrapper(&self, name: &str) -> Option<Element> {
+        self.field(name)?.control.element().closest(".field").ok()?
+    }
+
+    /// Brings a field into view and puts the cursor into it; opens the details that hide it.
+    pub(super) fn go_to(&self, name: &str) -> Result<(), Fault> {
+        let Some(field) = self.field(name) else {
+            return Ok(());
+        };
+        let control = field.control.element();
+        let mut around = control.closest("details")?;
+        while let Some(details) = around {
+            details.set_attribute("open", "")?;
+            around = details
+                .parent_element()
+                .map_or(Ok(None), |parent| parent.closest("details"))?;
+        }
+        self.wrapper(name)
+            .as_ref()
+            .unwrap_or(control)
+            .scroll_into_view_with_bool(true);
+        control.focus()?;
+        if let Control::Input(input) = &field.control {
+            input.select();
+        }
+        Ok(())
+    }
+
+    /// Writes the unit beside each field of a length, and the currency beside each amount.
+    pub(super) fn name_units(&self, unit: Unit) {
+        let currency = self.text("currency");
+        for field in &self.fields {
+            let name = match field.kind {
+                Kind::Money => Some(currency.as_str()),
+                _ => field.unit_of_entry(unit).map(Unit::symbol),
+            };
+            if let (Some(place), Some(name)) = (&field.unit, name) {
+                place.set_text_content(Some(name));
+            }
+        }
+    }
+
+    /// Turns every length from one unit into the other. A length that is no short number in the new
+    /// unit stays as it was typed, with its old unit written behind; what cannot be read stays.
+    pub(super) fn convert(&self, from: Unit, to: Unit) {
+        for field in &self.fields {
+            let (Some(old), Some(new)) = (field.unit_of_entry(from), field.unit_of_entry(to))
+            else {
+                continue;
+            };
+            let text = field.control.text();
+            let Ok(length) = Length::parse(&text, old) else {
+                continue;
+            };
+            let exact = length.exact(new);
+            let decimals = exact
+                .split_once('.')
+                .map_or(0, |(_, decimals)| decimals.len());
+            if decimals <= 4 {
+                field.control.set(&exact);
+            } else if length.exact(old) == text.trim()
+                || Length::parse(&text, new).is_ok_and(|other| other != length)
+            {
+                field
+                    .control
+                    .set(&format!("{} {}", text.trim(), old.symbol()));
+            }
+        }
+    }
+
+    /// Shows each mistake at its field, and what was understood at all others. The summary is
+    /// renewed when a field is left, and while one types only if it stands there already.
+    pub(super) fn show_errors(
+        &self,
+        page: &Page,
+        unit: Unit,
+        errors: &[InputError],
+        moment: Moment,
+    ) -> Result<(), Fault> {
+        let mut shown: Vec<(&Field, &InputError)> = Vec::new();
+        let mut elsewhere = Vec::new();
+        for error in errors {
+            match self.field_at(&error.field) {
+                // One field may feed several answers; it is complained of once.
+                Some(field) if shown.iter().any(|(other, _)| other.name == field.name) => {}
+                Some(field) => shown.push((field, error)),
+                None => elsewhere.push(error),
+            }
+        }
+        for field in &self.fields {
+            let error = shown.iter().find(|(other, _)| other.name == field.name);
+            field.show(error.map(|(_, error)| *error), unit)?;
+        }
+        let summary: HtmlElement = page.element("errors")?;
+        let stands = !summary.hidden();
+        if moment == Moment::Typing && !stands {
+            return Ok(());
+        }
+        let list: Element = page.element("errors-list")?;
+        list.set_text_content(None);
+        for (field, error) in &shown {
+            let link = page.document().create_element("a")?;
+            link.set_attribute("href", &format!("#{}", field.name))?;
+            link.set_attribute("data-act", "go-to-field")?;
+            link.set_text_content(Some(&format!(
+                "{}: {}",
+                field.label(&self.form),
+                sentence(error)
+            )));
+            let item = page.document().create_element("li")?;
+            item.append_child(&link)?;
+            list.append_child(&item)?;
+        }
+        for error in elsewhere {
+            let item = page.document().create_element("li")?;
+            item.set_text_content(Some(&sentence(error)));
+            list.append_child(&item)?;
+        }
+        summary.set_hidden(errors.is_empty());
+        Ok(())
+    }
+}
+
+impl Field {
+    fn new(page: &Page, element: &HtmlElement, control: Control) -> Result<Self, Fault> {
+        let name = element.get_attribute("name").unwrap_or_default();
+        let kind = element.get_attribute("data-kind");
+        let feeds = element.get_attribute("data-feeds").unwrap_or_default();
+        let mut field = Self {
+            kind: match kind.as_deref() {
+                Some("length") => Kind::Length,
+                Some("distance") => Kind::Distance,
+                Some("money") => Kind::Money,
+                _ => Kind::Other,
+            },
+            feeds: feeds.split_whitespace().map(ToOwned::to_owned).collect(),
+            control,
+            unit: None,
+            echo: None,
+            error: None,
+            name,
+        };
+        if let Some(wrapper) = element.closest(".field")? {
+            let add = |class: &str, id: Option<&str>| -> Result<HtmlElement, Fault> {
+                let tag = if id.is_some() { "p" } else { "span" };
+                let place = page.document().create_element(tag)?;
+                place.set_class_name(class);
+                if let Some(id) = id {
+                    place.set_id(&format!("{}-{id}", field.name));
+                }
+                place
+                    .dyn_into()
+                    .map_err(|_| Fault::missing("place for a message"))
+            };
+            if let Some(kind) = kind {
+                let unit = add("unit", None)?;
+                unit.set_text_content(match kind.as_str() {
+                    "percent" => Some("%"),
+                    "minutes" => Some("min"),
+                    _ => None,
+                });
+                element.after_with_node_1(&unit)?;
+                field.unit = Some(unit);
+            }
+            let (echo, error) = (add("echo", Some("echo"))?, add("error", Some("error"))?);
+            error.set_hidden(true);
+            // What was understood and what is wrong stand right under the field, above its hint.
+            let input: &Element = element;
+            let around = element.closest(".box")?;
+            let around = around.as_ref().unwrap_or(input);
+            around.after_with_node_2(&echo, &error)?;
+            let hint = elements(&wrapper.query_selector_all(".hint")?);
+            let mut described: Vec<String> = hint.iter().map(|hint| hint.id()).collect();
+            described.extend([echo.id(), error.id()]);
+            element.set_attribute("aria-describedby", &described.join(" "))?;
+            field.echo = Some(echo);
+            field.error = Some(error);
+        }
+        Ok(field)
+    }
+
+    /// The unit of a bare number in this field, if lengths are typed in it.
+    const fn unit_of_entry(&self, unit: Unit) -> Option<Unit> {
+        match self.kind {
+            Kind::Length => Some(unit),
+            Kind::Distance => Some(unit.for_distance()),
+            Kind::Money | Kind::Other => None,
+        }
+    }
+
+    fn label(&self, form: &HtmlFormElement) -> String {
+        let selector = format!("label[for='{}']", self.name);
+        let label = form.query_selector(&selector).ok().flatten();
+        label
+            .and_then(|label| label.text_content())
+            .map_or_else(|| self.name.clone(), |text| text.trim().to_owned())
+    }
+
+    fn show(&self, error: Option<&InputError>, unit: Unit) -> Result<(), Fault> {
+        let element = self.control.element();
+        if let Some(place) = &self.error {
+            match error {
+                Some(error) => place.set_text_content(Some(&sentence(error))),
+                None => place.set_text_content(None),
+            }
+            place.set_hidden(error.is_none());
+            if error.is_some() {
+                element.set_attribute("aria-invalid", "true")?;
+            } else {
+                element.remove_attribute("aria-invalid")?;
+            }
+        }
+        if let Some(echo) = &self.echo {
+            let understood = self.understood(unit).filter(|_| error.is_none());
+            echo.set_text_content(understood.as_deref());
+        }
+        Ok(())
+    }
+
+    /// The length in the field, in the unit of the other system; where it was typed in a unit of its
+    /// own, in the unit of the page.
+    fn understood(&self, unit: Unit) -> Option<String> {
+        let unit = self.unit_of_entry(unit)?;
+        let text = self.control.text();
+        let length = Length::parse(&text, unit).ok()?;
+        let own = text.contains(|c: char| c.is_alphabetic() || c == '"' || c == '\'');
+        let echo = if own { unit } else { unit.for_echo() };
+        Some(format!("= {}", length.text(echo)))
+    }
+}
+
+/// The mistake as one sentence.
+fn sentence(error: &InputError) -> String {
+    let message = if error.code == Code::Missing {
+        "Nothing is entered here"
+    } else {
+        error.message.as_str()
+    };
+    let mut letters = message.chars();
+    let first = letters
+        .next()
+        .map(|letter| letter.to_uppercase().to_string());
+    format!(
+        "{}{}: {}.",
+        first.unwrap_or_default(),
+        letters.as_str(),
+        error.hint
+    )
+}

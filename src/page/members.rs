@@ -1,0 +1,51 @@
+//! Members of plain objects by their paths.
+
+use js_sys::{Array, Object, Reflect};
+use wasm_bindgen::prelude::*;
+
+/// The member of that very name; `undefined` where there is none.
+pub(super) fn at_name(of: &JsValue, name: &str) -> JsValue {
+    // Asking fails only of what is no object.
+    Reflect::get(of, &name.into()).unwrap_or_default()
+}
+
+/// The text of that very name.
+pub(super) fn text_at(of: &JsValue, name: &str) -> Option<String> {
+    at_name(of, name).as_string()
+}
+
+/// Sets the member of that very name.
+pub(super) fn put_at_name(of: &JsValue, name: &str, value: &JsValue) {
+    // Setting fails only on what is no object or is frozen; all of these are ours.
+    let _ = Reflect::set(of, &name.into(), value);
+}
+
+/// The member at a path such as `recommended.distance.text`; the whole for an empty path.
+pub(super) fn at(of: &JsValue, path: &str) -> JsValue {
+    path.split('.')
+        .filter(|name| !name.is_empty())
+        .fold(of.clone(), |of, name| at_name(&of, name))
+}
+
+/// Sets the member at a path such as `material.pieces[0].width`, making what is missing on the way.
+pub(super) fn put(of: &Object, path: &str, value: &JsValue) {
+    let mut place: JsValue = of.into();
+    let mut steps = path.split(['.', '[']).peekable();
+    while let Some(step) = steps.next() {
+        let step = step.trim_end_matches(']');
+        let Some(next) = steps.peek() else {
+            put_at_name(&place, step, value);
+            return;
+        };
+        let mut inner = at_name(&place, step);
+        if inner.is_undefined() {
+            inner = if next.ends_with(']') {
+                Array::new().into()
+            } else {
+                Object::new().into()
+            };
+            put_at_name(&place, step, &inner);
+        }
+        place = inner;
+    }
+}

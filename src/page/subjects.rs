@@ -1,0 +1,126 @@
+//! The subjects: each reads its part of the forms and asks its room of the house.
+
+use super::dom::Fault;
+use super::forms::Forms;
+use super::members::{at_name, put_at_name};
+use crate::api::{read, write};
+use crate::decal::{Decal, DecalInput};
+use crate::drawing::Element;
+use crate::error::{InputError, InputErrors};
+use crate::legibility::{self, LegibilityInput};
+use crate::material::{self, MaterialInput};
+use crate::measure::Unit;
+use crate::quote::{self, QuoteInput};
+use js_sys::Object;
+use wasm_bindgen::prelude::*;
+
+/// A subject with its report, as programs get it too, and its picture.
+pub(super) struct Answered {
+    pub name: &'static str,
+    pub report: JsValue,
+    pub picture: Element,
+}
+
+/// What all subjects said.
+#[derive(Default)]
+pub(super) struct Subjects {
+    pub answered: Vec<Answered>,
+    /// Whether a subject's answer is an old one, because its input has a mistake.
+    pub old: Vec<(&'static str, bool)>,
+    /// Every mistake, each at the path of its field.
+    pub errors: Vec<InputError>,
+}
+
+/// Asks all subjects.
+///
+/// # Errors
+/// Where a report cannot be handed over; none of ours is so.
+pub(super) fn ask(forms: &Forms, unit: Unit) -> Result<Subjects, Fault> {
+    forms.unfold();
+    let root = forms.object();
+    let part = |name: &str| {
+        let part = at_name(&root, name);
+        if part.is_object() {
+            part
+        } else {
+            Object::new().into()
+        }
+    };
+    let symbol = unit.symbol().into();
+    let (decal, legibility, material, quote) = (
+        part("decal"),
+        part("legibility"),
+        part("material"),
+        part("quote"),
+    );
+    put_at_name(&legibility, "unit", &symbol);
+    put_at_name(&legibility, "decal", &decal);
+    put_at_name(&material, "unit", &symbol);
+    put_at_name(&quote, "currency", &forms.text("currency").into());
+    put_at_name(&quote, "material", &material);
+
+    let mut subjects = Subjects::default();
+    match read::<DecalInput>(&decal).and_then(|input| Decal::read(&input, unit)) {
+        Ok(decal) => {
+            let report = Object::new();
+            put_at_name(&report, "size", &decal.size_text(unit).into());
+            subjects.answer("decal", report.into(), decal.drawing(unit));
+        }
+        Err(errors) => subjects.mistakes("decal", &errors, |path| format!("decal.{path}")),
+    }
+    let reading = read::<LegibilityInput>(&legibility).and_then(|input| legibility::report(&input));
+    match reading {
+        Ok(report) => {
+            subjects.answer("legibility", write(&report)?, report.drawing());
+        }
+        Err(errors) => subjects.mistakes("legibility", &errors, |path| {
+            if path.starts_with("decal") {
+                path.to_owned()
+            } else {
+                format!("legibility.{path}")
+            }
+        }),
+    }
+    let layout = read::<MaterialInput>(&material).and_then(|input| material::report(&input));
+    match &layout {
+        Ok(report) => subjects.answer("material", write(report)?, report.drawing()),
+        Err(errors) => subjects.mistakes("material", errors, |path| format!("material.{path}")),
+    }
+    // Where the layout has a mistake, the quote finds it again, and its own mistakes beside it.
+    let quoted = read::<QuoteInput>(&quote).and_then(|input| match &layout {
+        Ok(layout) => quote::report_for(&input, layout),
+        Err(_) => quote::report(&input),
+    });
+    match quoted {
+        Ok(report) => subjects.answer("quote", write(&report)?, report.drawing()),
+        Err(errors) => subjects.mistakes("quote", &errors, |path| match path {
+            path if path == "currency" || path.starts_with("material") => path.to_owned(),
+            path => format!("quote.{path}"),
+        }),
+    }
+    Ok(subjects)
+}
+
+impl Subjects {
+    fn answer(&mut self, name: &'static str, report: JsValue, picture: Element) {
+        self.old.push((name, false));
+        self.answered.push(Answered {
+            name,
+            report,
+            picture,
+        });
+    }
+
+    fn mistakes(
+        &mut self,
+        name: &'static str,
+        errors: &InputErrors,
+        path: impl Fn(&str) -> String,
+    ) {
+        self.old.push((name, true));
+        for error in errors.iter() {
+            let path = path(&error.field);
+            self.errors.push(error.clone().at(path));
+        }
+    }
+}

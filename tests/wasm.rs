@@ -1,0 +1,119 @@
+//! The exports as JavaScript sees them, in a browser.
+#![cfg(target_arch = "wasm32")]
+
+use js_sys::{Array, JSON, Reflect};
+use wasm_bindgen::prelude::*;
+use wasm_bindgen_test::{wasm_bindgen_test, wasm_bindgen_test_configure};
+
+wasm_bindgen_test_configure!(run_in_browser);
+
+use decal_reckoner::api::{legibility_at_distance, material_yield, quote_export};
+
+fn object(json: &str) -> JsValue {
+    JSON::parse(json).unwrap()
+}
+
+/// The member at a path of names.
+fn member(of: &JsValue, path: &[&str]) -> JsValue {
+    path.iter().fold(of.clone(), |of, name| {
+        Reflect::get(&of, &(*name).into()).unwrap()
+    })
+}
+
+fn text(of: &JsValue, path: &[&str]) -> String {
+    member(of, path).as_string().unwrap()
+}
+
+const LAYOUT: &str = r#"{"sheet":{"width":"12","length":"24"},"margin":"1/4","gap":"1/8","pieces":[{"width":9,"height":3}]}"#;
+
+#[wasm_bindgen_test]
+fn a_sheet_is_laid_out() {
+    let report = material_yield(&object(LAYOUT)).unwrap();
+    assert_eq!(member(&report, &["count"]).as_f64(), Some(7.0));
+    assert_eq!(member(&report, &["proven"]), JsValue::TRUE);
+    let placements = Array::from(&member(&report, &["sheets", "0", "placements"]));
+    assert_eq!(placements.length(), 7);
+    // Plain objects and numbers all the way down.
+    for placement in placements.iter() {
+        for name in ["x", "y", "width", "height"] {
+            assert!(member(&placement, &[name]).as_f64().is_some(), "{name}");
+        }
+    }
+}
+
+/// 30 ft of distance for each inch of letter height (MUTCD 2009, section 2A.13; from memory).
+#[wasm_bindgen_test]
+fn letters_are_read_from_afar() {
+    let input =
+        object(r#"{"decal":{"width":"9","height":"3","letterHeight":"1 1/2"},"distance":"60 ft"}"#);
+    let report = legibility_at_distance(&input).unwrap();
+    assert_eq!(text(&report, &["rules", "0", "distance", "text"]), "45 ft");
+    assert_eq!(
+        member(&report, &["rules", "0", "distance", "value"]).as_f64(),
+        Some(540.0)
+    );
+    assert_eq!(
+        text(&report, &["rules", "0", "letterHeight", "text"]),
+        "2 in"
+    );
+}
+
+#[wasm_bindgen_test]
+fn money_goes_in_and_comes_out_as_text() {
+    let input = object(&format!(
+        r#"{{"currency":"USD","material":{LAYOUT},"mailer":"12345678901.23"}}"#
+    ));
+    let thrown = quote_export(&input).unwrap_err();
+    assert_eq!(text(&thrown, &["field"]), "mailer");
+    let input = object(&format!(
+        r#"{{"currency":"USD","material":{LAYOUT},"mailer":"1.10","card":"2.20"}}"#
+    ));
+    // As binary fractions 1.1 and 2.2 add up to a little more than 3.3.
+    assert_eq!(
+        text(&quote_export(&input).unwrap(), &["asked", "price"]),
+        "3.30"
+    );
+}
+
+#[wasm_bindgen_test]
+fn a_mistake_is_thrown_as_an_error_with_its_place() {
+    let input = object(
+        r#"{"sheet":{"width":"12 inces","length":""},"margin":"-1","pieces":[{"width":"9","height":"3","quantity":"2x"}]}"#,
+    );
+    let thrown = material_yield(&input).unwrap_err();
+    assert!(thrown.is_instance_of::<js_sys::Error>());
+    assert_eq!(text(&thrown, &["code"]), "unknown-unit");
+    assert_eq!(text(&thrown, &["field"]), "sheet.width");
+    assert!(!text(&thrown, &["message"]).is_empty() && !text(&thrown, &["hint"]).is_empty());
+    let fields: Vec<String> = Array::from(&member(&thrown, &["errors"]))
+        .iter()
+        .map(|error| text(&error, &["field"]))
+        .collect();
+    assert_eq!(fields, ["sheet.width", "margin", "pieces[0].quantity"]);
+}
+
+#[wasm_bindgen_test]
+fn what_is_no_plain_object_is_refused() {
+    let cycle = js_sys::Object::new();
+    Reflect::set(&cycle, &"self".into(), &cycle).unwrap();
+    for input in [
+        JsValue::UNDEFINED,
+        JsValue::NULL,
+        7.into(),
+        "text".into(),
+        Array::new().into(),
+        cycle.into(),
+        JsValue::bigint_from_str("7"),
+    ] {
+        let thrown = quote_export(&input).unwrap_err();
+        assert_eq!(text(&thrown, &["code"]), "wrong-type", "{input:?}");
+    }
+}
+
+#[wasm_bindgen_test]
+fn unknown_fields_are_refused_with_their_path() {
+    let input = object(r#"{"sheet":{"width":"12","lenght":"24"},"pieces":[]}"#);
+    let thrown = material_yield(&input).unwrap_err();
+    assert_eq!(text(&thrown, &["code"]), "unknown-field");
+    assert_eq!(text(&thrown, &["field"]), "sheet.lenght");
+}
