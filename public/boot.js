@@ -16,6 +16,9 @@ const NOT_ASIDE =
 const KEPT = "decal-reckoner:";
 const ASIDE = "decal-reckoner-aside:";
 
+// For scripts and workers that are started later, and must come from the same build too.
+document.documentElement.dataset.build = version ?? "";
+
 watchForFaults();
 watchFaultButtons();
 start();
@@ -33,6 +36,7 @@ async function start() {
   }
   try {
     await core.startPage();
+    document.documentElement.dataset.started = "";
   } catch (error) {
     console.error(error);
     showFault(STOPPED);

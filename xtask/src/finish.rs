@@ -18,6 +18,16 @@ use std::process::Command;
 
 /// The script that keeps the other files for offline use, and is itself never kept.
 const WORKER: &str = "sw.js";
+/// What the compiler's WebAssembly uses, and every browser of the last years knows. With all features allowed, wasm-opt
+/// writes some that no browser reads yet.
+const FEATURES: [&str; 6] = [
+    "--enable-bulk-memory",
+    "--enable-multivalue",
+    "--enable-mutable-globals",
+    "--enable-nontrapping-float-to-int",
+    "--enable-reference-types",
+    "--enable-sign-ext",
+];
 /// The lines of that script which a build fills in.
 const BLANK_VERSION: &str = "const VERSION = \"unbuilt\";";
 const BLANK_FILES: &str = "const FILES = {};";
@@ -57,7 +67,9 @@ pub fn shrink_all(wasm_opt: &Path, folder: &Path) -> Result<()> {
         let size = |file: &Path| fs::metadata(file).map_or(0, |data| data.len());
         match output(
             command
-                .args(["-Oz", "--all-features"])
+                // Only the features that the file itself names: an optimiser that may use every one it
+                // knows writes files that today's browsers refuse.
+                .arg("-Oz")
                 .arg(file)
                 .arg("-o")
                 .arg(&smaller),

@@ -1,0 +1,378 @@
+//! A browser with a profile of its own, and what a test does with it.
+
+use crate::{Result, Scratch, Trouble, root};
+use serde_json::{Value, json};
+use std::io::{Read, Write};
+use std::net::{Ipv4Addr, TcpListener, TcpStream};
+use std::process::{Child, Command, Stdio};
+use std::time::{Duration, Instant};
+use std::{env, fs, thread};
+use thirtyfour::prelude::*;
+
+/// How long a test waits for what must come; far longer than it takes, so that a slow machine fails nothing.
+const PATIENCE: Duration = Duration::from_secs(30);
+/// How often it looks.
+const LOOK: Duration = Duration::from_millis(20);
+
+/// A browser, started for a test and ended with it.
+pub struct Browser {
+    // In the order in which they must go: the browser, its driver, the browser's folder.
+    /// For what the functions here do not do.
+    pub driver: WebDriver,
+    process: DriverProcess,
+    _profile: Scratch,
+}
+
+/// The driver's process, which ends with this value.
+struct DriverProcess {
+    child: Child,
+    port: u16,
+}
+
+impl Browser {
+    /// Starts a browser that shows a page in this size, in CSS pixels.
+    ///
+    /// # Errors
+    /// When the browser or its driver cannot be started.
+    pub async fn open(width: u32, height: u32) -> Result<Self> {
+        let profile = Scratch::new()?;
+        let process = DriverProcess::start()?;
+        let settings = fs::read_to_string(root().join("tests/browser/webdriver.json"))?;
+        let mut capabilities: Capabilities = serde_json::from_str(&settings)?;
+        let options = capabilities
+            .get_mut("goog:chromeOptions")
+            .and_then(|options| options.get_mut("args"));
+        let arguments = options.and_then(Value::as_array_mut);
+        let arguments =
+            arguments.ok_or_else(|| Trouble::new("webdriver.json lists no arguments."))?;
+        arguments.push(json!(format!("user-data-dir={}", profile.path().display())));
+        capabilities.set("browserName", json!("chrome"))?;
+        capabilities.set(
+            "goog:loggingPrefs",
+            json!({ "browser": "ALL", "performance": "ALL" }),
+        )?;
+        let driver =
+            WebDriver::new(format!("http://127.0.0.1:{}", process.port), capabilities).await?;
+        let browser = Self {
+            driver,
+            process,
+            _profile: profile,
+        };
+        browser.set_viewport(width, height).await?;
+        Ok(browser)
+    }
+
+    /// Shows a page in this size from now on, in CSS pixels; up to 500 wide as a phone does.
+    ///
+    /// # Errors
+    /// When the browser does not take the size.
+    pub async fn set_viewport(&self, width: u32, height: u32) -> Result<()> {
+        let size = json!({ "width": width, "height": height, "deviceScaleFactor": 1, "mobile": width <= 500 });
+        self.cdp("Emulation.setDeviceMetricsOverride", size).await
+    }
+
+    /// Goes to an address and waits until the page there has started.
+    ///
+    /// # Errors
+    /// When it does not start.
+    pub async fn visit(&self, url: &str) -> Result<()> {
+        self.driver.goto(url).await?;
+        self.wait_for("'started' in document.documentElement.dataset")
+            .await?;
+        Ok(())
+    }
+
+    /// Waits until the service worker of the page's build has all files and rules the page.
+    ///
+    /// # Errors
+    /// When that does not come.
+    pub async fn wait_until_kept(&self) -> Result<()> {
+        self.wait_for("navigator.serviceWorker.controller?.state === 'activated'")
+            .await?;
+        Ok(())
+    }
+
+    /// The value of a JavaScript expression; where it is a promise, what that comes to.
+    ///
+    /// # Errors
+    /// When it throws.
+    pub async fn value(&self, expression: &str) -> Result<Value> {
+        Ok(self
+            .driver
+            .execute(format!("return ({expression});"), Vec::new())
+            .await?
+            .json()
+            .clone())
+    }
+
+    /// Waits until a JavaScript expression is neither false, zero, null nor empty, and hands back what it is.
+    ///
+    /// # Errors
+    /// When it does not come to that.
+    pub async fn wait_for(&self, expression: &str) -> Result<Value> {
+        let start = Instant::now();
+        loop {
+            // While a page is left for another, an expression may find nothing to look at: it is asked again.
+            let found = self.value(expression).await;
+            match found {
+                Ok(value) if is_something(&value) => return Ok(value),
+                _ if start.elapsed() < PATIENCE => tokio::time::sleep(LOOK).await,
+                found => {
+                    let body = self.value("document.body?.innerText").await;
+                    return Err(Trouble::new(format!(
+                        "Waited in vain for `{expression}`, which is {found:?}.\nConsole: {:?}\nPage: {body:?}",
+                        self.console().await
+                    )));
+                }
+            }
+        }
+    }
+
+    /// The text that a reader sees in an element.
+    ///
+    /// # Errors
+    /// When there is no such element.
+    pub async fn text(&self, selector: &str) -> Result<String> {
+        Ok(self.element(selector).await?.text().await?)
+    }
+
+    /// Waits until an element's text has these words in it.
+    ///
+    /// # Errors
+    /// When it does not come to that.
+    pub async fn wait_for_text(&self, selector: &str, words: &str) -> Result<()> {
+        let (selector, words) = (json!(selector), json!(words));
+        self.wait_for(&format!(
+            "document.querySelector({selector}).innerText.includes({words})"
+        ))
+        .await?;
+        Ok(())
+    }
+
+    /// Whether an element is there to be seen.
+    ///
+    /// # Errors
+    /// When the browser does not answer.
+    pub async fn is_shown(&self, selector: &str) -> Result<bool> {
+        Ok(self.value(&shown(selector)).await? == json!(true))
+    }
+
+    /// Waits until an element is there to be seen.
+    ///
+    /// # Errors
+    /// When it does not come.
+    pub async fn wait_until_shown(&self, selector: &str) -> Result<()> {
+        self.wait_for(&shown(selector)).await?;
+        Ok(())
+    }
+
+    /// Types into the field of this name, key by key, in place of what is in it.
+    ///
+    /// # Errors
+    /// When there is no such field, or it takes no keys.
+    pub async fn type_into(&self, name: &str, text: &str) -> Result<()> {
+        let field = self.element(&format!("[name=\"{name}\"]")).await?;
+        field.click().await?;
+        // As a hand does it: clearing by the driver would tell the page of a change that nobody made.
+        field.send_keys(Key::Control + "a").await?;
+        field.send_keys(Key::Backspace + text).await?;
+        Ok(())
+    }
+
+    /// What is in the field of this name.
+    ///
+    /// # Errors
+    /// When there is no such field.
+    pub async fn typed(&self, name: &str) -> Result<String> {
+        let field = json!(format!("[name=\"{name}\"]"));
+        let value = self
+            .value(&format!("document.querySelector({field}).value"))
+            .await?;
+        value
+            .as_str()
+            .map(str::to_owned)
+            .ok_or_else(|| Trouble::new(format!("The field {name} has no text.")))
+    }
+
+    /// Chooses the option with this value in the list of this name.
+    ///
+    /// # Errors
+    /// When there is no such list or option.
+    pub async fn choose(&self, name: &str, value: &str) -> Result<()> {
+        self.click(&format!("[name=\"{name}\"] option[value=\"{value}\"]"))
+            .await
+    }
+
+    /// Clicks on an element.
+    ///
+    /// # Errors
+    /// When there is no such element, or it cannot be clicked.
+    pub async fn click(&self, selector: &str) -> Result<()> {
+        Ok(self.element(selector).await?.click().await?)
+    }
+
+    /// Keeps a picture of what is shown as `target/screenshots/NAME.png`.
+    ///
+    /// # Errors
+    /// When it cannot be written.
+    pub async fn screenshot(&self, name: &str) -> Result<()> {
+        let folder = root().join("target/screenshots");
+        fs::create_dir_all(&folder)?;
+        fs::write(
+            folder.join(format!("{name}.png")),
+            self.driver.screenshot_as_png().await?,
+        )?;
+        Ok(())
+    }
+
+    /// The errors on the console since this was last asked: uncaught ones, refused requests, breaches of the policy.
+    ///
+    /// # Errors
+    /// When the browser does not answer.
+    pub async fn console(&self) -> Result<Vec<String>> {
+        let entries = self.driver.get_log("browser").await?.into_iter();
+        Ok(entries
+            .filter(|entry| entry.level == "SEVERE")
+            .map(|entry| entry.message)
+            .collect())
+    }
+
+    /// The addresses that the page asked for since this was last asked, whether they were answered or not.
+    ///
+    /// # Errors
+    /// When the browser does not answer.
+    pub async fn requests(&self) -> Result<Vec<String>> {
+        let mut addresses = Vec::new();
+        for entry in self.driver.get_log("performance").await? {
+            let event: Value = serde_json::from_str(&entry.message)?;
+            if event["message"]["method"] == "Network.requestWillBeSent" {
+                addresses.extend(
+                    event["message"]["params"]["request"]["url"]
+                        .as_str()
+                        .map(str::to_owned),
+                );
+            }
+        }
+        Ok(addresses)
+    }
+
+    /// Runs a script in every page that is shown from now on, before the page's own.
+    ///
+    /// # Errors
+    /// When the browser does not take it.
+    pub async fn prepare_pages(&self, script: &str) -> Result<()> {
+        self.cdp(
+            "Page.addScriptToEvaluateOnNewDocument",
+            json!({ "source": script }),
+        )
+        .await
+    }
+
+    /// Reloads the page and waits until it has started again.
+    ///
+    /// # Errors
+    /// When it does not start.
+    pub async fn reload(&self) -> Result<()> {
+        self.driver.refresh().await?;
+        self.wait_for("'started' in document.documentElement.dataset")
+            .await?;
+        Ok(())
+    }
+
+    /// The first element that a selector finds.
+    async fn element(&self, selector: &str) -> Result<WebElement> {
+        let found = self.driver.find(By::Css(selector)).await;
+        found.map_err(|error| Trouble::new(format!("No element `{selector}`: {error}")))
+    }
+
+    async fn cdp(&self, method: &str, parameters: Value) -> Result<()> {
+        self.driver.cdp().send_raw(method, parameters).await?;
+        Ok(())
+    }
+}
+
+impl DriverProcess {
+    /// Starts the driver on a free port.
+    fn start() -> Result<Self> {
+        let program = env::var_os("CHROMEDRIVER").unwrap_or_else(|| "chromedriver".into());
+        let start = Instant::now();
+        while start.elapsed() < PATIENCE {
+            // The port may be taken by somebody else before the driver has it: then the driver ends, and another is
+            // tried.
+            let port = TcpListener::bind((Ipv4Addr::LOCALHOST, 0))?
+                .local_addr()?
+                .port();
+            let mut command = Command::new(&program);
+            command.arg(format!("--port={port}"));
+            command
+                .stdin(Stdio::null())
+                .stdout(Stdio::null())
+                .stderr(Stdio::null());
+            let child = command.spawn().map_err(|error| {
+                Trouble::new(format!(
+                    "chromedriver cannot be started ({error}): `cargo xtask test` sets it up."
+                ))
+            })?;
+            let mut process = Self { child, port };
+            while process.child.try_wait()?.is_none() && start.elapsed() < PATIENCE {
+                if TcpStream::connect((Ipv4Addr::LOCALHOST, port)).is_ok() {
+                    return Ok(process);
+                }
+                thread::sleep(LOOK);
+            }
+        }
+        Err(Trouble::new(
+            "chromedriver was started, but takes no connection.",
+        ))
+    }
+
+    /// Tells the driver to end the browser, and waits until it has.
+    fn end_session(&self, session: &str) -> Result<()> {
+        let mut stream = TcpStream::connect((Ipv4Addr::LOCALHOST, self.port))?;
+        stream.set_read_timeout(Some(PATIENCE))?;
+        write!(
+            stream,
+            "DELETE /session/{session} HTTP/1.1\r\nHost: 127.0.0.1:{}\r\nContent-Length: 0\r\n\r\n",
+            self.port
+        )?;
+        stream.read_exact(&mut [0])?;
+        Ok(())
+    }
+}
+
+impl Drop for Browser {
+    fn drop(&mut self) {
+        // The library's own way out waits for a connection that only this very thread could serve, when a test fails.
+        // So the library is told to leave the session alone, and it is ended by hand.
+        let session = self.driver.session_id().to_string();
+        let _ = self.driver.clone().leak();
+        // If that fails, the browser ends when its driver does, or with the test run.
+        let _ = self.process.end_session(&session);
+    }
+}
+
+impl Drop for DriverProcess {
+    fn drop(&mut self) {
+        // A driver that is gone already needs no ending.
+        let _ = self.child.kill();
+        let _ = self.child.wait();
+    }
+}
+
+fn is_something(value: &Value) -> bool {
+    match value {
+        Value::Null => false,
+        Value::Bool(truth) => *truth,
+        Value::Number(number) => number.as_f64() != Some(0.0),
+        Value::String(text) => !text.is_empty(),
+        Value::Array(_) | Value::Object(_) => true,
+    }
+}
+
+/// The expression that tells whether an element is there to be seen.
+fn shown(selector: &str) -> String {
+    format!(
+        "document.querySelector({})?.checkVisibility() === true",
+        json!(selector)
+    )
+}
