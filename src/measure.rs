@@ -618,8 +618,8 @@ impl Range {
     fn check(self, length: Length, unit: Unit) -> Result<Length, InputError> {
         let hint = format!(
             "write a length from {} to {}",
-            self.least.text(unit),
-            self.greatest.text(unit)
+            about(self.least, unit, f64::ceil),
+            about(self.greatest, unit, f64::floor)
         );
         if length < self.least {
             let message = match length {
@@ -635,4 +635,21 @@ impl Range {
         }
         Ok(length)
     }
+}
+
+/// A limit in two figures, rounded to the allowed side: `0.04 in` for a millimetre.
+fn about(limit: Length, unit: Unit, rounded: fn(f64) -> f64) -> String {
+    let number = limit.to_f64(unit);
+    let mut step = 1e-6;
+    while number >= step * 100.0 {
+        step *= 10.0;
+    }
+    let places = if step < 1.0 { 2 } else { 0 };
+    let number = format!("{:.places$}", rounded(number / step) * step);
+    let number = if places == 0 {
+        number.as_str()
+    } else {
+        number.trim_end_matches('0').trim_end_matches('.')
+    };
+    format!("{number} {}", unit.symbol())
 }

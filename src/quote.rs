@@ -74,7 +74,7 @@ pub struct QuoteInput {
     /// What the price ends in.
     #[serde(default)]
     pub ending: Ending,
-    /// A price of the maker's own for a piece, to see what it leaves.
+    /// A price of the maker's own for a piece, to see what it leaves; rounded to the minor unit.
     #[serde(default)]
     pub own_price: Option<String>,
 }

@@ -168,6 +168,9 @@ fn other_currencies_have_other_decimals() {
     assert_eq!(ending("JPY", "1103.2", "95"), "1195");
     assert_eq!(ending("KWD", "1.0301", "none"), "1.031");
     assert_eq!(ending("EUR", "11.03", "95"), "11.95");
+    // A price that cannot be paid is looked at as the nearest one that can.
+    let own = quote(&json!({ "currency": "JPY", "mailer": "5", "ownPrice": "9.95" })).own;
+    assert_eq!(own.map(|own| own.price).as_deref(), Some("10"));
 }
 
 #[test]
@@ -208,7 +211,7 @@ fn every_mistake_is_found_at_its_field() {
         places
     };
     assert_eq!(
-        places(&json!({ "mailer": "", "wage": "soon", "ownPrice": "9.955", "spoilage": "96" })),
+        places(&json!({ "mailer": "", "wage": "soon", "ownPrice": "-9", "spoilage": "96" })),
         ["wage", "spoilage", "mailer", "ownPrice"]
     );
     // The layout's mistakes come with those of the quote.

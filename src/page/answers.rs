@@ -32,6 +32,7 @@ impl Answers {
         self.use_currency(&subject.report);
         for place in page.all(&format!("[data-answer='{}']", subject.name)) {
             self.fill(&place, &subject.report)?;
+            place.remove_attribute("data-empty")?;
         }
         for place in page.all(&format!("[data-picture='{}']", subject.name)) {
             place.set_text_content(None);

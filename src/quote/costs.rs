@@ -5,7 +5,7 @@ use crate::decal::SIDE;
 use crate::error::{Checks, Code, InputError, InputErrors};
 use crate::material::MaterialReport;
 use crate::measure::{Area, Count, Length, LengthInput, NumberInput, Range, Time, Unit, required};
-use crate::money::{Currency, parse_amount, parse_percent};
+use crate::money::{Currency, Rounding, parse_amount, parse_percent};
 use rust_decimal::Decimal;
 
 /// Rolls of film and of tape: nobody buys less than 10 cm or more than a kilometre of either.
@@ -263,21 +263,12 @@ impl Reader {
         }
     }
 
-    /// A price that may be left out or empty; whole minor units, as it has to be paid.
+    /// A price that may be left out or empty, in whole minor units, as it has to be paid.
     fn own_price(&mut self, text: Option<&str>) -> Option<Decimal> {
         let text = text.filter(|text| !text.trim().is_empty())?;
-        let price = parse_amount(text, self.currency).and_then(|price| {
-            if price.normalize().scale() <= self.currency.exponent() {
-                return Ok(price);
-            }
-            Err(InputError::new(
-                Code::NotWhole,
-                format!("{} is not paid in parts so small", self.currency),
-                format!("write a price such as {}", self.currency.text(price)),
-            ))
-        });
-        self.checks
-            .take(price.map_err(|error| error.at("ownPrice")))
+        let price = parse_amount(text, self.currency).map_err(|error| error.at("ownPrice"));
+        let price = self.checks.take(price)?;
+        Some(self.currency.round(price, Rounding::HalfAwayFromZero))
     }
 }
 
