@@ -93,7 +93,7 @@ function setAside(storage) {
 
 async function keepForOffline() {
   if (!("serviceWorker" in navigator)) return;
-  const wasControlled = Boolean(navigator.serviceWorker.controller);
+  let isControlled = Boolean(navigator.serviceWorker.controller);
   let registration;
   try {
     registration = await navigator.serviceWorker.register(new URL("sw.js", import.meta.url), {
@@ -105,7 +105,11 @@ async function keepForOffline() {
     return;
   }
   // Every page of the site goes over to the new build together: one left behind would get files of both.
-  navigator.serviceWorker.addEventListener("controllerchange", () => wasControlled && reloadOnce());
+  // A first visit that is taken on by the worker of its own build stays as it is.
+  navigator.serviceWorker.addEventListener("controllerchange", () => {
+    if (isControlled) reloadOnce();
+    isControlled = true;
+  });
   offerUpdates(registration);
   navigator.serviceWorker.ready.then(({ active }) => active.postMessage({ claim: version }));
 }

@@ -48,9 +48,9 @@ async function isComplete() {
   return kept.length === Object.keys(FILES).length;
 }
 
-// Some hosts lead from index.html to the folder; a response that was led on cannot answer a navigation.
+// The response without the address that it came from. A script's own address would else be that one, without the build
+// in it; and where a host leads from index.html to the folder, a response that was led on cannot answer a navigation.
 async function plain(response) {
-  if (!response.redirected) return response;
   return new Response(await response.blob(), { headers: response.headers });
 }
 

@@ -172,6 +172,7 @@ impl Browser {
     /// When there is no such field, or it takes no keys.
     pub async fn type_into(&self, name: &str, text: &str) -> Result<()> {
         let field = self.element(&format!("[name=\"{name}\"]")).await?;
+        bring_to_the_middle(&field).await?;
         field.click().await?;
         // As a hand does it: clearing by the driver would tell the page of a change that nobody made.
         field.send_keys(Key::Control + "a").await?;
@@ -208,7 +209,9 @@ impl Browser {
     /// # Errors
     /// When there is no such element, or it cannot be clicked.
     pub async fn click(&self, selector: &str) -> Result<()> {
-        Ok(self.element(selector).await?.click().await?)
+        let element = self.element(selector).await?;
+        bring_to_the_middle(&element).await?;
+        Ok(element.click().await?)
     }
 
     /// Keeps a picture of what is shown as `target/screenshots/NAME.png`.
@@ -246,9 +249,11 @@ impl Browser {
         for entry in self.driver.get_log("performance").await? {
             let event: Value = serde_json::from_str(&entry.message)?;
             if event["message"]["method"] == "Network.requestWillBeSent" {
+                // The browser's own start page asks too, but only the browser itself.
+                let address = event["message"]["params"]["request"]["url"].as_str();
                 addresses.extend(
-                    event["message"]["params"]["request"]["url"]
-                        .as_str()
+                    address
+                        .filter(|address| !address.starts_with("chrome:"))
                         .map(str::to_owned),
                 );
             }
@@ -289,6 +294,14 @@ impl Browser {
         self.driver.cdp().send_raw(method, parameters).await?;
         Ok(())
     }
+}
+
+/// Scrolls an element clear of the bar of answers, under which the driver's own scrolling would leave it.
+async fn bring_to_the_middle(element: &WebElement) -> Result<()> {
+    let script = "arguments[0].scrollIntoView({ block: 'center', behavior: 'instant' });";
+    let arguments = vec![element.to_json()?];
+    element.handle().execute(script, arguments).await?;
+    Ok(())
 }
 
 impl DriverProcess {

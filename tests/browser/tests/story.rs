@@ -1,0 +1,305 @@
+//! A maker of boat and trailer lettering reckons one decal, from the first visit to a reload without
+//! a network.
+
+use serde_json::{Value, json};
+use site_tests::{Browser, Host, Result, built};
+
+async fn open_all_details(browser: &Browser) -> Result<()> {
+    let open =
+        "[...document.querySelectorAll('details')].map((details) => details.open = true).length";
+    browser.value(open).await.map(drop)
+}
+
+/// What all fields hold, by name.
+async fn fields(browser: &Browser) -> Result<Value> {
+    let all = "Object.fromEntries([...document.querySelectorAll('#forms [name], [form=forms]')]
+        .map((field) => [field.name, field.type === 'checkbox' ? field.checked : field.value]))";
+    browser.value(all).await
+}
+
+/// The text of one answer in the bar, as a reader has it.
+async fn answer(browser: &Browser, subject: &str) -> Result<String> {
+    let text = browser
+        .text(&format!("#answers [href='#{subject}']"))
+        .await?;
+    Ok(text.split_whitespace().collect::<Vec<_>>().join(" "))
+}
+
+#[tokio::test]
+async fn a_maker_reckons_a_decal_and_finds_it_again_without_a_network() -> Result<()> {
+    let mut host = Host::start(&built()?, "/shop/")?;
+    let browser = Browser::open(390, 844).await?;
+    browser.visit(&host.url()).await?;
+    open_all_details(&browser).await?;
+
+    // The decal, and from how far it reads.
+    browser
+        .type_into("decal.lettering", "LADY OF THE LAKE")
+        .await?;
+    browser.type_into("decal.width", "9").await?;
+    browser.type_into("decal.height", "3").await?;
+    browser.type_into("decal.letterHeight", "1 1/2").await?;
+    browser
+        .wait_for_text("[data-picture=decal]", "LADY OF THE LAKE")
+        .await?;
+    // 20/40 tells letters of 10 arcmin apart: 1.5 in / (2 tan 5 arcmin) = 515.7 in = 42.97 ft. The
+    // traffic index of 30 ft to the inch gives 45 ft; the more cautious of the two counts.
+    browser
+        .wait_for_text("#answers [href='#read']", "42 ft")
+        .await?;
+    browser
+        .wait_for_text("#read .answer", "Visual acuity 20/40")
+        .await?;
+    browser
+        .wait_for_text("#read tbody", "Traffic legibility index")
+        .await?;
+    browser.wait_for_text("#read tbody", "45 ft").await?;
+
+    // The film: seven on a sheet. Each piece takes 9 1/8 by 3 1/8 in of 11 5/8 by 23 5/8 in: columns
+    // of three along and one across leave 5 3/8 in at the end, wide enough for one more, turned.
+    browser.choose("stock", "sheet").await?;
+    browser.type_into("material.sheet.width", "12").await?;
+    browser.type_into("material.sheet.length", "24").await?;
+    browser.type_into("material.margin", "1/4").await?;
+    browser.type_into("material.gap", "1/8").await?;
+    assert_eq!(
+        answer(&browser, "film").await?,
+        "7 a sheet cut at 21 3/4 in"
+    );
+    let pieces = "document.querySelectorAll('[data-picture=material] rect.piece').length";
+    assert_eq!(browser.value(pieces).await?, json!(7));
+
+    // The price: 12.00 for mailer and card, nothing else, a fee of a fifth: 12 / (1 - 0.2) = 15.
+    for nothing in [
+        "filmSheet",
+        "quote.wage",
+        "quote.pieceTime",
+        "quote.tape.price",
+        "quote.setupTime",
+        "quote.spoilage",
+        "quote.overhead",
+        "quote.channel.fixed",
+        "quote.postage.paid",
+        "quote.payment.percent",
+        "quote.payment.fixed",
+        "quote.target.value",
+    ] {
+        browser.type_into(nothing, "0").await?;
+    }
+    browser.type_into("quote.mailer", "11.50").await?;
+    browser.type_into("quote.card", "0.50").await?;
+    browser.type_into("quote.channel.percent", "20").await?;
+    browser.choose("quote.ending", "none").await?;
+    assert_eq!(answer(&browser, "price").await?, "$15.00 a piece, to ask");
+    // With work of 6 minutes at 20.00 an hour: 14 / 0.8 = 17.50.
+    browser.type_into("quote.wage", "20").await?;
+    browser.type_into("quote.pieceTime", "6").await?;
+    assert_eq!(answer(&browser, "price").await?, "$17.50 a piece, to ask");
+    browser.type_into("quote.ownPrice", "20").await?;
+    // 20 - 4 - 14 = 2 left; pay (2 + 2) for six minutes.
+    browser.wait_for_text("#price .answer", "At your price of $20.00 it would leave $2.00 a piece, a margin of 10 %, and pay $40.00 an hour").await?;
+
+    // Another unit and another currency.
+    browser.choose("unit", "cm").await?;
+    assert_eq!(browser.typed("decal.width").await?, "22.86");
+    assert_eq!(browser.typed("material.margin").await?, "0.635");
+    assert_eq!(answer(&browser, "film").await?, "7 a sheet cut at 55.5 cm");
+    browser.choose("currency", "EUR").await?;
+    browser
+        .wait_for_text("#answers [href='#price']", "€17.50")
+        .await?;
+    browser.screenshot("story").await?;
+
+    // Reloaded with the server stopped, everything is as it was.
+    browser.wait_until_kept().await?;
+    let before = (
+        fields(&browser).await?,
+        answer(&browser, "read").await?,
+        answer(&browser, "price").await?,
+    );
+    host.stop()?;
+    browser.reload().await?;
+    let after = (
+        fields(&browser).await?,
+        answer(&browser, "read").await?,
+        answer(&browser, "price").await?,
+    );
+    assert_eq!(before, after);
+    assert_eq!(browser.typed("decal.lettering").await?, "LADY OF THE LAKE");
+    Ok(())
+}
+
+#[tokio::test]
+async fn starting_over_asks_first_and_can_be_undone() -> Result<()> {
+    let host = Host::start(&built()?, "/")?;
+    let browser = Browser::open(390, 844).await?;
+    browser.visit(&host.url()).await?;
+    browser.type_into("decal.width", "7").await?;
+    let typed = fields(&browser).await?;
+
+    browser.click("[data-act=start-over]").await?;
+    browser.wait_until_shown("#start-over-dialog").await?;
+    browser.click("[data-act=start-over-no]").await?;
+    assert_eq!(fields(&browser).await?, typed);
+
+    browser.click("[data-act=start-over]").await?;
+    browser.click("[data-act=start-over-yes]").await?;
+    assert_eq!(browser.typed("decal.width").await?, "9");
+    // Even after a reload.
+    browser.reload().await?;
+    assert_eq!(browser.typed("decal.width").await?, "9");
+    browser.click("[data-act=undo]").await?;
+    assert_eq!(fields(&browser).await?, typed);
+    assert!(!browser.is_shown("#undo").await?);
+    Ok(())
+}
+
+#[tokio::test]
+async fn invented_figures_are_marked_until_they_are_replaced() -> Result<()> {
+    let host = Host::start(&built()?, "/")?;
+    let browser = Browser::open(390, 844).await?;
+    browser.visit(&host.url()).await?;
+    let marked = "document.querySelectorAll('.invented').length";
+    let all = browser.value(marked).await?.as_u64().unwrap_or_default();
+    assert!(all > 10, "{all} figures are marked");
+    browser
+        .wait_for_text("#invented", &format!("{all} left"))
+        .await?;
+
+    // The button leads to each in turn; typing over one unmarks it, and leaves it unmarked.
+    browser.click("[data-act=next-invented]").await?;
+    let first = browser.value("document.activeElement.name").await?;
+    let name = first.as_str().unwrap_or_default().to_owned();
+    browser.type_into(&name, "4.20").await?;
+    assert_eq!(browser.value(marked).await?, json!(all - 1));
+    browser.reload().await?;
+    assert_eq!(browser.value(marked).await?, json!(all - 1));
+    browser.click("[data-act=next-invented]").await?;
+    assert_ne!(browser.value("document.activeElement.name").await?, first);
+
+    browser.click("[data-act=all-own]").await?;
+    assert_eq!(browser.value(marked).await?, json!(0));
+    assert!(!browser.is_shown("#invented").await?);
+    browser.reload().await?;
+    assert!(!browser.is_shown("#invented").await?);
+    Ok(())
+}
+
+#[tokio::test]
+async fn a_length_is_turned_into_the_other_unit_and_back() -> Result<()> {
+    let host = Host::start(&built()?, "/")?;
+    let browser = Browser::open(1280, 800).await?;
+    browser.visit(&host.url()).await?;
+    open_all_details(&browser).await?;
+    browser.type_into("material.gap", "5/64").await?;
+    browser.type_into("decal.letterHeight", "3.7 cm").await?;
+    browser.type_into("material.margin", "nonsense").await?;
+    let before = fields(&browser).await?;
+    browser.choose("unit", "mm").await?;
+    // 5/64 in is 1.984375 mm: no short number, so it stays what it is, with its unit.
+    assert_eq!(browser.typed("material.gap").await?, "5/64 in");
+    assert_eq!(browser.typed("decal.letterHeight").await?, "37");
+    assert_eq!(browser.typed("decal.width").await?, "228.6");
+    assert_eq!(browser.typed("material.margin").await?, "nonsense");
+    browser.choose("unit", "in").await?;
+    let after = fields(&browser).await?;
+    for (name, value) in before.as_object().into_iter().flatten() {
+        match name.as_str() {
+            // 37 mm is no short number of inches, and 5/64 in is one.
+            "decal.letterHeight" => assert_eq!(after[name], json!("37 mm")),
+            "material.gap" => assert_eq!(after[name], json!("5/64")),
+            _ => assert_eq!(&after[name], value, "{name}"),
+        }
+    }
+    Ok(())
+}
+
+#[tokio::test]
+async fn every_field_says_what_is_wrong_and_keeps_the_last_good_answer() -> Result<()> {
+    let host = Host::start(&built()?, "/")?;
+    let browser = Browser::open(390, 844).await?;
+    browser.visit(&host.url()).await?;
+    open_all_details(&browser).await?;
+    let names = "[...document.querySelectorAll('#forms input:not([type=checkbox])')]
+        .filter((field) => field.checkVisibility()).map((field) => field.name)";
+    let names = browser.value(names).await?;
+    let names: Vec<&str> = names
+        .as_array()
+        .into_iter()
+        .flatten()
+        .filter_map(Value::as_str)
+        .collect();
+    assert!(names.len() > 25, "{names:?}");
+    // May be left empty, or zero.
+    let may_be_empty = [
+        "legibility.distance",
+        "material.pieces[0].quantity",
+        "quote.ownPrice",
+        "legibility.acuity",
+    ];
+    let price = answer(&browser, "price").await?;
+    for name in names {
+        let good = browser.typed(name).await?;
+        for bad in ["", "-1", "1e99", "999999999999999", "3 furlongs", "abc"] {
+            if bad.is_empty() && may_be_empty.contains(&name) {
+                continue;
+            }
+            // At once, as a paste does it; key by key is tried elsewhere.
+            let set = format!(
+                "(() => {{ const field = document.querySelector({name}); field.value = {bad};
+                   field.dispatchEvent(new Event('input', {{ bubbles: true }}));
+                   field.dispatchEvent(new Event('change', {{ bubbles: true }}));
+                   const error = document.getElementById(field.name + '-error');
+                   return [field.getAttribute('aria-invalid'), error.hidden, error.textContent.length > 20,
+                     field.getAttribute('aria-describedby').split(' ').includes(error.id),
+                     document.querySelectorAll('#errors li a').length, field.value]; }})()",
+                name = json!(format!("[name=\"{name}\"]")),
+                bad = json!(bad),
+            );
+            let said = browser.value(&set).await?;
+            assert_eq!(
+                said,
+                json!(["true", false, true, true, 1, bad]),
+                "{name} = {bad:?}"
+            );
+        }
+        // The price that was good stays, marked as old, where the field bears on it.
+        let kept = answer(&browser, "price").await?;
+        let amount = price.split(' ').next().unwrap_or_default();
+        assert!(kept.starts_with(amount), "{name}: {kept}");
+        browser.type_into(name, &good).await?;
+        assert!(!browser.is_shown("#errors").await?, "after {name}");
+    }
+    // The summary leads to the field.
+    browser.type_into("material.gap", "wide").await?;
+    browser.click("h1").await?;
+    browser.wait_until_shown("#errors").await?;
+    assert_eq!(answer(&browser, "film").await?, "7 a sheet old answer");
+    browser.click("#errors a").await?;
+    assert_eq!(
+        browser.value("document.activeElement.name").await?,
+        json!("material.gap")
+    );
+    Ok(())
+}
+
+#[tokio::test]
+async fn a_browser_that_keeps_nothing_says_so_and_reckons_all_the_same() -> Result<()> {
+    let host = Host::start(&built()?, "/")?;
+    for refusal in [
+        "Object.defineProperty(window, 'localStorage', { get() { throw new DOMException('no', 'SecurityError'); } });",
+        "Storage.prototype.setItem = () => { throw new DOMException('full', 'QuotaExceededError'); };",
+    ] {
+        let browser = Browser::open(390, 844).await?;
+        browser.prepare_pages(refusal).await?;
+        browser.visit(&host.url()).await?;
+        browser.type_into("decal.letterHeight", "3").await?;
+        // Twice the letters, twice the distance: 85.9 ft.
+        browser
+            .wait_for_text("#answers [href='#read']", "85 ft")
+            .await?;
+        browser.wait_until_shown("#not-kept").await?;
+        assert!(!browser.is_shown("#fault").await?);
+    }
+    Ok(())
+}
