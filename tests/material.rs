@@ -41,7 +41,8 @@ impl Typed<'_> {
             unit: self.unit,
             sheet: SheetInput {
                 width: length(self.stock.0),
-                length: length(self.stock.1),
+                // A roll has none.
+                length: length(self.stock.1).filter(|_| !self.stock.1.is_empty()),
             },
             margin: length(self.margin),
             gap: length(self.gap),
@@ -629,6 +630,12 @@ fn an_absent_margin_is_none_and_an_emptied_one_is_asked_for() {
     input.margin = Some("".into());
     let error = report(&input).unwrap_err();
     assert_eq!(error.first().hint, "write 0 for none");
+    // A form that asks for the length of a sheet has not been filled in yet; that is no roll.
+    input.margin = None;
+    input.sheet.length = Some(" ".into());
+    let error = report(&input).unwrap_err();
+    assert_eq!(error.first().field, "sheet.length");
+    assert_eq!(error.first().code, Code::Missing);
 }
 
 #[test]

@@ -2,7 +2,7 @@
 
 use crate::decal::{SIDE, size_text};
 use crate::error::{Checks, Code, InputError, InputErrors};
-use crate::measure::{Count, Length, LengthInput, Range, Unit, optional, required};
+use crate::measure::{Count, Length, LengthInput, Range, Unit, required};
 use serde::Deserialize;
 
 /// The question: what comes out of this sheet or roll.
@@ -38,7 +38,7 @@ pub struct SheetInput {
     /// Width of the sheet or roll.
     #[serde(default)]
     pub width: Option<LengthInput>,
-    /// Length of the sheet; absent or empty for a roll.
+    /// Length of the sheet; absent for a roll. An empty text is a length still to be filled in.
     #[serde(default)]
     pub length: Option<LengthInput>,
 }
@@ -178,7 +178,8 @@ impl Order {
         let width = input.sheet.width.as_ref();
         let width = checks.take(required(width, "sheet.width", unit, WIDTH));
         let length = input.sheet.length.as_ref();
-        let length = checks.take(optional(length, "sheet.length", unit, LENGTH));
+        let length = length.map(|length| required(Some(length), "sheet.length", unit, LENGTH));
+        let length = checks.take(length.transpose());
         let margin = checks.take(clearance(input.margin.as_ref(), "margin", unit));
         let gap = checks.take(clearance(input.gap.as_ref(), "gap", unit));
         let piece = checks.take(only(&input.pieces));
@@ -330,7 +331,7 @@ fn piece_fits(stock: &Stock, piece: Piece, unit: Unit) -> Result<(), InputError>
         return Err(InputError::new(
             Code::TooSmall,
             format!("more than {MOST_ON_A_SHEET} pieces of {size} fit, too many to lay out"),
-            "lay out a part of the sheet, or leave its length empty and say how many are needed",
+            "lay out a part of the sheet, or take it for a roll and say how many are needed",
         )
         .at("pieces[0].width"));
     }

@@ -197,10 +197,10 @@ impl Forms {
 
     /// The field that a mistake belongs to: the one with that path, or with the nearest one around it.
     fn field_at(&self, path: &str) -> Option<&Field> {
-        let exact = self
-            .fields
-            .iter()
-            .find(|field| field.name == path || field.feeds.iter().any(|feed| feed == path));
+        let exact = self.fields.iter().find(|field| {
+            let named = field.name == path || field.feeds.iter().any(|feed| feed == path);
+            named && self.counts(field)
+        });
         exact.or_else(|| {
             let around = path.rsplit_once(['.', '[']).map(|(around, _)| around)?;
             let within = |name: &str| name.starts_with(around);
@@ -271,9 +271,8 @@ impl Forms {
                 .map_or(0, |(_, decimals)| decimals.len());
             if decimals <= 4 {
                 field.control.set(&exact);
-            } else if length.exact(old) == text.trim()
-                || Length::parse(&text, new).is_ok_and(|other| other != length)
-            {
+            } else if Length::parse(&text, new) != Ok(length) {
+                // A bare number, which would mean something else from now on.
                 field
                     .control
                     .set(&format!("{} {}", text.trim(), old.symbol()));

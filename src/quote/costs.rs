@@ -203,7 +203,8 @@ impl Reader {
         };
         let width = stock(input.material.sheet.width.as_ref());
         let sheet = stock(input.material.sheet.length.as_ref());
-        let length = if sheet.is_none() && !price.is_zero() {
+        let roll = input.material.sheet.length.is_none();
+        let length = if roll && !price.is_zero() {
             let length = input.film.length.as_ref();
             self.length(length, "film.length", self.unit.for_distance(), ROLL)
         } else {

@@ -66,7 +66,7 @@ async fn a_maker_reckons_a_decal_and_finds_it_again_without_a_network() -> Resul
         answer(&browser, "film").await?,
         "7 a sheet cut at 21 3/4 in"
     );
-    let pieces = "document.querySelectorAll('[data-picture=material] rect.piece').length";
+    let pieces = "document.querySelectorAll('[data-picture=material] text.piece').length";
     assert_eq!(browser.value(pieces).await?, json!(7));
 
     // The price: 12.00 for mailer and card, nothing else, a fee of a fifth: 12 / (1 - 0.2) = 15.
