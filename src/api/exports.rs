@@ -85,7 +85,8 @@ pub(crate) fn read<I: DeserializeOwned>(input: &JsValue) -> Result<I, InputError
 /// # Errors
 /// Only for a report that has no plain form; none of ours is so.
 pub(crate) fn write<R: Serialize + ?Sized>(report: &R) -> Result<JsValue, JsValue> {
-    let writer = serde_wasm_bindgen::Serializer::json_compatible();
+    // What is absent becomes `undefined`, as the types say.
+    let writer = serde_wasm_bindgen::Serializer::new().serialize_maps_as_objects(true);
     Ok(report.serialize(&writer)?)
 }
 

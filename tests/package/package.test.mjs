@@ -1,0 +1,55 @@
+// The built package in target/pkg/, used as its README says.
+import assert from "node:assert/strict";
+import { execFileSync } from "node:child_process";
+import { cpSync, mkdtempSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { after, test } from "node:test";
+import { fileURLToPath } from "node:url";
+
+const here = fileURLToPath(new URL(".", import.meta.url));
+const folder = mkdtempSync(join(tmpdir(), "decal-reckoner-"));
+after(() => rmSync(folder, { recursive: true }));
+cpSync(join(here, "../../target/pkg"), join(folder, "decal-reckoner"), { recursive: true });
+cpSync(join(here, "reckon.mjs"), join(folder, "reckon.mjs"));
+
+test("the example answers", () => {
+  const said = execFileSync(process.execPath, [join(folder, "reckon.mjs")], { encoding: "utf8" });
+  // 20/40 tells 10 arcmin apart: 1.5 in / (2 tan 5 arcmin) = 42.97 ft. Seven of 9 by 3 in on the sheet. Costs
+  // 0.50 + 0.62 + 2.10; p = (3.22 + 0.20) / (1 - 0.065 - 0.2) = 4.65, up to 5.00; its fee 0.525 is charged as 0.53.
+  assert.deepEqual(said.trim().split("\n"), [
+    "Readable from 42 ft (Visual acuity 20/40).",
+    "7 a sheet, and no layout holds more.",
+    "Ask 5.00 USD; that leaves 1.25.",
+    "gap: `thick` is not a number that can be used here; write it like 5 1/4 in or 133 mm.",
+  ]);
+});
+
+test("the package exports the reckoning and nothing of the page", async () => {
+  const names = Object.keys(await import(join(folder, "decal-reckoner/index.js")));
+  assert.deepEqual(names.sort(), ["legibilityAtDistance", "materialYield", "quote"]);
+});
+
+test("answers are plain objects, and what is absent is undefined", async () => {
+  const { legibilityAtDistance } = await import(join(folder, "decal-reckoner/index.js"));
+  const report = legibilityAtDistance({ decal: { width: 9, height: 3, letterHeight: 1.5 } });
+  assert.equal(Object.getPrototypeOf(report), Object.prototype);
+  assert.equal(report.wanted, undefined);
+  assert.equal(structuredClone(report).unit, "in");
+});
+
+test("mistakes are errors with a place, and nothing is thrown that is not one", async () => {
+  const { quote, materialYield, legibilityAtDistance } = await import(join(folder, "decal-reckoner/index.js"));
+  const odd = [undefined, null, 0, NaN, "", "text", [], [[]], {}, { pieces: null }, { unit: 7 }, { currency: "\u0000" }, new Date(), () => {}];
+  for (const reckon of [quote, materialYield, legibilityAtDistance]) {
+    for (const input of odd) {
+      assert.throws(() => reckon(input), (error) => {
+        assert.ok(error instanceof Error);
+        assert.equal(error.name, "ReckonerError");
+        assert.equal(typeof error.field, "string");
+        assert.ok(error.message && error.hint && error.errors.length > 0);
+        return true;
+      });
+    }
+  }
+});
