@@ -5,7 +5,7 @@
 //!
 //! Colours stand as presentation attributes, which a style sheet overrules through the classes.
 
-use crate::measure::{Length, Unit};
+use crate::measure::{Length, Unit, decimals};
 use std::fmt::Write as _;
 
 /// One SVG element with its attributes and children.
@@ -128,9 +128,7 @@ pub fn mm(length: Length) -> String {
 /// A number as a coordinate, to 0.001.
 #[must_use]
 pub fn number(value: f64) -> String {
-    let text = format!("{value:.3}");
-    let text = text.trim_end_matches('0').trim_end_matches('.');
-    if text == "-0" { "0" } else { text }.to_owned()
+    decimals(value, 3)
 }
 
 /// A frame that holds a picture of `width` by `height` with a ruler along its top and its left
@@ -142,7 +140,7 @@ pub fn framed(
     height: Length,
     unit: Unit,
     label: &str,
-    content: impl FnOnce(f64) -> Vec<Element>,
+    content: &dyn Fn(f64) -> Vec<Element>,
 ) -> Element {
     let (wide, high) = (width.to_f64(Unit::Mm), height.to_f64(Unit::Mm));
     // A thing much higher than wide is shown small rather than pages long.

@@ -12,7 +12,7 @@ pub mod rules;
 use crate::decal::{Decal, DecalInput};
 use crate::drawing::Element;
 use crate::error::{Checks, InputErrors};
-use crate::measure::{Length, LengthInput, Measured, Range, Unit, optional};
+use crate::measure::{Length, LengthInput, Measured, Range, Unit, decimals, optional};
 use eye::Acuity;
 pub use recommended::Recommended;
 use recommended::recommended;
@@ -300,7 +300,7 @@ fn reading(
             .map(|needed| figure::size(needed, figure::shown(needed, letter, unit), unit)),
         visual_angle: distance.map(|distance| {
             let minutes = eye::angle(letter, distance).to_arcmin();
-            format!("{} arcmin", eye::decimals(minutes, 1))
+            format!("{} arcmin", decimals(minutes, 1))
         }),
         share: distance.zip(longest).map_or(0.0, |(distance, longest)| {
             distance.to_f64(unit) / longest.to_f64(unit)

@@ -418,12 +418,7 @@ impl Area {
         } else {
             2
         };
-        let number = format!("{number:.places$}");
-        let number = if number.contains('.') {
-            number.trim_end_matches('0').trim_end_matches('.')
-        } else {
-            &number
-        };
+        let number = decimals(number, places);
         format!("{number} {name}")
     }
 }
@@ -528,8 +523,7 @@ impl LengthInput {
     pub fn read(&self, bare: Unit, range: Range) -> Result<Length, InputError> {
         let length = match self {
             Self::Text(text) => Length::parse(text, bare)?,
-            // The shortest decimal that stands for the number is the one that a person wrote.
-            Self::Number(number) => Length::parse(&number.to_string(), bare)?,
+            Self::Number(number) => Length::parse(&entry::written(*number), bare)?,
         };
         range.check(length, bare)
     }
@@ -553,12 +547,12 @@ pub enum NumberInput {
 }
 
 impl NumberInput {
-    /// The number as text; the shortest decimal that stands for a plain one.
+    /// The number as text.
     #[must_use]
     pub fn text(&self) -> String {
         match self {
             Self::Text(text) => text.clone(),
-            Self::Number(number) => number.to_string(),
+            Self::Number(number) => entry::written(*number),
         }
     }
 }
@@ -637,6 +631,25 @@ impl Range {
     }
 }
 
+/// A number for people or for a picture, rounded half away from zero to at most `places` decimals,
+/// zeros at the end left out. Numbers from here on are shown, not reckoned with; beyond thousands of
+/// millions of millions they are cut short.
+#[must_use]
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "a cast beyond the integers gives the greatest one"
+)]
+pub fn decimals(value: f64, places: u32) -> String {
+    let scale = 10_i64.pow(places);
+    #[expect(clippy::cast_precision_loss, reason = "a small power of ten")]
+    let scaled = (value * scale as f64).round() as i64;
+    let sign = if scaled < 0 { "-" } else { "" };
+    let (whole, part) = (scaled.abs() / scale, scaled.abs() % scale);
+    let number = format!("{sign}{whole}.{part:0width$}", width = places as usize);
+    let number = number.trim_end_matches('0').trim_end_matches('.');
+    number.to_owned()
+}
+
 /// A limit in two figures, rounded to the allowed side: `0.04 in` for a millimetre.
 fn about(limit: Length, unit: Unit, rounded: fn(f64) -> f64) -> String {
     let number = limit.to_f64(unit);
@@ -644,12 +657,6 @@ fn about(limit: Length, unit: Unit, rounded: fn(f64) -> f64) -> String {
     while number >= step * 100.0 {
         step *= 10.0;
     }
-    let places = if step < 1.0 { 2 } else { 0 };
-    let number = format!("{:.places$}", rounded(number / step) * step);
-    let number = if places == 0 {
-        number.as_str()
-    } else {
-        number.trim_end_matches('0').trim_end_matches('.')
-    };
+    let number = decimals(rounded(number / step) * step, 2);
     format!("{number} {}", unit.symbol())
 }

@@ -163,7 +163,7 @@ fn a_field_allows_its_range_and_no_more() {
             .unwrap_err()
             .at("width"))
     );
-    // 0.1 has no exact binary form; the shortest decimal of the number is what was meant.
+    // 0.1 has no exact binary form; in fifteen figures it is what was meant.
     let small = Range::up_to(Length::MAX);
     assert_eq!(
         LengthInput::Number(0.1).read(Unit::Mm, small),
@@ -239,6 +239,18 @@ fn rounding_to_what_a_person_can_measure() {
 }
 
 proptest! {
+    /// A number of up to fifteen figures is stored in binary in such a way that it can be told again
+    /// (IEEE 754 double precision: 15 decimal digits), so it means what its decimal text means.
+    #[test]
+    fn a_plain_number_means_what_its_text_means(digits in 0..1_000_000_000_i64, places in 0..9_u32) {
+        let text = format!("{}.{:0width$}", digits / 10_i64.pow(places), digits % 10_i64.pow(places), width = places as usize);
+        let text = text.trim_end_matches('.');
+        let number: f64 = text.parse().unwrap();
+        let range = Range::up_to(Length::MAX);
+        let typed = LengthInput::from(text).read(Unit::Mm, range);
+        prop_assert_eq!(LengthInput::Number(number).read(Unit::Mm, range), typed);
+    }
+
     #[test]
     fn printing_then_reading_is_the_identity(nm in -Length::MAX.nm()..=Length::MAX.nm(), unit in 0..6_usize) {
         let (length, unit) = (Length::from_nm(nm), UNITS[unit]);

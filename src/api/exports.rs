@@ -32,6 +32,7 @@ export interface ReckonerError extends Error, InputError {
 
 /// What to ask for an order, what the price is made of, and what it leaves.
 ///
+/// # Errors
 /// Throws a `ReckonerError` when the input cannot be used.
 #[wasm_bindgen(js_name = quote, unchecked_return_type = "QuoteReport")]
 pub fn quote_export(
@@ -42,6 +43,7 @@ pub fn quote_export(
 
 /// How many pieces a sheet gives, or how much of a roll a number of pieces takes, and where to cut.
 ///
+/// # Errors
 /// Throws a `ReckonerError` when the input cannot be used.
 #[wasm_bindgen(js_name = materialYield, unchecked_return_type = "MaterialReport")]
 pub fn material_yield(
@@ -52,6 +54,7 @@ pub fn material_yield(
 
 /// From how far letters can be read, and how high they must be for a distance, by published rules.
 ///
+/// # Errors
 /// Throws a `ReckonerError` when the input cannot be used.
 #[wasm_bindgen(js_name = legibilityAtDistance, unchecked_return_type = "LegibilityReport")]
 pub fn legibility_at_distance(

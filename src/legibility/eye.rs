@@ -1,7 +1,7 @@
 //! The eye: its sharpness, and the angle under which it sees a letter.
 
 use crate::error::{Code, InputError};
-use crate::measure::{Angle, Length, Number, Unit, number, plain};
+use crate::measure::{Angle, Length, Number, Unit, decimals, number, plain};
 
 /// The angle over the whole height of a letter that acuity 20/20 can just tell apart, in minutes of
 /// arc: five strokes of one minute each, as letters of eye charts are drawn. From memory.
@@ -94,16 +94,6 @@ impl Acuity {
 )]
 fn to_f64(number: Number) -> f64 {
     number.numerator as f64 / number.denominator as f64
-}
-
-/// A number for people with at most `places` decimals.
-pub(super) fn decimals(value: f64, places: usize) -> String {
-    let text = format!("{value:.places$}");
-    if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.').to_owned()
-    } else {
-        text
-    }
 }
 
 /// How much letter height a stretch of distance takes: `height` to `distance`, as whole numbers, so

@@ -1,8 +1,8 @@
 //! The published rules, as data: each with its source, how surely it is known, and whom it is for.
 
-use super::eye::{Ratio, decimals};
+use super::eye::Ratio;
 use super::{Case, Mount, Reader, Viewing};
-use crate::measure::{Angle, Length, Unit};
+use crate::measure::{Angle, Length, Unit, decimals};
 use serde::Serialize;
 
 /// How surely a figure is known here.

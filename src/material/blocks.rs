@@ -7,7 +7,6 @@
 //! Society 49 (1998) 819-828; E. G. Birgin, R. D. Lobato, R. Morabito, the same 61 (2010) 306-320).
 
 use super::raster::Raster;
-use std::collections::BTreeMap;
 
 /// A rectangle by its sides along the stock and across it, in whole units.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -48,8 +47,8 @@ pub(super) struct Blocks {
     best: Vec<u32>,
     /// Pieces that no layout of the part can surpass.
     most: Vec<u32>,
-    /// The parts whose best layout is a mill.
-    mills: BTreeMap<usize, Mill>,
+    /// The parts whose best layout is a mill, in rising order.
+    mills: Vec<(usize, Mill)>,
     /// To which depth mills have been tried.
     tried: Vec<u8>,
     /// So many divisions may still be looked at.
@@ -68,7 +67,7 @@ impl Blocks {
             piece,
             best: Vec::with_capacity(parts),
             most: bounds(piece, &along, &across),
-            mills: BTreeMap::new(),
+            mills: Vec::new(),
             tried: vec![0; parts],
             steps: 0,
             along,
@@ -91,6 +90,11 @@ impl Blocks {
     /// Pieces that no layout of that part can surpass.
     pub fn most(&self, end: usize) -> u32 {
         self.most[self.full_width(end)]
+    }
+
+    /// Where the mill of a part stands, or has to.
+    fn mill_of(&self, index: usize) -> Result<usize, usize> {
+        self.mills.binary_search_by_key(&index, |(part, _)| *part)
     }
 
     /// Searches mills for that part, ever deeper down to `depth`, until `goal` pieces are found or
@@ -262,7 +266,10 @@ impl Blocks {
         let count = parts.iter().map(|part| self.best[self.index(*part)]).sum();
         if count > self.best[index] {
             self.best[index] = count;
-            self.mills.insert(index, mill);
+            match self.mill_of(index) {
+                Ok(at) => self.mills[at].1 = mill,
+                Err(at) => self.mills.insert(at, (index, mill)),
+            }
         }
     }
 
@@ -288,7 +295,8 @@ impl Blocks {
     /// One way to lay out as many pieces in a part as are known to fit.
     fn way(&self, part: Part) -> Way {
         let index = self.index(part);
-        if let Some(mill) = self.mills.get(&index) {
+        if let Ok(at) = self.mill_of(index) {
+            let mill = &self.mills[at].1;
             return Way::Parts(self.sails(part, *mill).to_vec());
         }
         let best = self.best[index];
@@ -348,16 +356,20 @@ fn bounds(piece: Sides, along: &Raster, across: &Raster) -> Vec<u32> {
     let carried = |(a, b): (i64, i64), x: i128, y: i128| {
         u32::try_from(x * y / (i128::from(a) * i128::from(b))).unwrap_or(u32::MAX)
     };
-    let mut weights: Vec<(i64, i64)> = (1..=GREATEST_WEIGHT)
+    let weights = (1..=GREATEST_WEIGHT)
         .flat_map(|a| (1..=GREATEST_WEIGHT).map(move |b| (a, b)))
-        .filter(|(a, b)| (2..=*a).all(|divisor| a % divisor > 0 || b % divisor > 0))
-        .collect();
+        .filter(|(a, b)| (2..=*a).all(|divisor| a % divisor > 0 || b % divisor > 0));
     let (length, width) = (along.end(), across.end());
-    weights.sort_by_cached_key(|w| carried(*w, heaviest(length, *w), heaviest(width, *w)));
-    weights.truncate(WEIGHTS_USED);
-    weights.push((piece.along, piece.across));
-    let mut most = vec![u32::MAX; along.len() * across.len()];
+    let mut used: Vec<(u32, (i64, i64))> = Vec::new();
     for w in weights {
+        let whole = carried(w, heaviest(length, w), heaviest(width, w));
+        let at = used.partition_point(|(other, _)| *other <= whole);
+        used.insert(at, (whole, w));
+        used.truncate(WEIGHTS_USED);
+    }
+    let sides = (piece.along, piece.across);
+    let mut most = vec![u32::MAX; along.len() * across.len()];
+    for w in used.into_iter().map(|(_, w)| w).chain([sides]) {
         let weigh = |raster: &Raster| -> Vec<i128> {
             let places = raster.places().iter();
             places.map(|place| heaviest(*place, w)).collect()

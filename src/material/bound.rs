@@ -54,16 +54,20 @@ impl Question {
             Sides::BothWays(long, short) => (long, short),
         };
         let reach = corners(long, short, enough);
-        let mut kept: Vec<Equivalent> = self.equivalents(long, short).collect();
-        kept.sort_by_cached_key(|equivalent| equivalent.most(&reach));
-        kept.truncate(KEPT);
+        let mut kept: Vec<(i64, Equivalent)> = Vec::new();
+        for equivalent in self.equivalents(long, short) {
+            let most = equivalent.most(&reach);
+            let at = kept.partition_point(|(other, _)| *other <= most);
+            kept.insert(at, (most, equivalent));
+            kept.truncate(KEPT);
+        }
         // By area alone each equivalent allows more the longer the space is, so that the first
         // length which they all allow can be halved in upon.
         let (mut too_short, mut long_enough) = (0, enough);
         while too_short + 1 < long_enough {
             let middle = too_short + (long_enough - too_short) / 2;
             let reach = corners(long, short, middle);
-            if kept.iter().all(|e| e.most_by_area(&reach) >= count) {
+            if kept.iter().all(|(_, e)| e.most_by_area(&reach) >= count) {
                 long_enough = middle;
             } else {
                 too_short = middle;
@@ -74,7 +78,7 @@ impl Question {
         let mut length = next_row(long, short, long_enough);
         for _ in 0..STEPS {
             let reach = corners(long, short, length);
-            if length >= enough || kept.iter().all(|e| e.most(&reach) >= count) {
+            if length >= enough || kept.iter().all(|(_, e)| e.most(&reach) >= count) {
                 break;
             }
             length = next_row(long, short, length + 1);

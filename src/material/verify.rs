@@ -3,7 +3,6 @@
 use super::layout::{Layout, Placed};
 use super::order::{Piece, Stock};
 use crate::measure::Length;
-use std::collections::BTreeMap;
 
 /// What is wrong with a layout; pieces by their place in it, from 0.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -65,30 +64,32 @@ fn own_fault(index: usize, placed: &Placed, stock: &Stock, piece: Piece) -> Opti
 /// the line is a gap beyond it, must be a gap apart across; so they have an order there, and a new
 /// one needs to be compared with its two neighbours only.
 fn too_near(placed: &[Placed], gap: Length) -> Option<Fault> {
-    let mut by_start: Vec<usize> = (0..placed.len()).collect();
-    by_start.sort_by_key(|index| placed[*index].y);
-    let mut by_end = by_start.clone();
-    by_end.sort_by_key(|index| placed[*index].y + placed[*index].height);
+    let pieces = || placed.iter().enumerate();
+    let mut by_start: Vec<(Length, usize)> = pieces().map(|(i, piece)| (piece.y, i)).collect();
+    let mut by_end: Vec<(Length, usize)> = pieces()
+        .map(|(i, piece)| (piece.y + piece.height + gap, i))
+        .collect();
+    by_start.sort_unstable();
+    by_end.sort_unstable();
     let mut leaving = by_end.into_iter().peekable();
-    let mut crossed: BTreeMap<Length, usize> = BTreeMap::new();
-    for entering in by_start {
+    let mut crossed: Vec<(Length, usize)> = Vec::new();
+    for (start, entering) in by_start {
         let new = &placed[entering];
-        while let Some(gone) =
-            leaving.next_if(|index| placed[*index].y + placed[*index].height + gap <= new.y)
-        {
-            crossed.remove(&placed[gone].x);
+        while let Some((_, gone)) = leaving.next_if(|(end, _)| *end <= start) {
+            crossed.retain(|(_, other)| *other != gone);
         }
-        let before = crossed.range(..=new.x).next_back();
+        let at = crossed.partition_point(|(x, _)| *x <= new.x);
+        let before = at.checked_sub(1).map(|before| crossed[before]);
         if let Some((_, other)) =
-            before.filter(|(x, other)| **x + placed[**other].width + gap > new.x)
+            before.filter(|(x, other)| *x + placed[*other].width + gap > new.x)
         {
+            return Some(Fault::TooNear(other, entering));
+        }
+        let after = crossed.get(at);
+        if let Some((_, other)) = after.filter(|(x, _)| new.x + new.width + gap > *x) {
             return Some(Fault::TooNear(*other, entering));
         }
-        let after = crossed.range(new.x..).next();
-        if let Some((_, other)) = after.filter(|(x, _)| new.x + new.width + gap > **x) {
-            return Some(Fault::TooNear(*other, entering));
-        }
-        crossed.insert(new.x, entering);
+        crossed.insert(at, (new.x, entering));
     }
     None
 }

@@ -1,5 +1,6 @@
 //! How many: whole numbers as people type them.
 
+use super::entry::written;
 use super::number;
 use crate::error::{Code, InputError};
 
@@ -30,8 +31,7 @@ impl Count {
     pub fn read(&self) -> Result<u32, InputError> {
         let (negative, value) = match self {
             Self::Text(text) => number(text, EXAMPLE),
-            // The shortest decimal that stands for the number is the one that a person wrote.
-            Self::Number(value) => number(&value.to_string(), EXAMPLE),
+            Self::Number(value) => number(&written(*value), EXAMPLE),
         }
         .map_err(|mut error| {
             if error.code == Code::Ambiguous {

@@ -3,13 +3,30 @@
 //! Derived for an untagged enum, the reader would first keep a copy of whatever stands there, be it a
 //! whole tree, and then say no more than that nothing matched.
 
-use super::{Count, LengthInput, NumberInput};
+use super::{Count, LengthInput, NumberInput, decimals};
 use serde::de::{Deserialize, Deserializer, Error, Visitor};
 use std::fmt;
 
 enum Entry {
     Text(String),
     Number(f64),
+}
+
+/// A plain number as the person wrote it: in fifteen figures, which every number of up to so many
+/// keeps when it is stored in binary.
+pub(super) fn written(number: f64) -> String {
+    // Beyond this no field takes a number, whatever its last figures are.
+    const MOST: f64 = 1e13;
+    if !number.is_finite() {
+        return "no number".to_owned();
+    }
+    let mut places = 13;
+    let mut limit = 10.0;
+    while number.abs() >= limit && limit < MOST {
+        limit *= 10.0;
+        places -= 1;
+    }
+    decimals(number.clamp(-MOST, MOST), places)
 }
 
 struct EntryVisitor;

@@ -9,6 +9,7 @@ use super::dom::{Fault, Page, inside};
 use super::members::{at, at_name, put_at_name, text_at};
 use super::picture;
 use super::subjects::{Answered, Subjects};
+use crate::measure::decimals;
 use js_sys::Array;
 use std::cell::RefCell;
 use wasm_bindgen::prelude::*;
@@ -137,7 +138,7 @@ impl Answers {
                 slot.set_text_content(Some(&self.money(&value)));
             }
             if let Some(value) = asked("data-share") {
-                let share = value.as_f64().unwrap_or_default().to_string();
+                let share = decimals(value.as_f64().unwrap_or_default(), 4);
                 slot.style().set_property("--share", &share)?;
             }
             if let Some(value) = asked("data-link") {
@@ -182,7 +183,7 @@ impl Money {
 fn text(value: &JsValue) -> String {
     value
         .as_string()
-        .or_else(|| value.as_f64().map(|number| number.to_string()))
+        .or_else(|| value.as_f64().map(|number| decimals(number, 3)))
         .unwrap_or_default()
 }
 

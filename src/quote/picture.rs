@@ -2,6 +2,7 @@
 
 use super::Line;
 use crate::drawing::{Element, number};
+use crate::measure::decimals;
 
 /// Width of the picture; all other measures follow from it.
 const WIDTH: f64 = 360.0;
@@ -113,6 +114,6 @@ fn name(line: &Line) -> String {
     if line.share < 0.01 {
         format!("{} <1 %", line.label)
     } else {
-        format!("{} {:.0} %", line.label, line.share * 100.0)
+        format!("{} {} %", line.label, decimals(line.share * 100.0, 0))
     }
 }
