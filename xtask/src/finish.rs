@@ -18,16 +18,6 @@ use std::process::Command;
 
 /// The script that keeps the other files for offline use, and is itself never kept.
 const WORKER: &str = "sw.js";
-/// What the compiler's WebAssembly uses, and every browser of the last years knows. With all features allowed, wasm-opt
-/// writes some that no browser reads yet.
-const FEATURES: [&str; 6] = [
-    "--enable-bulk-memory",
-    "--enable-multivalue",
-    "--enable-mutable-globals",
-    "--enable-nontrapping-float-to-int",
-    "--enable-reference-types",
-    "--enable-sign-ext",
-];
 /// The lines of that script which a build fills in.
 const BLANK_VERSION: &str = "const VERSION = \"unbuilt\";";
 const BLANK_FILES: &str = "const FILES = {};";
@@ -44,7 +34,7 @@ pub fn finish_staged() -> Result<()> {
         match installed_wasm_opt()? {
             Some(program) => shrink_all(&program, &staged)?,
             None => {
-                println!("wasm-opt is not installed: the WebAssembly is left as large as it is.")
+                println!("wasm-opt is not installed: the WebAssembly is left as large as it is.");
             }
         }
     }

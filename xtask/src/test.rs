@@ -91,7 +91,7 @@ pub fn test() -> Result<()> {
                 });
             }
             None => {
-                println!("There is no Node 20 or later here, so the package is not tried in it.")
+                println!("There is no Node 20 or later here, so the package is not tried in it.");
             }
         }
     }
