@@ -66,6 +66,8 @@ pub struct MaterialReport {
     pub stock_area_text: String,
     /// The film taken for one piece, for people.
     pub share_text: String,
+    /// The waste in hundredths of the film taken, for people.
+    pub waste_text: String,
     /// What was assumed, in sentences.
     pub assumptions: Vec<String>,
     #[serde(skip)]
@@ -188,6 +190,7 @@ fn reported(laid: Laid) -> MaterialReport {
         waste: 1.0 - used,
         stock_area_text: laid.film().text(unit),
         share_text: words::share(&laid),
+        waste_text: words::waste(1.0 - used),
         assumptions: words::assumptions(&laid),
         laid,
     }

@@ -638,6 +638,16 @@ fn an_absent_margin_is_none_and_an_emptied_one_is_asked_for() {
     assert_eq!(error.first().code, Code::Missing);
 }
 
+/// Seven pieces of 27 sq in are 189 of the sheet's 288 sq in; 99/288 is 34.4 %.
+#[test]
+fn waste_is_what_is_not_decal() {
+    let report = STORY.report();
+    assert!((report.waste - 99.0 / 288.0).abs() < 1e-12);
+    assert!((report.used + report.waste - 1.0).abs() < 1e-12);
+    assert_eq!(report.waste_text, "34 % of the film taken is waste");
+    assert_eq!(report.stock_area_text, "288 sq in");
+}
+
 #[test]
 fn wire_names_are_those_of_the_interface() {
     let input: MaterialInput = serde_json::from_str(

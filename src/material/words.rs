@@ -2,7 +2,7 @@
 
 use super::laid::{Laid, step};
 use crate::decal::size_text;
-use crate::measure::Length;
+use crate::measure::{Length, decimals};
 
 /// The answer in a few words: `7 a sheet`, `21 3/4 in of roll`.
 pub(super) fn headline(laid: &Laid) -> String {
@@ -44,6 +44,14 @@ pub(super) fn share(laid: &Laid) -> String {
     let each = laid.order.stock.width * length;
     let text = each.text(laid.order.unit);
     format!("{text} of film a piece with its share of waste")
+}
+
+/// What of the film taken is not decal; `share` from 0 to 1.
+pub(super) fn waste(share: f64) -> String {
+    format!(
+        "{} % of the film taken is waste",
+        decimals(share * 100.0, 0)
+    )
 }
 
 /// What was assumed, in sentences.
