@@ -312,7 +312,7 @@ fn too_small(rule: &Rule, viewing: &Viewing, unit: Unit) -> String {
     let least = rule.scale(viewing).least;
     format!(
         "Letters below {} are too small for it at any distance.",
-        least.text(figure::letter_unit(unit))
+        least.text(unit.for_size())
     )
 }
 
@@ -333,8 +333,8 @@ fn assumptions(viewing: &Viewing) -> Vec<String> {
     ];
     if viewing.case == Case::Mixed {
         assumptions.push(
-            "Small letters are lower than the capital I and are lost before it; only the sign \
-             industry's index has a figure of its own for them."
+            "Only the sign industry's index has a figure of its own for small letters; all others \
+             go by the height of the capital I."
                 .to_owned(),
         );
     }

@@ -33,8 +33,10 @@ pub struct MaterialReport {
     pub unit: Unit,
     /// Whether the film is a sheet or a roll.
     pub stock: StockKind,
-    /// The answer in a few words: `7 a sheet`, `21 3/4 in of roll`.
+    /// The answer in a few words: `7 a sheet`, `2 sheets`, `21 3/4 in`.
     pub headline: String,
+    /// What goes with them: `cut at 21 3/4 in`, `of roll for 12 pieces`.
+    pub note: String,
     /// The answer in a sentence.
     pub detail: String,
     /// Pieces on one full sheet; on a roll, the pieces asked for.
@@ -42,8 +44,8 @@ pub struct MaterialReport {
     /// No layout holds more than this on one sheet, or on the length of roll that the pieces take;
     /// found without looking at any layout.
     pub bound: u32,
-    /// Whether nothing better is possible: on a sheet `count` equals `bound`; on a roll the length
-    /// is the shortest possible.
+    /// Whether nothing better is possible: `count` equals `bound` where there is a full sheet, and
+    /// a sheet that is not full, or a roll, is cut at the least length possible.
     pub proven: bool,
     /// What the better of both ways of rows by columns puts on the sheet, or on the same length of
     /// roll; for comparison.
@@ -174,6 +176,7 @@ fn reported(laid: Laid) -> MaterialReport {
             StockKind::Roll
         },
         headline: words::headline(&laid),
+        note: words::note(&laid),
         detail: words::detail(&laid),
         count: laid.count,
         bound: laid.bound,

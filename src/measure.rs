@@ -81,6 +81,16 @@ impl Unit {
         }
     }
 
+    /// The unit in which people who use this one state the size of a decal or of a piece of film.
+    #[must_use]
+    pub const fn for_size(self) -> Self {
+        match self {
+            Self::In | Self::Ft | Self::Yd => Self::In,
+            Self::Mm | Self::M => Self::Mm,
+            Self::Cm => Self::Cm,
+        }
+    }
+
     /// The unit of the other system in which an entry in this one is echoed.
     #[must_use]
     pub const fn for_echo(self) -> Self {
@@ -267,12 +277,13 @@ impl Length {
         format!("{number} {}", unit.symbol())
     }
 
-    /// The number and the text of this length in `unit`.
+    /// The number of this length in `unit`, and its text in the unit that sizes are stated in beside
+    /// that.
     #[must_use]
     pub fn measured(self, unit: Unit) -> Measured {
         Measured {
             value: self.to_f64(unit),
-            text: self.text(unit),
+            text: self.text(unit.for_size()),
         }
     }
 

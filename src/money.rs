@@ -144,16 +144,19 @@ pub fn to_coins(total: Decimal, coin: Decimal, half: Rounding) -> Decimal {
     (coins * coin).normalize()
 }
 
-/// Rounds `lines` to whole minor units so that they add up to their rounded total: each is cut off
-/// downwards, and the units that are then missing go to the lines that lost the largest part (the
-/// method of the largest remainder).
+/// Rounds `lines` to whole minor units so that they add up to `total`, which is whole and within one
+/// minor unit of their sum: each is cut off downwards, and the units that are then missing go to the
+/// lines that lost the largest part (the method of the largest remainder).
 #[must_use]
-pub fn apportion<const N: usize>(currency: Currency, lines: [Decimal; N]) -> [Decimal; N] {
+pub fn apportion<const N: usize>(
+    currency: Currency,
+    lines: [Decimal; N],
+    total: Decimal,
+) -> [Decimal; N] {
     let unit = currency.minor_unit();
     let down = |amount: Decimal| {
         amount.round_dp_with_strategy(currency.exponent(), RoundingStrategy::ToNegativeInfinity)
     };
-    let total = currency.round(lines.iter().sum(), Rounding::HalfAwayFromZero);
     let mut rounded = lines.map(down);
     let mut missing = total - rounded.iter().sum::<Decimal>();
     while missing >= unit {
@@ -170,40 +173,85 @@ pub fn apportion<const N: usize>(currency: Currency, lines: [Decimal; N]) -> [De
 /// No amount that is entered is greater, so that no product of amounts overflows.
 const GREATEST: Decimal = Decimal::from_parts(1_000_000_000, 0, 0, false, 0);
 
-/// Reads an amount from zero up: `12.50`, `12,50`, `$12.50`, `12.50 USD`. More decimals than the
-/// currency has are kept, for a mailer at 0.085 costs what it costs.
+/// Signs of money, and the codes of the currencies that are written with them; a dollar or peso is
+/// known by the last letter of its code or named here.
+const SIGNS: &[(&str, &[&str])] = &[
+    ("$", &["MXN", "CLP", "COP", "ARS", "UYU", "CUP", "DOP"]),
+    ("€", &["EUR"]),
+    (
+        "£",
+        &["GBP", "EGP", "GIP", "FKP", "SHP", "SYP", "LBP", "SDG"],
+    ),
+    ("¥", &["JPY", "CNY"]),
+    ("₩", &["KRW", "KPW"]),
+    ("₹", &["INR"]),
+    ("₺", &["TRY"]),
+    ("₽", &["RUB"]),
+    ("kr", &["SEK", "NOK", "DKK", "ISK"]),
+    ("zł", &["PLN"]),
+    ("fr", &["CHF"]),
+];
+
+/// Reads an amount from zero up: `12.50`, `12,50`, `$12.50`, `12.50 USD`, `1 234.50`. More decimals
+/// than the currency has are kept, for a mailer at 0.085 costs what it costs.
 ///
 /// # Errors
-/// [`Code::Missing`], [`Code::NotANumber`], [`Code::Ambiguous`], [`Code::TooSmall`] below zero,
+/// [`Code::Missing`], [`Code::NotANumber`] (the sign of another currency included),
+/// [`Code::Ambiguous`] for `1.250` where it may be a thousand and more, [`Code::TooSmall`] below zero,
 /// [`Code::TooLarge`] above a thousand million.
 pub fn parse_amount(text: &str, currency: Currency) -> Result<Decimal, InputError> {
     let plain = plain(text);
     let code = currency.code().to_ascii_lowercase();
+    let dollar = currency.code().ends_with('D');
+    let own = |(sign, codes): &(&str, &[&str])| {
+        codes.contains(&currency.code()) || (*sign == "$" && dollar)
+    };
+    let signs = SIGNS.iter().filter(|sign| own(sign)).map(|(sign, _)| *sign);
     let mut bare = plain.trim();
-    for sign in [
-        code.as_str(),
-        "$",
-        "€",
-        "£",
-        "¥",
-        "₩",
-        "₹",
-        "₺",
-        "₽",
-        "kr",
-        "zł",
-        "fr",
-    ] {
-        bare = bare.strip_prefix(sign).unwrap_or(bare).trim();
+    for sign in std::iter::once(code.as_str()).chain(signs) {
+        bare = bare.strip_prefix(sign).unwrap_or(bare);
         bare = bare.strip_suffix(sign).unwrap_or(bare).trim();
     }
+    let bare = without_dividers(bare);
     let example = if currency.exponent() == 0 {
         "1250"
     } else {
         "12.50"
     };
-    let amount = read_decimal(bare, text, example)?;
+    if let Some((whole, decimals)) = bare.split_once('.')
+        && currency.exponent() < 3
+        && decimals.len() == 3
+        && !whole.is_empty()
+        && !whole.starts_with('0')
+        && whole
+            .bytes()
+            .chain(decimals.bytes())
+            .all(|b| b.is_ascii_digit())
+    {
+        // In half of the world this is written for a thousand and more.
+        return Err(InputError::new(
+            Code::Ambiguous,
+            format!("`{whole}.{decimals}` can be read in two ways"),
+            format!("write {whole}{decimals} or {whole}.{decimals}0"),
+        ));
+    }
+    let amount = read_decimal(&bare, text, example)?;
     in_range(amount, "an amount", example)
+}
+
+/// The text without the spaces and apostrophes that divide thousands: `1 234.50`, `1'234.50`.
+fn without_dividers(text: &str) -> String {
+    let bytes = text.as_bytes();
+    let digit = |at: usize| bytes.get(at).is_some_and(u8::is_ascii_digit);
+    let divides = |at: usize| {
+        matches!(bytes[at], b' ' | b'\'')
+            && at.checked_sub(1).is_some_and(digit)
+            && (1..=3).all(|ahead| digit(at + ahead))
+            && !digit(at + 4)
+            && bytes.get(at + 4) != Some(&b'/')
+    };
+    let kept = text.char_indices().filter(|(at, _)| !divides(*at));
+    kept.map(|(_, character)| character).collect()
 }
 
 /// Reads a share in hundredths from 0 to 100, `6.5` or `6.5 %`, as a fraction of one.

@@ -12,10 +12,11 @@ use crate::drawing::Element;
 use crate::error::InputErrors;
 use crate::material::{self, MaterialInput, MaterialReport};
 use crate::measure::{Count, LengthInput, NumberInput, Unit};
-use crate::money::{Ending, apportion};
+use crate::money::{Ending, Rounding, apportion};
 use costs::Costs;
 use price::{Outcome, Target};
-use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
+use rust_decimal::{Decimal, RoundingStrategy};
 use serde::{Deserialize, Serialize};
 
 /// What one order is reckoned from. Amounts are decimal texts in `currency`; an amount or a time that
@@ -170,6 +171,8 @@ pub struct QuoteReport {
     pub decimals: u32,
     /// Pieces in the order.
     pub pieces: i64,
+    /// The same in words: `1 piece`.
+    pub pieces_text: String,
     /// The price of a piece that reaches the target, rounded up to the ending and checked.
     pub asked: PriceReport,
     /// The same reckoning for the maker's own price, if one was given.
@@ -271,6 +274,7 @@ fn reckon(
         currency: costs.currency.code().to_owned(),
         decimals: costs.currency.exponent(),
         pieces: costs.pieces,
+        pieces_text: pieces_text(costs.pieces),
         asked: price_report(&asked, costs),
         own: own.map(|own| price_report(&own, costs)),
         lines: lines(&asked, costs, layout),
@@ -283,22 +287,18 @@ fn reckon(
 fn price_report(outcome: &Outcome, costs: &Costs) -> PriceReport {
     let money = |amount| costs.currency.text(amount);
     let goods = outcome.price * Decimal::from(costs.pieces);
-    // As the line of the table has it, so that both say the same to the minor unit.
-    let [.., left] = apportioned(outcome, costs);
-    let left_per_piece = if costs.pieces == 1 {
-        left
-    } else {
-        outcome.left / Decimal::from(costs.pieces)
-    };
+    let left = costs
+        .currency
+        .round(outcome.left, Rounding::HalfAwayFromZero);
     PriceReport {
         price: money(outcome.price),
         total: money(outcome.total),
         left: money(left),
-        left_per_piece: money(left_per_piece),
+        left_per_piece: money(outcome.left / Decimal::from(costs.pieces)),
         hourly_pay: outcome.hourly_pay(costs).map(money),
         margin: hundredths(outcome.left, goods),
         markup: hundredths(outcome.left, goods - outcome.left),
-        loss: outcome.left < Decimal::ZERO,
+        loss: left < Decimal::ZERO,
     }
 }
 
@@ -316,9 +316,33 @@ fn apportioned(outcome: &Outcome, costs: &Costs) -> [Decimal; 11] {
         costs.postage_paid,
         outcome.channel_fee,
         outcome.payment_fee,
-        outcome.left,
     ];
-    apportion(costs.currency, exact)
+    // What is left is rounded for itself, so that table and sentences say the same of it.
+    let left = costs
+        .currency
+        .round(outcome.left, Rounding::HalfAwayFromZero);
+    let [
+        film,
+        tape,
+        work,
+        spoiled,
+        mailer,
+        card,
+        overhead,
+        postage,
+        channel,
+        payment,
+    ] = apportion(costs.currency, exact, outcome.total - left);
+    [
+        film, tape, work, spoiled, mailer, card, overhead, postage, channel, payment, left,
+    ]
+}
+
+/// A share in hundredths, to two decimals.
+fn percent(share: Decimal) -> String {
+    let hundredths = share * Decimal::ONE_HUNDRED;
+    let rounded = hundredths.round_dp_with_strategy(2, RoundingStrategy::MidpointAwayFromZero);
+    rounded.normalize().to_string()
 }
 
 /// `part` in hundredths of `whole`, to one decimal; none where the whole is nothing or less.
@@ -327,7 +351,7 @@ fn hundredths(part: Decimal, whole: Decimal) -> Option<String> {
         return None;
     }
     let tenths = (part / whole * Decimal::ONE_THOUSAND)
-        .round_dp_with_strategy(0, rust_decimal::RoundingStrategy::MidpointAwayFromZero);
+        .round_dp_with_strategy(0, RoundingStrategy::MidpointAwayFromZero);
     Some((tenths / Decimal::TEN).normalize().to_string())
 }
 
@@ -337,7 +361,6 @@ fn lines(outcome: &Outcome, costs: &Costs, layout: &MaterialReport) -> Vec<Line>
     } else {
         format!("{} pieces; ", costs.pieces)
     };
-    let percent = |share: Decimal| (share * Decimal::ONE_HUNDRED).normalize().to_string();
     let fee = |fee: &costs::Fee| match (fee.share.is_zero(), fee.fixed.is_zero()) {
         (_, true) => format!("{} % of item and postage", percent(fee.share)),
         (true, false) => "for the order".to_owned(),
@@ -346,10 +369,15 @@ fn lines(outcome: &Outcome, costs: &Costs, layout: &MaterialReport) -> Vec<Line>
             percent(fee.share)
         ),
     };
-    let postage = if costs.postage_charged.is_zero() {
+    let (paid, charged) = (costs.postage_paid, costs.postage_charged);
+    let postage = if paid.is_zero() {
+        "none"
+    } else if charged.is_zero() {
         "paid from the price"
+    } else if charged < paid {
+        "paid in part from what the customer is charged for it"
     } else {
-        "paid from what the customer is charged beside the price"
+        "paid from what the customer is charged for it"
     };
     let lost = format!(
         "film, tape and work of {} in 100 pieces made",
@@ -392,7 +420,6 @@ fn lines(outcome: &Outcome, costs: &Costs, layout: &MaterialReport) -> Vec<Line>
 }
 
 fn share(part: Decimal, whole: Decimal) -> f64 {
-    use rust_decimal::prelude::ToPrimitive;
     if whole <= Decimal::ZERO {
         return 0.0;
     }
@@ -404,7 +431,7 @@ fn share(part: Decimal, whole: Decimal) -> f64 {
 
 /// `11 min` or `1 h 15 min`, to the minute; to tenths of a minute below ten minutes.
 fn work_text(hours: Decimal) -> String {
-    use rust_decimal::RoundingStrategy::MidpointAwayFromZero as Nearest;
+    use RoundingStrategy::MidpointAwayFromZero as Nearest;
     let minutes = hours * Decimal::from(60);
     if minutes < Decimal::TEN {
         let minutes = minutes.round_dp_with_strategy(1, Nearest).normalize();
@@ -423,19 +450,18 @@ fn work_text(hours: Decimal) -> String {
 }
 
 fn reason(costs: &Costs, input: &QuoteInput) -> String {
-    let value = |share: Decimal| (share * Decimal::ONE_HUNDRED).normalize();
     let aim = match costs.target {
         Target::Margin(share) if share.is_zero() => "Pays all costs and the wage".to_owned(),
         Target::Margin(share) => format!(
             "Leaves at least {} % of the item price when all costs and the wage are paid",
-            value(share)
+            percent(share)
         ),
         Target::HourlyPay(_) => "Brings at least the pay an hour that was asked for".to_owned(),
     };
     let rounding = match input.ending {
         Ending::Any => "rounded up to what can be paid",
-        Ending::Whole => "rounded up to a whole price",
-        Ending::Half => "rounded up to the next half",
+        Ending::Whole => "rounded up to end in 00",
+        Ending::Half => "rounded up to end in 50 or 00",
         Ending::NinetyFive => "rounded up to end in 95",
         Ending::NinetyNine => "rounded up to end in 99",
     };
@@ -446,14 +472,22 @@ fn assumptions(costs: &Costs) -> Vec<String> {
     vec![
         "Film is shared out by the layout: each piece bears its part of all the film that is used up, waste included.".to_owned(),
         format!(
-            "Setting up is shared by the {} pieces that are cut at once.",
-            costs.batch
+            "Setting up is shared by all that is cut at once: {}.",
+            pieces_text(i64::from(costs.batch))
         ),
-        "Spoiled pieces cost film, tape and their own time, not postage or packing.".to_owned(),
+        "A spoiled piece costs its film, its tape and the time of a piece, but no mailer and no postage.".to_owned(),
         "Each fee is taken from item and postage together and rounded to the minor unit.".to_owned(),
         "Margin is what is left in hundredths of the item price; mark-up is the same sum in hundredths of what the item price pays for.".to_owned(),
         "Sales tax is not reckoned.".to_owned(),
     ]
+}
+
+fn pieces_text(count: i64) -> String {
+    if count == 1 {
+        "1 piece".to_owned()
+    } else {
+        format!("{count} pieces")
+    }
 }
 
 /// The unit of the lengths in the input of a quote.

@@ -160,7 +160,17 @@ fn amounts_are_read_as_people_type_them() {
     ] {
         assert_eq!(parse_amount(text, usd), Ok(decimal("12.5")), "{text}");
     }
+    for text in [
+        "1,234,567.50",
+        "1 234 567.50",
+        "1'234'567.5",
+        "1.234.567,50",
+    ] {
+        assert_eq!(parse_amount(text, usd), Ok(decimal("1234567.5")), "{text}");
+    }
     assert_eq!(parse_amount("0.085", usd), Ok(decimal("0.085")));
+    assert_eq!(parse_amount("1.250", currency("KWD")), Ok(decimal("1.25")));
+    assert_eq!(parse_amount("£3", currency("GBP")), Ok(decimal("3")));
     assert_eq!(
         parse_amount("1.234,50 €", currency("EUR")),
         Ok(decimal("1234.5"))
@@ -172,6 +182,9 @@ fn amounts_are_read_as_people_type_them() {
         ("free", Code::NotANumber),
         ("12.50 EUR", Code::NotANumber),
         ("1,250", Code::Ambiguous),
+        ("1.250", Code::Ambiguous),
+        ("€12", Code::NotANumber),
+        ("£12", Code::NotANumber),
         ("1000000001", Code::TooLarge),
         ("99999999999999999999999999", Code::TooLarge),
     ] {
@@ -219,9 +232,9 @@ proptest! {
     #[test]
     fn apportioned_lines_add_up_and_stay_within_a_unit(lines in prop::array::uniform11(any_amount())) {
         let usd = currency("USD");
-        let rounded = apportion(usd, lines);
-        let total: Decimal = lines.iter().sum();
-        prop_assert_eq!(rounded.iter().sum::<Decimal>(), usd.round(total, Rounding::HalfAwayFromZero));
+        let total = usd.round(lines.iter().sum(), Rounding::HalfAwayFromZero);
+        let rounded = apportion(usd, lines, total);
+        prop_assert_eq!(rounded.iter().sum::<Decimal>(), total);
         for (line, rounded) in lines.iter().zip(&rounded) {
             prop_assert!((line - rounded).abs() < usd.minor_unit());
             prop_assert_eq!(*rounded, usd.round(*rounded, Rounding::Up));

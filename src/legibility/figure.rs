@@ -6,15 +6,6 @@
 
 use crate::measure::{Length, Measured, Unit};
 
-/// The unit in which letters and decals are sized, for people whose input counts in `unit`.
-pub(super) const fn letter_unit(unit: Unit) -> Unit {
-    match unit {
-        Unit::In | Unit::Ft | Unit::Yd => Unit::In,
-        Unit::Mm | Unit::M => Unit::Mm,
-        Unit::Cm => Unit::Cm,
-    }
-}
-
 /// A distance in feet or metres, cut to two figures: 42.97 ft is shown as 42 ft, 1203 as 1200.
 pub(super) fn distance(length: Length, unit: Unit) -> Measured {
     Measured {
@@ -39,8 +30,20 @@ fn distance_text(length: Length, unit: Unit) -> String {
 pub(super) fn size(exact: Length, shown: Length, unit: Unit) -> Measured {
     Measured {
         value: exact.to_f64(unit),
-        text: shown.text(letter_unit(unit)),
+        text: size_text(shown, unit.for_size()),
     }
+}
+
+/// A size that was rounded already; one that was not, for it is the size of what there is, goes up
+/// to 0.001 in or 0.01 mm, so that the text is never short of it.
+fn size_text(size: Length, unit: Unit) -> String {
+    let text = size.text(unit);
+    if Length::parse(&text, unit) == Ok(size) {
+        return text;
+    }
+    let step = if unit.is_imperial() { 25_400 } else { 10_000 };
+    let up = size.round_up(Length::from_nm(step));
+    format!("{} {}", up.exact(unit), unit.symbol())
 }
 
 /// A needed size as it is shown: rounded up to 1/16 in or 1 mm. Where what there `is` suffices, the

@@ -111,7 +111,7 @@ impl Resized {
 
     fn sentence(&self, wanted: Length, unit: Unit) -> String {
         let wanted = wanted.text(unit.for_distance());
-        let unit = figure::letter_unit(unit);
+        let unit = unit.for_size();
         let letter = self.letter[1].text(unit);
         let sides = size_text(self.width[1], self.height[1], unit);
         if !self.enough {
@@ -147,12 +147,10 @@ fn reason<'a>(
     };
     let because = match governing.rule.formula {
         Formula::Acuity => "Farther away such eyes cannot tell the letters apart.",
-        Formula::Arcmin(_) => {
-            "Reading at ease takes letters well above what the eye just tells apart."
-        }
+        Formula::Arcmin(_) => "Reading at ease takes larger letters than can just be told apart.",
         Formula::ByMount(_) => "The standard asks for more than the eye needs.",
         Formula::Times(_) | Formula::TimesByCase { .. } => {
-            "A glance in passing takes letters above what the eye just tells apart."
+            "A glance in passing takes larger letters than such eyes just tell apart."
         }
     };
     let says = |finding: &Finding| {

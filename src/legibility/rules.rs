@@ -214,7 +214,7 @@ pub static RULES: [Rule; COUNT] = [
         source: "Manual on Uniform Traffic Control Devices, 2000 and 2003 editions, section 2A.14",
         address: None,
         mark: Mark::FromMemory,
-        assumption: "As the index of 2009, for readers with better eyes.",
+        assumption: "As the index of 2009.",
         serves: &[],
         otherwise: "The edition of 2009 took its place.",
         formula: Formula::Times(480),
@@ -242,7 +242,7 @@ pub static RULES: [Rule; COUNT] = [
         source: "German workplace rule ASR A1.3 and DIN 4844-1, distance factor for letters",
         address: None,
         mark: Mark::FromMemory,
-        assumption: "People at work read the words of a safety sign, indoors, well lit.",
+        assumption: "People at work read the words of a safety sign.",
         serves: &[],
         otherwise: "It is about safety signs in workplaces.",
         formula: Formula::Times(300),
@@ -253,7 +253,7 @@ pub static RULES: [Rule; COUNT] = [
         source: "Older British fire guidance, as quoted by Means of Escape, About viewing distances",
         address: Some("https://meansofescape.com/about-viewing-distances"),
         mark: Mark::LookedUp,
-        assumption: "Anybody reads the words of an escape sign, indoors, lit for an emergency.",
+        assumption: "Anybody reads the words of an escape sign.",
         serves: &[],
         otherwise: "It is about escape signs in buildings.",
         formula: Formula::Times(250),
@@ -343,7 +343,7 @@ impl Rule {
                 } else {
                     format!(
                         "baseline {millimetres} above the floor: letters of {} up to {}, and \
-                         1.04 cm more for each metre beyond",
+                         1/8 in for each foot (10.4 mm for each metre) more beyond",
                         least.text(Unit::Cm),
                         up_to.text(Unit::M)
                     )

@@ -89,7 +89,7 @@ impl<'a> Picture<'a> {
     /// The picture in words.
     fn label(&self) -> String {
         let laid = self.laid;
-        let unit = laid.order.unit;
+        let unit = laid.order.unit.for_size();
         let stock = &laid.order.stock;
         let text = |length: Length| length.text(unit);
         let film = stock.length.map_or_else(
@@ -130,7 +130,7 @@ impl<'a> Picture<'a> {
 
     fn piece_text(&self) -> String {
         let piece = self.laid.order.piece;
-        size_text(piece.width, piece.height, self.laid.order.unit)
+        size_text(piece.width, piece.height, self.laid.order.unit.for_size())
     }
 
     /// From lengths across and along the stock to the picture.

@@ -20,6 +20,8 @@ pub(super) struct Laid {
     pub naive: u32,
     /// The length that no layout on the roll can go below, with both margins.
     pub length_bound: Option<Length>,
+    /// Whether the sheet that is not full is cut as short as can be; true where every sheet is full.
+    pub last_shortest: bool,
 }
 
 impl Laid {
@@ -42,6 +44,7 @@ impl Laid {
             .unwrap_or_else(|| naive.clone());
         let per_sheet = size(full.placed.len());
         let mut layouts = Vec::new();
+        let mut last_shortest = true;
         if let Some(quantity) = order.quantity {
             let (whole, rest) = (quantity / per_sheet, quantity % per_sheet);
             if whole > 0 {
@@ -51,6 +54,8 @@ impl Laid {
                 let rest = rest as usize;
                 let last = bench.layout(&order, &mut plan, rest);
                 let last = last.unwrap_or_else(|| Layout::grid(&order.stock, order.piece, rest));
+                let shortest = Length::from_nm(bench.shortest(rest)) - order.stock.gap;
+                last_shortest = last.length == shortest + order.stock.margin * 2;
                 layouts.push((1, last));
             }
         } else {
@@ -62,6 +67,7 @@ impl Laid {
             bound: size(bound),
             naive: size(naive.placed.len()),
             length_bound: None,
+            last_shortest,
             order,
         }
     }
@@ -88,18 +94,27 @@ impl Laid {
             bound: size(bench.most_within(length + order.stock.gap)),
             naive: naive[0].max(naive[1]).try_into().unwrap_or(u32::MAX),
             length_bound: Some(shortest - order.stock.gap + margins),
+            last_shortest: true,
             layouts: vec![(1, layout)],
             order,
         }
     }
 
-    /// Whether nothing better is possible.
+    /// Whether nothing better is possible: neither more pieces on a full sheet, nor less film.
     pub fn proven(&self) -> bool {
-        self.length_bound.map_or(self.count == self.bound, |bound| {
-            self.layouts
-                .iter()
-                .all(|(_, layout)| layout.length == bound)
-        })
+        let sheets = !self.has_full_sheet() || self.count == self.bound;
+        self.length_bound
+            .map_or(sheets && self.last_shortest, |bound| {
+                self.layouts
+                    .iter()
+                    .all(|(_, layout)| layout.length == bound)
+            })
+    }
+
+    /// Whether any sheet is full.
+    fn has_full_sheet(&self) -> bool {
+        let mut layouts = self.layouts.iter();
+        layouts.any(|(_, layout)| size(layout.placed.len()) == self.count)
     }
 
     /// The film taken, by its length.

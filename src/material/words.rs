@@ -4,12 +4,22 @@ use super::laid::{Laid, step};
 use crate::decal::size_text;
 use crate::measure::{Length, decimals};
 
-/// The answer in a few words: `7 a sheet`, `21 3/4 in of roll`.
+/// The answer in a few words: `7 a sheet`, `2 sheets`, `21 3/4 in`.
 pub(super) fn headline(laid: &Laid) -> String {
     match (laid.order.stock.length, laid.order.quantity) {
-        (None, _) => format!("{} of roll", cut_text(laid, 0)),
+        (None, _) => cut_text(laid, 0),
         (Some(_), Some(_)) => sheets(laid),
         (Some(_), None) => format!("{} a sheet", laid.count),
+    }
+}
+
+/// What goes with the few words: where to cut, or what the roll is for.
+pub(super) fn note(laid: &Laid) -> String {
+    let last = laid.layouts.len() - 1;
+    match laid.order.stock.length {
+        None => format!("of roll for {}", pieces(laid.pieces())),
+        Some(_) if last > 0 => format!("the last {}", cut(laid, last)),
+        Some(_) => cut(laid, last),
     }
 }
 
@@ -20,7 +30,7 @@ pub(super) fn detail(laid: &Laid) -> String {
     let full = |index: usize| laid.layouts[index].1.placed.len() == laid.count as usize;
     match (laid.order.stock.length, laid.order.quantity) {
         (None, _) => format!(
-            "{} for {}; {best}",
+            "{} of roll for {}; {best}",
             cut_text(laid, 0),
             pieces(laid.pieces())
         ),
@@ -42,7 +52,7 @@ pub(super) fn detail(laid: &Laid) -> String {
 pub(super) fn share(laid: &Laid) -> String {
     let length = laid.film_length().scaled_up(1, i64::from(laid.pieces()));
     let each = laid.order.stock.width * length;
-    let text = each.text(laid.order.unit);
+    let text = each.text(laid.order.unit.for_size());
     format!("{text} of film a piece with its share of waste")
 }
 
@@ -56,7 +66,7 @@ pub(super) fn waste(share: f64) -> String {
 
 /// What was assumed, in sentences.
 pub(super) fn assumptions(laid: &Laid) -> Vec<String> {
-    let unit = laid.order.unit;
+    let unit = laid.order.unit.for_size();
     let stock = &laid.order.stock;
     let text = |length: Length| length.text(unit);
     let kept = |length: Length, none: &str, some: &str| {
@@ -102,7 +112,7 @@ pub(super) fn assumptions(laid: &Laid) -> Vec<String> {
             kept(stock.gap, "no gap between borders", "{} between borders"),
         ),
         bounded,
-        format!("Cuts are rounded up to {}.", text(step(unit))),
+        format!("Cuts are rounded up to {}.", text(step(laid.order.unit))),
         taken.to_owned(),
     ]
 }
@@ -111,13 +121,14 @@ pub(super) fn assumptions(laid: &Laid) -> Vec<String> {
 pub(super) fn leftover(laid: &Laid, index: usize) -> Option<String> {
     let cut = laid.cut_length(&laid.layouts[index].1);
     let rest = laid.order.stock.length? - cut;
-    (rest > Length::ZERO).then(|| size_text(laid.order.stock.width, rest, laid.order.unit))
+    (rest > Length::ZERO)
+        .then(|| size_text(laid.order.stock.width, rest, laid.order.unit.for_size()))
 }
 
 /// The length to cut off for a layout.
 pub(super) fn cut_text(laid: &Laid, index: usize) -> String {
     laid.cut_length(&laid.layouts[index].1)
-        .text(laid.order.unit)
+        .text(laid.order.unit.for_size())
 }
 
 fn cut(laid: &Laid, index: usize) -> String {
@@ -129,22 +140,22 @@ fn cut(laid: &Laid, index: usize) -> String {
 }
 
 fn best(laid: &Laid) -> String {
-    if laid.proven() {
-        return if laid.length_bound.is_some() {
-            "no layout is shorter".to_owned()
-        } else {
-            "no layout holds more".to_owned()
-        };
+    let unit = laid.order.unit.for_size();
+    let last = laid
+        .layouts
+        .last()
+        .map_or(0, |(_, layout)| layout.placed.len());
+    let all_full = last == laid.count as usize;
+    match laid.length_bound {
+        Some(_) if laid.proven() => "no layout is shorter".to_owned(),
+        Some(bound) => format!("best found, at least {} needed", bound.text(unit)),
+        None if !laid.proven() && laid.count < laid.bound => {
+            format!("best found, at most {} a sheet possible", laid.bound)
+        }
+        None if !laid.proven() => "the shortest found, not proven".to_owned(),
+        None if all_full => "no layout holds more".to_owned(),
+        None => "no layout takes less".to_owned(),
     }
-    laid.length_bound.map_or_else(
-        || format!("best found, at most {} possible", laid.bound),
-        |bound| {
-            format!(
-                "best found, at least {} needed",
-                bound.text(laid.order.unit)
-            )
-        },
-    )
 }
 
 fn sheets(laid: &Laid) -> String {

@@ -79,6 +79,8 @@ impl Costs {
         let payment = read.fee(&input.payment, "payment");
         let postage_paid = read.amount(input.postage.paid.as_deref(), "postage.paid");
         let postage_charged = read.amount(input.postage.charged.as_deref(), "postage.charged");
+        // What is charged has to be paid, so it comes in whole minor units.
+        let postage_charged = currency.round(postage_charged, Rounding::HalfAwayFromZero);
         let target = read.target(input, setup + each);
         let own_price = read.own_price(input.own_price.as_deref());
 

@@ -1,6 +1,7 @@
 //! From the costs to a price, and from a price to what it leaves.
 
 use super::costs::{Costs, Fee};
+use super::percent;
 use crate::error::{Code, InputError};
 use crate::money::Rounding;
 use rust_decimal::Decimal;
@@ -90,7 +91,6 @@ impl Costs {
 }
 
 fn nothing_kept(fees: Decimal, margin: Decimal) -> InputError {
-    let percent = |share: Decimal| (share * Decimal::ONE_HUNDRED).normalize();
     if margin.is_zero() {
         return InputError::new(
             Code::Impossible,

@@ -82,7 +82,7 @@ async fn a_maker_reckons_a_decal_and_finds_it_again_without_a_network() -> Resul
         "quote.postage.paid",
         "quote.payment.percent",
         "quote.payment.fixed",
-        "quote.target.value",
+        "aimMargin",
     ] {
         browser.type_into(nothing, "0").await?;
     }
