@@ -2,11 +2,11 @@
 
 use crate::{Result, Scratch, Trouble, root};
 use serde_json::{Value, json};
-use std::io::{Read, Write};
-use std::net::{Ipv4Addr, TcpListener, TcpStream};
-use std::process::{Child, Command, Stdio};
+use std::io::{BufRead, BufReader, Read, Write};
+use std::net::{Ipv4Addr, TcpStream};
+use std::process::{Child, ChildStdout, Command, Stdio};
 use std::time::{Duration, Instant};
-use std::{env, fs, thread};
+use std::{env, fs};
 use thirtyfour::prelude::*;
 
 /// How long a test waits for what must come; far longer than it takes, so that a slow machine fails nothing.
@@ -27,6 +27,8 @@ pub struct Browser {
 struct DriverProcess {
     child: Child,
     port: u16,
+    /// Kept open, for a driver that cannot write ends.
+    output: Option<BufReader<ChildStdout>>,
 }
 
 impl Browser {
@@ -305,37 +307,39 @@ async fn bring_to_the_middle(element: &WebElement) -> Result<()> {
 }
 
 impl DriverProcess {
-    /// Starts the driver on a free port.
+    /// Starts the driver on a free port of its own choice, which it names: a port chosen here might be
+    /// somebody else's by the time the driver asks for it.
     fn start() -> Result<Self> {
         let program = env::var_os("CHROMEDRIVER").unwrap_or_else(|| "chromedriver".into());
-        let start = Instant::now();
-        while start.elapsed() < PATIENCE {
-            // The port may be taken by somebody else before the driver has it: then the driver ends, and another is
-            // tried.
-            let port = TcpListener::bind((Ipv4Addr::LOCALHOST, 0))?
-                .local_addr()?
-                .port();
-            let mut command = Command::new(&program);
-            command.arg(format!("--port={port}"));
-            command
-                .stdin(Stdio::null())
-                .stdout(Stdio::null())
-                .stderr(Stdio::null());
-            let child = command.spawn().map_err(|error| {
-                Trouble::new(format!(
-                    "chromedriver cannot be started ({error}): `cargo xtask test` sets it up."
-                ))
-            })?;
-            let mut process = Self { child, port };
-            while process.child.try_wait()?.is_none() && start.elapsed() < PATIENCE {
-                if TcpStream::connect((Ipv4Addr::LOCALHOST, port)).is_ok() {
-                    return Ok(process);
-                }
-                thread::sleep(LOOK);
+        let mut command = Command::new(&program);
+        command
+            .arg("--port=0")
+            .stdin(Stdio::null())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::null());
+        let mut child = command.spawn().map_err(|error| {
+            Trouble::new(format!(
+                "chromedriver cannot be started ({error}): `cargo xtask test` sets it up."
+            ))
+        })?;
+        let output = child.stdout.take().map(BufReader::new);
+        let mut process = Self {
+            child,
+            port: 0,
+            output,
+        };
+        let said = process.output.as_mut().map(BufRead::lines);
+        for line in said.into_iter().flatten() {
+            let port = line?
+                .split_once("successfully on port ")
+                .and_then(|(_, port)| port.trim_end_matches('.').parse().ok());
+            if let Some(port) = port {
+                process.port = port;
+                return Ok(process);
             }
         }
         Err(Trouble::new(
-            "chromedriver was started, but takes no connection.",
+            "chromedriver ended without taking a connection.",
         ))
     }
 
