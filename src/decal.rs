@@ -113,7 +113,7 @@ impl Decal {
             self.size_text(unit),
             self.letter_height.text(unit)
         );
-        framed(self.width, self.height, unit, &label, &|type_size| {
+        framed((self.width, self.height), 0, unit, &label, &|type_size| {
             let outline = Element::new("rect")
                 .with("class", "decal")
                 .with("width", mm(self.width))

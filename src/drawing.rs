@@ -134,10 +134,11 @@ pub fn number(value: f64) -> String {
 /// A frame that holds a picture of `width` by `height` with a ruler along its top and its left
 /// edge, in millimetres of the thing shown. Everything inside is placed from the corner where the
 /// two rulers meet, by `content`, which is told the size of type that stays legible on a phone.
+/// `lines` lines of text have room below the picture, where no ruler runs.
 #[must_use]
 pub fn framed(
-    width: Length,
-    height: Length,
+    (width, height): (Length, Length),
+    lines: u32,
     unit: Unit,
     label: &str,
     content: &dyn Fn(f64) -> Vec<Element>,
@@ -162,7 +163,7 @@ pub fn framed(
                 "{} 0 {} {}",
                 number(-left),
                 number(across + origin + pad),
-                number(high + origin + pad)
+                number(high + f64::from(lines) * type_size * 1.35 + origin + pad)
             ),
         )
         .with("role", "img")
@@ -173,6 +174,14 @@ pub fn framed(
                 .with("stroke", "#8a8471")
                 .with("fill", "#8a8471")
                 .with("stroke-width", number(across / 600.0))
+                .child(
+                    Element::new("text")
+                        .with("x", number(-left + band * 0.1))
+                        .with("y", number(band * 0.7))
+                        .with("font-size", number(type_size * 0.8))
+                        .with("stroke", "none")
+                        .text(unit_of_figures(unit).symbol()),
+                )
                 .child(
                     Element::new("g")
                         .with("transform", format!("translate({} 0)", number(origin)))
@@ -189,6 +198,17 @@ pub fn framed(
                 .with("transform", format!("translate({0} {0})", number(origin)))
                 .children(content(type_size)),
         )
+}
+
+/// The unit that the figures of a ruler count.
+const fn unit_of_figures(unit: Unit) -> Unit {
+    if unit.is_imperial() {
+        Unit::In
+    } else if matches!(unit, Unit::Mm) {
+        Unit::Mm
+    } else {
+        Unit::Cm
+    }
 }
 
 /// The marks of a ruler: where, how long (1 longest), and the number beside the longest.
@@ -229,6 +249,12 @@ fn ticks(length: f64, unit: Unit, type_size: f64) -> Option<Vec<Tick>> {
             *step >= type_size / 4.5 && step * f64::from(*whole) >= type_size * 1.6
         })
         .copied()?;
+    // The figures above count inches or centimetres.
+    let tens = if unit_of_figures(unit) == Unit::Mm {
+        10
+    } else {
+        1
+    };
     let mut marks = Vec::new();
     let mut index = 0;
     while f64::from(index) * step <= length + 1e-6 {
@@ -242,7 +268,8 @@ fn ticks(length: f64, unit: Unit, type_size: f64) -> Option<Vec<Tick>> {
         marks.push(Tick {
             at: f64::from(index) * step,
             rank,
-            figure: (index > 0 && index % whole == 0).then(|| (index / whole * counts).to_string()),
+            figure: (index > 0 && index % whole == 0)
+                .then(|| (index / whole * counts * tens).to_string()),
         });
         index += 1;
     }
@@ -264,7 +291,7 @@ fn drawn_ticks(marks: &[Tick], along: char, band: f64, type_size: f64) -> Vec<El
             let (x, y, anchor) = if along == 'x' {
                 (mark.at - type_size * 0.2, band * 0.85, "end")
             } else {
-                (band * 0.12, mark.at - type_size * 0.2, "start")
+                (band * 0.62, mark.at + type_size * 0.28, "start")
             };
             figures.push(
                 Element::new("text")

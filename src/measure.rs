@@ -6,7 +6,7 @@ mod parse;
 
 use crate::error::{Code, InputError};
 pub use count::Count;
-pub(crate) use parse::{Number, number, plain};
+pub(crate) use parse::{Number, number, plain, shown};
 use parse::{UnitName, quantity};
 use serde::{Deserialize, Serialize};
 use std::ops::{Add, Mul, Sub};
@@ -245,7 +245,7 @@ impl Length {
             .ok_or_else(|| {
                 InputError::new(
                     Code::TooLarge,
-                    format!("longer than {}", Self::MAX.text(bare)),
+                    "this is too large",
                     format!("write a length such as {example}"),
                 )
             })
@@ -628,15 +628,14 @@ impl Range {
         );
         if length < self.least {
             let message = match length {
-                Length::ZERO => "zero is too small".to_owned(),
-                negative if negative < Length::ZERO => "less than nothing".to_owned(),
-                small => format!("{} is too small", small.text(unit)),
+                Length::ZERO => "zero is too small",
+                negative if negative < Length::ZERO => "less than nothing",
+                _ => "this is too small",
             };
             return Err(InputError::new(Code::TooSmall, message, hint));
         }
         if length > self.greatest {
-            let message = format!("{} is too large", length.text(unit));
-            return Err(InputError::new(Code::TooLarge, message, hint));
+            return Err(InputError::new(Code::TooLarge, "this is too large", hint));
         }
         Ok(length)
     }

@@ -5,7 +5,7 @@ mod ending;
 pub use ending::Ending;
 
 use crate::error::{Code, InputError};
-use crate::measure::{Number, number, plain};
+use crate::measure::{Number, number, plain, shown};
 use rust_decimal::{Decimal, RoundingStrategy};
 use std::cmp::Reverse;
 use std::fmt;
@@ -277,17 +277,21 @@ fn read_decimal(bare: &str, typed: &str, example: &str) -> Result<Decimal, Input
     let unusable = || {
         InputError::new(
             Code::NotANumber,
-            format!("`{}` is not a number that can be used here", typed.trim()),
+            format!("`{}` is not a number that can be used here", shown(typed)),
             format!("write it like {example}"),
         )
     };
+    let number = number(bare, example).map_err(|error| match error.code {
+        Code::NotANumber => unusable(),
+        _ => error,
+    });
     let (
         negative,
         Number {
             numerator,
             denominator,
         },
-    ) = number(bare, example)?;
+    ) = number?;
     let numerator = Decimal::try_from_i128_with_scale(numerator, 0).map_err(|_| unusable())?;
     let denominator = Decimal::try_from_i128_with_scale(denominator, 0).map_err(|_| unusable())?;
     let amount = numerator.checked_div(denominator).ok_or_else(unusable)?;

@@ -76,6 +76,7 @@ impl App {
     fn put_back(&self) -> Result<(), Fault> {
         let store = self.store.borrow();
         self.forms.fill(store.typed());
+        self.forms.unfold();
         self.invented.mark(&self.forms, store.own());
         self.page.show("undo", store.can_undo())?;
         self.page.show("not-kept", !store.works())?;
@@ -120,6 +121,18 @@ impl App {
         on(self.page.document(), "change", move |event| {
             app.edited(&event, Moment::Settled)
         })?;
+        // Another tab typed: both show the same, so that neither writes over the other.
+        let app = Rc::clone(&self);
+        on(self.page.window(), "storage", move |event| {
+            let key = event
+                .dyn_ref::<web_sys::StorageEvent>()
+                .and_then(web_sys::StorageEvent::key);
+            if app.store.borrow_mut().follow(&app.page, key.as_deref()) {
+                app.put_back()?;
+                app.answer(Moment::Typing)?;
+            }
+            Ok(())
+        })?;
         let app = Rc::clone(&self);
         on(self.page.document(), "click", move |event| {
             app.pressed(&event)
@@ -137,14 +150,13 @@ impl App {
             if ["unit", "currency"].contains(&name.as_str()) {
                 self.forms.name_units(unit);
             }
-            let mut store = self.store.borrow_mut();
-            if store.now_own(&name) {
-                self.invented.mark(&self.forms, store.own());
-            }
+            self.store.borrow_mut().now_own(name);
         }
         // Kept before it is reckoned with: a fault in the reckoning loses nothing.
         self.keep()?;
-        self.answer(moment)
+        self.answer(moment)?;
+        self.invented.mark(&self.forms, self.store.borrow().own());
+        Ok(())
     }
 
     fn pressed(&self, event: &web_sys::Event) -> Result<(), Fault> {
@@ -165,7 +177,9 @@ impl App {
                 self.page.dialog("start-over-dialog")?.close();
                 self.store.borrow_mut().set_aside(self.forms.typed());
                 self.forms.reset();
-                self.afresh()
+                self.afresh()?;
+                // The way back is at the top of the page.
+                self.page.lead_to("undo")
             }
             "undo" => {
                 self.store.borrow_mut().bring_back();
@@ -176,10 +190,13 @@ impl App {
                 self.store.borrow_mut().forget_undo();
                 self.page.show("undo", false)
             }
-            "next-invented" => self
-                .invented
-                .go_to_next(&self.forms, self.store.borrow().own()),
+            "next-invented" => {
+                self.page.show("stepping", true)?;
+                let store = self.store.borrow();
+                self.invented.go_to_next(&self.forms, store.own())
+            }
             "all-own" => {
+                self.page.show("stepping", false)?;
                 let names = self.invented.names();
                 self.store.borrow_mut().all_own(names);
                 self.invented.mark(&self.forms, self.store.borrow().own());

@@ -345,14 +345,15 @@ fn percent(share: Decimal) -> String {
     rounded.normalize().to_string()
 }
 
-/// `part` in hundredths of `whole`, to one decimal; none where the whole is nothing or less.
+/// `part` in hundredths of `whole`, to one decimal, or whole from 100 up; none where the whole is nothing or less.
 fn hundredths(part: Decimal, whole: Decimal) -> Option<String> {
     if whole <= Decimal::ZERO {
         return None;
     }
-    let tenths = (part / whole * Decimal::ONE_THOUSAND)
-        .round_dp_with_strategy(0, RoundingStrategy::MidpointAwayFromZero);
-    Some((tenths / Decimal::TEN).normalize().to_string())
+    let hundredths = part / whole * Decimal::ONE_HUNDRED;
+    let places = u32::from(hundredths.abs() < Decimal::ONE_HUNDRED);
+    let rounded = hundredths.round_dp_with_strategy(places, RoundingStrategy::MidpointAwayFromZero);
+    Some(rounded.normalize().to_string())
 }
 
 fn lines(outcome: &Outcome, costs: &Costs, layout: &MaterialReport) -> Vec<Line> {
@@ -388,8 +389,20 @@ fn lines(outcome: &Outcome, costs: &Costs, layout: &MaterialReport) -> Vec<Line>
     } else {
         "Left for the shop"
     };
+    let of_roll = costs.roll_part.map_or_else(String::new, |part| {
+        if part > Decimal::ONE {
+            let rolls = part.round_dp_with_strategy(1, RoundingStrategy::ToPositiveInfinity);
+            format!("; the cut takes {} rolls", rolls.normalize())
+        } else {
+            format!("; the cut takes {} % of the roll", percent(part))
+        }
+    });
     let rows = [
-        ("film", "Film", format!("{pieces}{}", layout.share_text)),
+        (
+            "film",
+            "Film",
+            format!("{pieces}{}{of_roll}", layout.share_text),
+        ),
         (
             "tape",
             "Transfer tape",

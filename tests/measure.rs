@@ -103,6 +103,9 @@ fn what_is_no_length_is_refused_with_its_reason() {
         ("3 in 5 in", Code::NotANumber),
         ("2 in 4 ft", Code::NotANumber),
         ("5 5", Code::NotANumber),
+        ("1 000", Code::NotANumber),
+        ("1 500 ft", Code::NotANumber),
+        ("4 2'", Code::NotANumber),
         ("5 mm 3", Code::NotANumber),
         ("1.2.3", Code::NotANumber),
         ("1,23,456", Code::NotANumber),
@@ -202,6 +205,7 @@ fn times_are_read_as_people_type_them() {
         ("", Code::Missing),
         ("-1", Code::TooSmall),
         ("soon", Code::NotANumber),
+        ("1 30", Code::NotANumber),
         ("5 in", Code::UnknownUnit),
         ("10001 h", Code::TooLarge),
     ] {

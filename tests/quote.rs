@@ -109,8 +109,8 @@ fn an_order_worked_by_hand() {
     assert_eq!(line(&report, "left"), "0.00");
 }
 
-/// Film from a roll: ten pieces of 9 by 3 in across a roll of 24 in. What they take of it is the
-/// length to cut, so two and a half times the roll's price buys two and a half times the film.
+/// Film from a roll: sixteen pieces of 9 by 3 in across a roll of 24 in. What they take of it is the
+/// length to cut, and ten times the price of the roll makes it cost ten times as much.
 #[test]
 fn film_is_shared_by_what_is_cut_off() {
     let roll = |price: &str| {
@@ -122,6 +122,12 @@ fn film_is_shared_by_what_is_cut_off() {
             "film": { "price": price, "length": "10 yd" },
             "pieces": "16",
         }));
+        let film = &report.lines[0];
+        assert!(
+            film.detail.ends_with("the cut takes 6.67 % of the roll"),
+            "{}",
+            film.detail
+        );
         report.asked.price
     };
     // Two lie across 24 in, so sixteen take 8 rows of 3 in: 24 in of 360, 1/15 of the roll.

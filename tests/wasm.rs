@@ -78,7 +78,7 @@ fn money_goes_in_and_comes_out_as_text() {
 #[wasm_bindgen_test]
 fn a_mistake_is_thrown_as_an_error_with_its_place() {
     let input = object(
-        r#"{"sheet":{"width":"12 inces","length":""},"margin":"-1","pieces":[{"width":"9","height":"3","quantity":"2x"}]}"#,
+        r#"{"sheet":{"width":"12 inces","length":24},"margin":"-1","pieces":[{"width":"9","height":"3","quantity":"2x"}]}"#,
     );
     let thrown = material_yield(&input).unwrap_err();
     assert!(thrown.is_instance_of::<js_sys::Error>());

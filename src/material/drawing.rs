@@ -73,10 +73,8 @@ impl<'a> Picture<'a> {
         } else {
             (width, self.shown)
         };
-        // Room for two lines of text below, at the size of type that the frame will choose.
-        let band = Length::from_nm(wide.nm().max(high.nm()) / 11);
         let unit = self.laid.order.unit;
-        framed(wide, high + band, unit, &self.label(), &|type_size| {
+        framed((wide, high), 2, unit, &self.label(), &|type_size| {
             let mut content = vec![self.film(type_size)];
             content.extend(self.margin(type_size));
             content.extend(self.pieces(type_size));

@@ -266,7 +266,7 @@ fn how_many() -> InputError {
     InputError::new(
         Code::Missing,
         "a roll has no end to count to",
-        "say how many to cut from the roll, or how long the sheet is",
+        "say how many to cut from the roll",
     )
     .at("pieces[0].quantity")
 }

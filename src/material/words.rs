@@ -2,7 +2,7 @@
 
 use super::laid::{Laid, step};
 use crate::decal::size_text;
-use crate::measure::{Length, decimals};
+use crate::measure::{Length, Unit, decimals};
 
 /// The answer in a few words: `7 a sheet`, `2 sheets`, `21 3/4 in`.
 pub(super) fn headline(laid: &Laid) -> String {
@@ -31,7 +31,7 @@ pub(super) fn detail(laid: &Laid) -> String {
     match (laid.order.stock.length, laid.order.quantity) {
         (None, _) => format!(
             "{} of roll for {}; {best}",
-            cut_text(laid, 0),
+            long_text(laid.cut_length(&laid.layouts[0].1), laid.order.unit),
             pieces(laid.pieces())
         ),
         (Some(_), None) => format!("{} fit; {}; {best}", laid.count, cut(laid, 0)),
@@ -129,6 +129,22 @@ pub(super) fn leftover(laid: &Laid, index: usize) -> Option<String> {
 pub(super) fn cut_text(laid: &Laid, index: usize) -> String {
     laid.cut_length(&laid.layouts[index].1)
         .text(laid.order.unit.for_size())
+}
+
+/// A length with the larger unit beside it where that is easier to measure off: `151 1/2 in (12 ft 7
+/// 1/2 in)`, `3850 mm (3.85 m)`.
+fn long_text(length: Length, unit: Unit) -> String {
+    let text = length.text(unit.for_size());
+    let foot = Length::whole(1, Unit::Ft);
+    if unit.is_imperial() && length >= foot * 6 {
+        let feet = length.round_down(foot);
+        let inches = (length - feet).text(Unit::In);
+        return format!("{text} ({} {inches})", feet.text(Unit::Ft));
+    }
+    if !unit.is_imperial() && length >= Length::whole(2, Unit::M) {
+        return format!("{text} ({})", length.text(Unit::M));
+    }
+    text
 }
 
 fn cut(laid: &Laid, index: usize) -> String {

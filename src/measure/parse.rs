@@ -22,7 +22,7 @@ pub(crate) struct UnitName {
 /// Reads a quantity made of one or more terms, as in `5 1/4`, `4 ft 2 in`, `13,3 cm`, in whole base
 /// units, rounded half away from zero. `bare` is the factor of a number without unit; after a term
 /// with a unit a bare number counts in the next smaller unit of `units` of the same family, as in
-/// `4' 2`. `example` is what a right entry looks like.
+/// `4' 2`; after one without it stands for nothing. `example` is what a right entry looks like.
 pub(crate) fn quantity(
     text: &str,
     units: &[UnitName],
@@ -40,15 +40,20 @@ pub(crate) fn quantity(
     loop {
         let number = take_number(&mut rest, text, example)?;
         rest = rest.trim_start();
-        let factor = match take_unit(&mut rest, units) {
-            Some(Ok(factor)) => factor,
-            Some(Err(name)) => return Err(unknown_unit(&name, units)),
-            None => match last {
-                None => bare,
-                Some(previous) => {
-                    follower(previous, units).ok_or_else(|| not_a_number(text, example))?
+        let unit = take_unit(&mut rest, units);
+        let factor = match (unit, last) {
+            (Some(Ok(factor)), _) => factor,
+            (Some(Err(name)), _) => return Err(unknown_unit(&name, units)),
+            (None, None) => {
+                // `1 000` is no foot and no inches: only a unit that was written has a follower.
+                if !rest.is_empty() {
+                    return Err(not_a_number(text, example));
                 }
-            },
+                bare
+            }
+            (None, Some(previous)) => {
+                follower(previous, units).ok_or_else(|| not_a_number(text, example))?
+            }
         };
         // `2 in 4 ft` and `3 in 5 in` are slips of the pen, not sums.
         if last.is_some_and(|previous| factor >= previous) {
@@ -311,7 +316,7 @@ fn take_while<'a>(rest: &mut &'a str, belongs: impl Fn(char) -> bool) -> &'a str
 }
 
 /// At most 24 characters of what was typed, to be shown in a message.
-fn shown(typed: &str) -> String {
+pub(crate) fn shown(typed: &str) -> String {
     let typed = typed.trim();
     if typed.chars().count() <= 24 {
         return typed.to_owned();

@@ -61,7 +61,8 @@ impl Answers {
         let answers = page.all("#answers a");
         let said: Vec<String> = answers
             .iter()
-            .filter_map(|answer| answer.text_content())
+            // Only what can be seen of it.
+            .map(web_sys::HtmlElement::inner_text)
             .map(|text| text.split_whitespace().collect::<Vec<_>>().join(" "))
             .collect();
         let place: HtmlElement = page.element("spoken")?;

@@ -78,6 +78,13 @@ impl Page {
         Ok(())
     }
 
+    /// Brings an element into view and the focus to it.
+    pub(super) fn lead_to(&self, id: &str) -> Result<(), Fault> {
+        let element = self.element::<HtmlElement>(id)?;
+        element.scroll_into_view_with_bool(true);
+        Ok(element.focus()?)
+    }
+
     pub(super) fn mark(&self, name: &str) {
         if let Some(performance) = &self.performance {
             // A browser that keeps no marks costs the page nothing.

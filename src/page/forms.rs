@@ -182,6 +182,11 @@ impl Forms {
         root
     }
 
+    /// Whether the field of that name counts for the choices made.
+    pub(super) fn is_asked(&self, name: &str) -> bool {
+        self.field(name).is_some_and(|field| self.counts(field))
+    }
+
     fn counts(&self, field: &Field) -> bool {
         let element = field.control.element();
         let inside = |part: &HtmlElement| part.contains(Some(element));
@@ -422,6 +427,10 @@ impl Field {
                 element.remove_attribute("aria-invalid")?;
             }
         }
+        if let Some(place) = &self.unit {
+            // A unit that was typed is the one that counts.
+            place.set_hidden(self.kind != Kind::Money && has_unit(&self.control.text()));
+        }
         if let Some(echo) = &self.echo {
             let understood = self.understood(unit).filter(|_| error.is_none());
             echo.set_text_content(understood.as_deref());
@@ -435,10 +444,18 @@ impl Field {
         let unit = self.unit_of_entry(unit)?;
         let text = self.control.text();
         let length = Length::parse(&text, unit).ok()?;
-        let own = text.contains(|c: char| c.is_alphabetic() || c == '"' || c == '\'');
-        let echo = if own { unit } else { unit.for_echo() };
+        let echo = if has_unit(&text) {
+            unit
+        } else {
+            unit.for_echo()
+        };
         Some(format!("= {}", length.text(echo)))
     }
+}
+
+/// Whether a unit stands behind the number that was typed.
+fn has_unit(text: &str) -> bool {
+    text.contains(|c: char| c.is_alphabetic() || "\"'″′”’%".contains(c))
 }
 
 /// The mistake as one sentence.

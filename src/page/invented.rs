@@ -8,7 +8,9 @@ use web_sys::HtmlElement;
 /// The note about invented figures.
 pub(super) struct Invented {
     note: HtmlElement,
-    count: HtmlElement,
+    /// The button that leads from one to the next while they are gone through.
+    stepping: HtmlElement,
+    counts: Vec<HtmlElement>,
     names: Vec<String>,
     /// The field that was led to last.
     last: RefCell<String>,
@@ -22,7 +24,8 @@ impl Invented {
             .filter_map(|field| field.get_attribute("name"));
         Ok(Self {
             note: page.element("invented")?,
-            count: page.element("invented-count")?,
+            stepping: page.element("stepping")?,
+            counts: page.all("[data-count=invented]"),
             names: names.collect(),
             last: RefCell::default(),
         })
@@ -33,8 +36,10 @@ impl Invented {
         self.names.clone()
     }
 
-    fn left<'a>(&'a self, own: &'a [String]) -> impl Iterator<Item = &'a String> {
-        self.names.iter().filter(|name| !own.contains(*name))
+    /// The fields that are asked for now and still hold an invented figure.
+    fn left<'a>(&'a self, forms: &'a Forms, own: &'a [String]) -> impl Iterator<Item = &'a String> {
+        let left = |name: &&String| !own.contains(*name) && forms.is_asked(name);
+        self.names.iter().filter(left)
     }
 
     /// Marks the fields that still hold an invented figure, and says how many there are.
@@ -47,9 +52,14 @@ impl Invented {
                     .toggle_with_force("invented", !own.contains(name));
             }
         }
-        let left = self.left(own).count();
+        let left = self.left(forms, own).count();
         self.note.set_hidden(left == 0);
-        self.count.set_text_content(Some(&format!("{left} left")));
+        for count in &self.counts {
+            count.set_text_content(Some(&format!("{left} left")));
+        }
+        if left == 0 {
+            self.stepping.set_hidden(true);
+        }
     }
 
     /// Leads to the next field that holds an invented figure, and after the last one to the first.
@@ -57,8 +67,8 @@ impl Invented {
         let last = self.last.borrow().clone();
         let after = self.names.iter().skip_while(|name| **name != last).skip(1);
         let next = after
-            .filter(|name| !own.contains(*name))
-            .chain(self.left(own))
+            .filter(|name| self.left(forms, own).any(|left| left == *name))
+            .chain(self.left(forms, own))
             .next();
         let Some(name) = next else {
             return Ok(());

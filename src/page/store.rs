@@ -24,7 +24,13 @@ struct Kept {
 impl Kept {
     fn from_json(json: &str) -> Option<Self> {
         let kept = JSON::parse(json).ok()?;
-        let own = Array::from(&at_name(&kept, "own"));
+        let own = at_name(&kept, "own");
+        // Whatever else stands there, by another hand or another program, is no list to be read.
+        let own = if Array::is_array(&own) {
+            Array::from(&own)
+        } else {
+            Array::new()
+        };
         Some(Self {
             typed: at_name(&kept, "typed"),
             own: own.iter().filter_map(|name| name.as_string()).collect(),
@@ -65,6 +71,15 @@ impl Store {
         }
     }
 
+    /// Takes over what another tab has kept, if `key` is of this page.
+    pub(super) fn follow(&mut self, page: &Page, key: Option<&str>) -> bool {
+        let ours = key.is_some_and(|key| [FIELDS, BEFORE].contains(&key));
+        if ours {
+            *self = Self::open(page);
+        }
+        ours
+    }
+
     /// Whether the browser keeps what is typed.
     pub(super) const fn works(&self) -> bool {
         self.works
@@ -84,13 +99,11 @@ impl Store {
         self.write();
     }
 
-    /// Notes that the field holds a figure of the maker's own; whether that is news.
-    pub(super) fn now_own(&mut self, name: &str) -> bool {
-        let news = !self.kept.own.iter().any(|own| own == name);
-        if news {
-            self.kept.own.push(name.to_owned());
+    /// Notes that the field holds a figure of the maker's own.
+    pub(super) fn now_own(&mut self, name: String) {
+        if !self.kept.own.contains(&name) {
+            self.kept.own.push(name);
         }
-        news
     }
 
     pub(super) fn all_own(&mut self, names: Vec<String>) {

@@ -27,6 +27,8 @@ pub(super) struct Costs {
     pub pieces: i64,
     /// Pieces that are cut at once and share the setting up.
     pub batch: u32,
+    /// The part of a roll that is cut off for all that is cut at once; none for sheets.
+    pub roll_part: Option<Decimal>,
     pub film: Decimal,
     pub tape: Decimal,
     /// Hours of work on the pieces that are sold, with their share of setting up.
@@ -66,7 +68,7 @@ impl Costs {
         let pieces = input.pieces.as_ref().map_or(Ok(1), Count::read);
         let pieces = pieces.map_err(|error| error.at("pieces"));
         let pieces = i64::from(read.checks.take(pieces).unwrap_or(1));
-        let film_rate = read.film_rate(input);
+        let (film_price, stock) = read.film(input);
         let tape_rate = read.tape_rate(input);
         let wage = read.amount(input.wage.as_deref(), "wage");
         let setup = read.hours(input.setup_time.as_ref(), "setupTime");
@@ -88,7 +90,10 @@ impl Costs {
             layout.map_or((Area::default(), 1), MaterialReport::film_per_piece);
         let piece_area = piece_area(input);
         let count = Decimal::from(pieces);
-        let film = carried(count * film_rate * square_metres(film_area) / Decimal::from(batch));
+        // What is cut at once, as a part of the stock as it is bought.
+        let part = stock.map(|stock| square_metres(film_area) / square_metres(stock));
+        let film = carried(film_price * part.unwrap_or_default() * count / Decimal::from(batch));
+        let roll_part = part.filter(|_| input.material.sheet.length.is_none());
         let tape = carried(count * tape_rate * square_metres(piece_area));
         let work_hours = count * (each + setup / Decimal::from(batch));
         let work = carried(wage * work_hours);
@@ -100,6 +105,7 @@ impl Costs {
             currency,
             pieces,
             batch,
+            roll_part,
             film,
             tape,
             work_hours,
@@ -196,8 +202,8 @@ impl Reader {
         }
     }
 
-    /// Price of a square metre of film.
-    fn film_rate(&mut self, input: &QuoteInput) -> Decimal {
+    /// Price of the sheet or of the whole roll, and its area; none where it could not be read.
+    fn film(&mut self, input: &QuoteInput) -> (Decimal, Option<Area>) {
         let price = self.amount(input.film.price.as_deref(), "film.price");
         // The layout's own reading reports what is wrong with the stock.
         let stock = |side: Option<&LengthInput>| {
@@ -212,7 +218,7 @@ impl Reader {
         } else {
             sheet
         };
-        rate(price, width, length)
+        (price, area(width, length))
     }
 
     /// Price of a square metre of transfer tape.
@@ -224,7 +230,7 @@ impl Reader {
         let width = self.length(input.tape.width.as_ref(), "tape.width", self.unit, SIDE);
         let unit = self.unit.for_distance();
         let length = self.length(input.tape.length.as_ref(), "tape.length", unit, ROLL);
-        rate(price, width, length)
+        area(width, length).map_or(Decimal::ZERO, |area| price / square_metres(area))
     }
 
     fn spoilage(&mut self, input: Option<&NumberInput>) -> Decimal {
@@ -297,14 +303,11 @@ fn piece_area(input: &QuoteInput) -> Area {
         })
 }
 
-/// Price of a square metre of stock; nothing where the stock could not be read.
-fn rate(price: Decimal, width: Option<Length>, length: Option<Length>) -> Decimal {
-    match (width, length) {
-        (Some(width), Some(length)) if width > Length::ZERO && length > Length::ZERO => {
-            price / square_metres(width * length)
-        }
-        _ => Decimal::ZERO,
-    }
+/// The area of a stock; none where a side could not be read.
+fn area(width: Option<Length>, length: Option<Length>) -> Option<Area> {
+    let sides = width.zip(length);
+    let sides = sides.filter(|(width, length)| *width > Length::ZERO && *length > Length::ZERO);
+    sides.map(|(width, length)| width * length)
 }
 
 /// An amount to twelve decimals. A division that does not end would otherwise leave a trace in the

@@ -91,7 +91,7 @@ impl Costs {
 }
 
 fn nothing_kept(fees: Decimal, margin: Decimal) -> InputError {
-    if margin.is_zero() {
+    if Decimal::ONE - fees < LEAST_KEPT {
         return InputError::new(
             Code::Impossible,
             format!("the fees take {} % of every price", percent(fees)),
@@ -103,7 +103,7 @@ fn nothing_kept(fees: Decimal, margin: Decimal) -> InputError {
     InputError::new(
         Code::Impossible,
         format!(
-            "fees of {} % and a margin of {} % leave nothing of a price to pay the costs from",
+            "fees of {} % and a margin of {} % leave less than 1 % of a price to pay the costs from",
             percent(fees),
             percent(margin)
         ),

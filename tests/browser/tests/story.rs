@@ -233,7 +233,7 @@ async fn every_field_says_what_is_wrong_and_keeps_the_last_good_answer() -> Resu
     // May be left empty, or zero.
     let may_be_empty = [
         "legibility.distance",
-        "material.pieces[0].quantity",
+        "sheetCount",
         "quote.ownPrice",
         "legibility.acuity",
     ];
@@ -301,5 +301,84 @@ async fn a_browser_that_keeps_nothing_says_so_and_reckons_all_the_same() -> Resu
         browser.wait_until_shown("#not-kept").await?;
         assert!(!browser.is_shown("#fault").await?);
     }
+    Ok(())
+}
+
+#[tokio::test]
+async fn whatever_stands_in_the_store_the_page_starts() -> Result<()> {
+    let host = Host::start(&built()?, "/")?;
+    let browser = Browser::open(390, 844).await?;
+    browser.visit(&host.url()).await?;
+    for nonsense in [
+        "",
+        "null",
+        "5",
+        "\"x\"",
+        "[]",
+        "{}",
+        "{\"version\":1,\"typed\":null,\"own\":7}",
+        "{\"version\":9,\"typed\":{\"decal.width\":[1],\"stock\":\"barrel\"},\"own\":[null,{}]}",
+        "not JSON",
+    ] {
+        let put = format!(
+            "localStorage.setItem('decal-reckoner:fields', {}) ?? true",
+            json!(nonsense)
+        );
+        browser.value(&put).await?;
+        browser.reload().await?;
+        assert!(!browser.is_shown("#fault").await?, "{nonsense}");
+        assert_eq!(browser.typed("decal.width").await?, "9", "{nonsense}");
+        assert_eq!(
+            answer(&browser, "film").await?,
+            "7 a sheet cut at 21 3/4 in",
+            "{nonsense}"
+        );
+    }
+    Ok(())
+}
+
+#[tokio::test]
+async fn two_tabs_show_the_same_and_lose_nothing() -> Result<()> {
+    let host = Host::start(&built()?, "/")?;
+    let browser = Browser::open(390, 844).await?;
+    browser.visit(&host.url()).await?;
+    let first = browser.driver.window().await?;
+    let second = browser.driver.new_tab().await?;
+    browser.driver.switch_to_window(second.clone()).await?;
+    browser.visit(&host.url()).await?;
+    browser.driver.switch_to_window(first.clone()).await?;
+    browser.type_into("decal.width", "8").await?;
+    browser.driver.switch_to_window(second).await?;
+    browser
+        .wait_for("document.querySelector('[name=\"decal.width\"]').value === '8'")
+        .await?;
+    browser.type_into("decal.height", "4").await?;
+    browser.driver.switch_to_window(first).await?;
+    browser
+        .wait_for("document.querySelector('[name=\"decal.height\"]').value === '4'")
+        .await?;
+    browser.reload().await?;
+    assert_eq!(browser.typed("decal.width").await?, "8");
+    assert_eq!(browser.typed("decal.height").await?, "4");
+    Ok(())
+}
+
+#[tokio::test]
+async fn the_answers_are_said_once_a_field_is_left() -> Result<()> {
+    let host = Host::start(&built()?, "/")?;
+    let browser = Browser::open(390, 844).await?;
+    browser.visit(&host.url()).await?;
+    let said = "document.getElementById('spoken').textContent";
+    let before = browser.value(said).await?;
+    assert_eq!(
+        before,
+        json!("42 ft read from; 7 a sheet cut at 21 3/4 in; $9.00 a piece, to ask")
+    );
+    browser.type_into("decal.letterHeight", "3").await?;
+    assert_eq!(browser.value(said).await?, before, "while one types");
+    browser.click("h1").await?;
+    browser
+        .wait_for(&format!("{said}.startsWith('85 ft read from')"))
+        .await?;
     Ok(())
 }
