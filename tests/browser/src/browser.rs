@@ -120,9 +120,8 @@ impl Browser {
                 Ok(value) if is_something(&value) => return Ok(value),
                 _ if start.elapsed() < PATIENCE => tokio::time::sleep(LOOK).await,
                 found => {
-                    let body = self.value("document.body?.innerText").await;
                     return Err(Trouble::new(format!(
-                        "Waited in vain for `{expression}`, which is {found:?}.\nConsole: {:?}\nPage: {body:?}",
+                        "Waited in vain for `{expression}`, which is {found:?}.\nConsole: {:?}",
                         self.console().await
                     )));
                 }
@@ -138,16 +137,22 @@ impl Browser {
         Ok(self.element(selector).await?.text().await?)
     }
 
-    /// Waits until an element's text has these words in it.
+    /// Waits until an element's text has these words in it; every white space counts as one space.
     ///
     /// # Errors
     /// When it does not come to that.
     pub async fn wait_for_text(&self, selector: &str, words: &str) -> Result<()> {
-        let (selector, words) = (json!(selector), json!(words));
-        self.wait_for(&format!(
-            "document.querySelector({selector}).innerText.includes({words})"
-        ))
-        .await?;
+        let text = format!(
+            "document.querySelector({}).innerText.replace(/\\s+/g, ' ')",
+            json!(selector)
+        );
+        let found = self
+            .wait_for(&format!("{text}.includes({})", json!(words)))
+            .await;
+        if let Err(trouble) = found {
+            let text = self.value(&text).await;
+            return Err(Trouble::new(format!("{trouble:?}\nText: {text:?}")));
+        }
         Ok(())
     }
 
