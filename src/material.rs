@@ -137,6 +137,16 @@ pub fn report(input: &MaterialInput) -> Result<MaterialReport, InputErrors> {
 }
 
 impl MaterialReport {
+    /// The same report without the places of single pieces, of which there may be thousands, for
+    /// those who show its figures and its drawing only.
+    #[must_use]
+    pub fn without_placements(mut self) -> Self {
+        for sheet in &mut self.sheets {
+            sheet.placements = Vec::new();
+        }
+        self
+    }
+
     /// The film that is used up, and the number of pieces that share it, for exact costs.
     ///
     /// On a sheet without a quantity it is the whole sheet over the pieces on it. With a quantity it

@@ -82,15 +82,18 @@ pub(super) fn ask(forms: &Forms, unit: Unit) -> Result<Subjects, Fault> {
         }),
     }
     let layout = read::<MaterialInput>(&material).and_then(|input| material::report(&input));
-    match &layout {
-        Ok(report) => subjects.answer("material", write(report)?, report.drawing()),
-        Err(errors) => subjects.mistakes("material", errors, |path| format!("material.{path}")),
-    }
     // Where the layout has a mistake, the quote finds it again, and its own mistakes beside it.
     let quoted = read::<QuoteInput>(&quote).and_then(|input| match &layout {
         Ok(layout) => quote::report_for(&input, layout),
         Err(_) => quote::report(&input),
     });
+    match layout {
+        Ok(report) => {
+            let picture = report.drawing();
+            subjects.answer("material", write(&report.without_placements())?, picture);
+        }
+        Err(errors) => subjects.mistakes("material", &errors, |path| format!("material.{path}")),
+    }
     match quoted {
         Ok(report) => subjects.answer("quote", write(&report)?, report.drawing()),
         Err(errors) => subjects.mistakes("quote", &errors, |path| match path {

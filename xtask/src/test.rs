@@ -14,13 +14,6 @@ const WASM: [&str; 4] = [
     "wasm32-unknown-unknown",
 ];
 const DENY: [&str; 3] = ["--", "-D", "warnings"];
-/// Loads the package by its folder and fails unless it offers something.
-const LOAD: &str = "\
-const core = await import(process.argv[1]);
-const names = Object.keys(core);
-if (names.length === 0) throw new Error('The package offers nothing.');
-console.log('The package loads and offers: ' + names.join(', '));";
-
 /// Runs every check and test, and sums them up.
 ///
 /// # Errors
@@ -68,8 +61,21 @@ pub fn test() -> Result<()> {
                 .args(wasm_tests))
         });
     }
-    let built = steps.step("build of the site", build::build);
-    if built {
+    if steps.step("build of the package", package::package) {
+        match node() {
+            Some(node) => {
+                steps.step("tests of the package in Node", || {
+                    run(Command::new(node)
+                        .current_dir(root())
+                        .args(["--test", "tests/package/package.test.mjs"]))
+                });
+            }
+            None => {
+                println!("There is no Node 20 or later here, so the package is not tried in it.");
+            }
+        }
+    }
+    if steps.step("build of the site", build::build) {
         steps.step("size of the site", bench::size);
         steps.step("tests of the page in the browser", || {
             // Each test has a browser of its own: more of them at once than cores only makes all of them slow.
@@ -79,21 +85,6 @@ pub fn test() -> Result<()> {
                 .args(threads)
                 .env(DRIVER_VARIABLE, &driver))
         });
-    }
-    if steps.step("build of the package", package::package) {
-        match node() {
-            Some(node) => {
-                steps.step("package in Node", || {
-                    let index = package::folder().join("index.js");
-                    run(Command::new(node)
-                        .args(["--input-type=module", "--eval", LOAD])
-                        .arg(index))
-                });
-            }
-            None => {
-                println!("There is no Node 20 or later here, so the package is not tried in it.");
-            }
-        }
     }
     steps.sum_up()
 }
