@@ -51,7 +51,11 @@ async function isComplete() {
 // The response without the address that it came from. A script's own address would else be that one, without the build
 // in it; and where a host leads from index.html to the folder, a response that was led on cannot answer a navigation.
 async function plain(response) {
-  return new Response(await response.blob(), { headers: response.headers });
+  const headers = new Headers(response.headers);
+  // What is kept is neither packed any more nor as long as it was on the way.
+  headers.delete("content-encoding");
+  headers.delete("content-length");
+  return new Response(await response.blob(), { headers });
 }
 
 async function dropOlder() {

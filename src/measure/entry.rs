@@ -1,12 +1,151 @@
-//! Reading what may be a text or a number.
-//!
-//! Derived for an untagged enum, the reader would first keep a copy of whatever stands there, be it a
-//! whole tree, and then say no more than that nothing matched.
+//! Lengths and numbers as an input has them: a text or a plain number, and the lengths a field allows.
 
-use super::{Count, LengthInput, NumberInput, decimals};
+use super::{Count, Length, Unit, decimals};
+use crate::error::{Code, InputError};
 use serde::de::{Deserialize, Deserializer, Error, Visitor};
 use std::fmt;
 
+/// A length in an input: a text with its unit (`"5 1/4 in"`), or a number or a bare text in the
+/// unit of the whole input.
+#[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), serde(untagged))]
+pub enum LengthInput {
+    /// As people type it.
+    Text(String),
+    /// A number of the unit of the whole input.
+    Number(f64),
+}
+
+impl LengthInput {
+    /// The length, if it lies in `range`; `bare` is the unit of a number without one.
+    ///
+    /// # Errors
+    /// Those of [`Length::parse`]; [`Code::TooSmall`] and [`Code::TooLarge`] outside of `range`.
+    pub fn read(&self, bare: Unit, range: Range) -> Result<Length, InputError> {
+        let length = match self {
+            Self::Text(text) => Length::parse(text, bare)?,
+            Self::Number(number) => Length::parse(&written(*number), bare)?,
+        };
+        range.check(length, bare)
+    }
+}
+
+impl From<&str> for LengthInput {
+    fn from(text: &str) -> Self {
+        Self::Text(text.to_owned())
+    }
+}
+
+/// A number in an input that is no length: as text, with its unit if it has one (`"11 min"`,
+/// `"6.5 %"`), or as a plain number.
+#[derive(Clone, Debug, PartialEq)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), serde(untagged))]
+pub enum NumberInput {
+    /// As people type it.
+    Text(String),
+    /// A plain number.
+    Number(f64),
+}
+
+impl NumberInput {
+    /// The number as text.
+    #[must_use]
+    pub fn text(&self) -> String {
+        match self {
+            Self::Text(text) => text.clone(),
+            Self::Number(number) => written(*number),
+        }
+    }
+}
+
+/// Reads a length that must be there; `path` is the field's place in the input.
+///
+/// # Errors
+/// [`Code::Missing`] where there is none, and those of [`LengthInput::read`], all at `path`.
+pub fn required(
+    input: Option<&LengthInput>,
+    path: &str,
+    unit: Unit,
+    range: Range,
+) -> Result<Length, InputError> {
+    let missing = LengthInput::Text(String::new());
+    let read = input.unwrap_or(&missing).read(unit, range);
+    read.map_err(|error| error.at(path))
+}
+
+/// Reads a length that may be left out or empty; `path` is the field's place in the input.
+///
+/// # Errors
+/// Those of [`LengthInput::read`], at `path`.
+pub fn optional(
+    input: Option<&LengthInput>,
+    path: &str,
+    unit: Unit,
+    range: Range,
+) -> Result<Option<Length>, InputError> {
+    match input {
+        None => Ok(None),
+        Some(LengthInput::Text(text)) if text.trim().is_empty() => Ok(None),
+        Some(length) => required(Some(length), path, unit, range).map(Some),
+    }
+}
+
+/// The lengths that a field allows.
+#[derive(Clone, Copy, Debug)]
+pub struct Range {
+    least: Length,
+    greatest: Length,
+}
+
+impl Range {
+    /// From `least` to `greatest`, both allowed.
+    #[must_use]
+    pub const fn new(least: Length, greatest: Length) -> Self {
+        Self { least, greatest }
+    }
+
+    /// From nothing to `greatest`.
+    #[must_use]
+    pub const fn up_to(greatest: Length) -> Self {
+        Self::new(Length::ZERO, greatest)
+    }
+
+    fn check(self, length: Length, unit: Unit) -> Result<Length, InputError> {
+        let hint = format!(
+            "write a length from {} to {}",
+            about(self.least, unit, f64::ceil),
+            about(self.greatest, unit, f64::floor)
+        );
+        if length < self.least {
+            let message = match length {
+                Length::ZERO => "zero is too small",
+                negative if negative < Length::ZERO => "less than nothing",
+                _ => "this is too small",
+            };
+            return Err(InputError::new(Code::TooSmall, message, hint));
+        }
+        if length > self.greatest {
+            return Err(InputError::new(Code::TooLarge, "this is too large", hint));
+        }
+        Ok(length)
+    }
+}
+
+/// A limit in two figures, rounded to the allowed side: `0.04 in` for a millimetre.
+fn about(limit: Length, unit: Unit, rounded: fn(f64) -> f64) -> String {
+    let number = limit.to_f64(unit);
+    let mut step = 1e-6;
+    while number >= step * 100.0 {
+        step *= 10.0;
+    }
+    let number = decimals(rounded(number / step) * step, 2);
+    format!("{number} {}", unit.symbol())
+}
+
+/// What stands in an input where a text or a number may stand.
+///
+/// Derived for an untagged enum, the reader would first keep a copy of whatever stands there, be it a
+/// whole tree, and then say no more than that nothing matched.
 enum Entry {
     Text(String),
     Number(f64),

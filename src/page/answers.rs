@@ -1,9 +1,9 @@
 //! The answers: from reports to the places that ask for them.
 //!
 //! Inside of an element with `data-answer` a place names the member of the report that it shows:
-//! `data-slot` as text, `data-money` as an amount, `data-share` as the length of a bar, `data-rows` on
-//! a template as one row an item. `data-if` shows a part only where the member is there and true,
-//! `data-unless` only where it is not. `data-picture` holds the subject's picture.
+//! `data-slot` as text, `data-money` as an amount, `data-rows` on a template as one row an item.
+//! `data-if` shows a part only where the member is there and true, `data-unless` only where it is
+//! not. `data-picture` holds the subject's picture.
 
 use super::dom::{Fault, Page, inside};
 use super::members::{at, at_name, put_at_name, text_at};
@@ -128,7 +128,7 @@ impl Answers {
 
     fn fill_slots(&self, place: &Element, report: &JsValue) -> Result<(), Fault> {
         let own = place.dyn_ref::<HtmlElement>().cloned();
-        let selector = "[data-slot],[data-money],[data-share],[data-if],[data-unless],[data-link]";
+        let selector = "[data-slot],[data-money],[data-if],[data-unless]";
         for slot in own.into_iter().chain(inside(place, selector)) {
             let asked =
                 |attribute: &str| slot.get_attribute(attribute).map(|path| at(report, &path));
@@ -137,13 +137,6 @@ impl Answers {
             }
             if let Some(value) = asked("data-money") {
                 slot.set_text_content(Some(&self.money(&value)));
-            }
-            if let Some(value) = asked("data-share") {
-                let share = decimals(value.as_f64().unwrap_or_default(), 4);
-                slot.style().set_property("--share", &share)?;
-            }
-            if let Some(value) = asked("data-link") {
-                slot.set_attribute("href", &text(&value))?;
             }
             if let Some(value) = asked("data-if") {
                 slot.set_hidden(!says_yes(&value));

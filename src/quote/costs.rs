@@ -1,6 +1,6 @@
 //! Everything an order costs whatever its price, read from the input.
 
-use super::{FeeInput, QuoteInput, TargetKind, price::Target, unit};
+use super::{FeeInput, QuoteInput, TargetKind, unit};
 use crate::decal::SIDE;
 use crate::error::{Checks, Code, InputError, InputErrors};
 use crate::material::MaterialReport;
@@ -18,6 +18,15 @@ pub(super) struct Fee {
     pub share: Decimal,
     /// Amount for each order.
     pub fixed: Decimal,
+}
+
+/// What a price shall reach.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Target {
+    /// Fraction of the item price that is left when everything is paid.
+    Margin(Decimal),
+    /// What an hour of work brings, the wage included.
+    HourlyPay(Decimal),
 }
 
 /// What an order costs. Amounts are for the whole order, and exact.

@@ -1,19 +1,10 @@
 //! From the costs to a price, and from a price to what it leaves.
 
-use super::costs::{Costs, Fee};
+use super::costs::{Costs, Fee, Target};
 use super::percent;
 use crate::error::{Code, InputError};
 use crate::money::Rounding;
 use rust_decimal::Decimal;
-
-/// What a price shall reach.
-#[derive(Clone, Copy, Debug)]
-pub(super) enum Target {
-    /// Fraction of the item price that is left when everything is paid.
-    Margin(Decimal),
-    /// What an hour of work brings, the wage included.
-    HourlyPay(Decimal),
-}
 
 /// What a price comes to for the whole order.
 #[derive(Clone, Debug)]
