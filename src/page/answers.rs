@@ -102,7 +102,7 @@ impl Answers {
         for row in inside(place, "[data-row]") {
             row.remove();
         }
-        self.fill_slots(place, report)?;
+        self.fill_slots(place, report);
         for template in inside(place, "template[data-rows]") {
             let rows = template.get_attribute("data-rows").unwrap_or_default();
             let Some(template) = template.dyn_ref::<HtmlTemplateElement>() else {
@@ -118,7 +118,7 @@ impl Answers {
                     .unchecked_into();
                 if let Some(row) = copy.first_element_child() {
                     row.set_attribute("data-row", "")?;
-                    self.fill_slots(&row, &item)?;
+                    self.fill_slots(&row, &item);
                 }
                 parent.append_child(&copy)?;
             }
@@ -126,7 +126,7 @@ impl Answers {
         Ok(())
     }
 
-    fn fill_slots(&self, place: &Element, report: &JsValue) -> Result<(), Fault> {
+    fn fill_slots(&self, place: &Element, report: &JsValue) {
         let own = place.dyn_ref::<HtmlElement>().cloned();
         let selector = "[data-slot],[data-money],[data-if],[data-unless]";
         for slot in own.into_iter().chain(inside(place, selector)) {
@@ -145,7 +145,6 @@ impl Answers {
                 slot.set_hidden(says_yes(&value));
             }
         }
-        Ok(())
     }
 }
 
