@@ -13,8 +13,10 @@ const STOPPED =
 const NOT_ASIDE =
   "Your figures could not be set aside, because this browser did not store them under another name. They are still in their place.";
 
-const KEPT = "decal-reckoner:";
-const ASIDE = "decal-reckoner-aside:";
+// The folder is part of the name: sites in other folders of the same host share the store.
+const folder = new URL(".", import.meta.url).pathname;
+const KEPT = `decal-reckoner:${folder}:`;
+const ASIDE = `decal-reckoner-aside:${folder}:`;
 
 // For scripts and workers that are started later, and must come from the same build too.
 document.documentElement.dataset.build = version ?? "";

@@ -77,5 +77,5 @@ function ownFile(request) {
 
 async function answer(file, request) {
   const cache = await caches.open(CACHE);
-  return (await cache.match(new URL(file, scope))) ?? fetch(request);
+  return (await cache.match(new URL(file, scope))) ?? fetch(request, { integrity: FILES[file] });
 }

@@ -1,7 +1,7 @@
 //! A picture as data: elements that become nodes of a page or the text of an SVG file.
 //!
 //! The page builds its nodes from the tree and sets every text as text, so nothing typed is ever
-//! parsed as markup; a file is written by [`Element::to_svg`], which escapes.
+//! parsed as markup; a file is written by `Element::to_svg`, which escapes.
 //!
 //! Colours stand as presentation attributes, which a style sheet overrules through the classes.
 

@@ -65,7 +65,7 @@ pub enum Case {
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
 #[serde(rename_all = "camelCase", deny_unknown_fields)]
 pub struct LegibilityInput {
-    /// Unit of lengths without one, and of the answers; inches if left out. A bare distance counts
+    /// Unit of lengths without one, and of the answers; inches if left out. A distance as a bare text counts
     /// in feet beside inches and in metres beside millimetres and centimetres.
     #[serde(default)]
     pub unit: Unit,
@@ -116,7 +116,9 @@ impl Viewing {
     pub fn read(input: &LegibilityInput) -> Result<Self, InputErrors> {
         let mut checks = Checks::default();
         let unit = input.unit.for_distance();
-        let distance = optional(input.distance.as_ref(), "distance", unit, DISTANCE);
+        let distance = input.distance.as_ref();
+        let distance = distance.map(|distance| distance.counted_in(input.unit));
+        let distance = optional(distance.as_ref(), "distance", unit, DISTANCE);
         let distance = checks.take(distance);
         let acuity = Acuity::parse(input.acuity.as_deref().unwrap_or_default());
         let acuity = checks.take(acuity.map_err(|error| error.at("acuity")));

@@ -17,7 +17,7 @@ mod words;
 
 use crate::drawing::Element;
 use crate::error::InputErrors;
-use crate::measure::{Area, Measured, Unit};
+use crate::measure::{Area, Length, Measured, Unit};
 use laid::{Laid, size};
 use layout::Placed;
 use order::Order;
@@ -131,7 +131,7 @@ pub struct Placement {
 /// [`Code::DoesNotFit`](crate::error::Code::DoesNotFit) where the margin leaves nothing of the stock
 /// or the piece is larger than what it leaves;
 /// [`Code::Impossible`](crate::error::Code::Impossible) for several sizes;
-/// [`Code::TooSmall`](crate::error::Code::TooSmall) where more than 10 000 pieces fit on a sheet.
+/// [`Code::TooSmall`](crate::error::Code::TooSmall) where more than 10 000 pieces fit on a sheet in rows and columns.
 pub fn report(input: &MaterialInput) -> Result<MaterialReport, InputErrors> {
     Order::read(input).map(|order| reported(Laid::out(order)))
 }
@@ -145,6 +145,24 @@ impl MaterialReport {
             sheet.placements = Vec::new();
         }
         self
+    }
+
+    /// The rectangle of one piece.
+    #[must_use]
+    pub fn piece_area(&self) -> Area {
+        self.laid.order.piece.width * self.laid.order.piece.height
+    }
+
+    /// Width of the sheet or roll.
+    #[must_use]
+    pub const fn stock_width(&self) -> Length {
+        self.laid.order.stock.width
+    }
+
+    /// Length of the sheet; none for a roll.
+    #[must_use]
+    pub const fn sheet_length(&self) -> Option<Length> {
+        self.laid.order.stock.length
     }
 
     /// The film that is used up, and the number of pieces that share it, for exact costs.

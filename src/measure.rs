@@ -5,7 +5,7 @@ mod entry;
 mod parse;
 
 use crate::error::{Code, InputError};
-pub use count::Count;
+pub use count::{Count, pieces};
 pub use entry::{LengthInput, NumberInput, Range, optional, required};
 pub(crate) use parse::{Number, number, plain, shown};
 use parse::{UnitName, quantity};
@@ -141,6 +141,14 @@ const LENGTHS: &[UnitName] = &[
     UnitName {
         names: &["m", "metre", "metres", "meter", "meters"],
         factor: Unit::M.nanometres(),
+    },
+    UnitName {
+        names: &["km", "kilometre", "kilometres", "kilometer", "kilometers"],
+        factor: 1_000 * Unit::M.nanometres(),
+    },
+    UnitName {
+        names: &["mi", "mile", "miles"],
+        factor: 1_760 * Unit::Yd.nanometres(),
     },
 ];
 
@@ -300,13 +308,13 @@ impl Length {
         Self(self.0.div_euclid(step.0) * step.0)
     }
 
-    /// This length times `numerator / denominator`, rounded up to a nanometre; the greatest length
-    /// there is where the result would be longer. `denominator` is above zero.
+    /// This length times `numerator / denominator`, rounded up to a nanometre; cut short only where it
+    /// would leave 64 bits, far beyond [`Length::MAX`]. `denominator` is above zero.
     #[must_use]
     pub fn scaled_up(self, numerator: i64, denominator: i64) -> Self {
         let product = i128::from(self.0) * i128::from(numerator);
         let quotient = -(-product).div_euclid(i128::from(denominator));
-        Self(i64::try_from(quotient).unwrap_or(Self::MAX.0))
+        Self(i64::try_from(quotient).unwrap_or(i64::MAX))
     }
 
     /// `5 1/4`, if the length is a whole number of sixty-fourths of an inch.

@@ -14,6 +14,13 @@ use std::fmt;
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Currency([u8; 3]);
 
+/// The code that ISO 4217 keeps for no currency at all.
+impl Default for Currency {
+    fn default() -> Self {
+        Self(*b"XXX")
+    }
+}
+
 /// Currencies whose minor unit is not a hundredth, and the decimals it has.
 ///
 /// ISO 4217 list one (maintained by SIX), as edited into the ECMA-402 currency data of 2025-02-04.
@@ -173,10 +180,19 @@ pub fn apportion<const N: usize>(
 /// No amount that is entered is greater, so that no product of amounts overflows.
 const GREATEST: Decimal = Decimal::from_parts(1_000_000_000, 0, 0, false, 0);
 
-/// Signs of money, and the codes of the currencies that are written with them; a dollar or peso is
-/// known by the last letter of its code or named here.
+/// Signs of money, and the codes of the currencies that are written with them; a sign with a full
+/// stop stands before the same without.
 const SIGNS: &[(&str, &[&str])] = &[
-    ("$", &["MXN", "CLP", "COP", "ARS", "UYU", "CUP", "DOP"]),
+    ("us$", &["USD"]),
+    ("r$", &["BRL"]),
+    (
+        "$",
+        &[
+            "USD", "CAD", "AUD", "NZD", "SGD", "HKD", "TWD", "MXN", "ARS", "CLP", "COP", "UYU",
+            "DOP", "CUP", "BBD", "BMD", "BND", "BSD", "BZD", "FJD", "GYD", "JMD", "KYD", "LRD",
+            "NAD", "SBD", "SRD", "TTD", "XCD",
+        ],
+    ),
     ("€", &["EUR"]),
     (
         "£",
@@ -187,8 +203,10 @@ const SIGNS: &[(&str, &[&str])] = &[
     ("₹", &["INR"]),
     ("₺", &["TRY"]),
     ("₽", &["RUB"]),
+    ("kr.", &["SEK", "NOK", "DKK", "ISK"]),
     ("kr", &["SEK", "NOK", "DKK", "ISK"]),
     ("zł", &["PLN"]),
+    ("fr.", &["CHF"]),
     ("fr", &["CHF"]),
 ];
 
@@ -202,12 +220,13 @@ const SIGNS: &[(&str, &[&str])] = &[
 pub fn parse_amount(text: &str, currency: Currency) -> Result<Decimal, InputError> {
     let plain = plain(text);
     let code = currency.code().to_ascii_lowercase();
-    let dollar = currency.code().ends_with('D');
-    let own = |(sign, codes): &(&str, &[&str])| {
-        codes.contains(&currency.code()) || (*sign == "$" && dollar)
-    };
-    let signs = SIGNS.iter().filter(|sign| own(sign)).map(|(sign, _)| *sign);
+    let signs = SIGNS
+        .iter()
+        .filter(|(_, codes)| codes.contains(&currency.code()))
+        .map(|(sign, _)| *sign);
     let mut bare = plain.trim();
+    let negative = bare.starts_with('-');
+    bare = bare.trim_start_matches('-').trim();
     for sign in std::iter::once(code.as_str()).chain(signs) {
         bare = bare.strip_prefix(sign).unwrap_or(bare);
         bare = bare.strip_suffix(sign).unwrap_or(bare).trim();
@@ -236,7 +255,11 @@ pub fn parse_amount(text: &str, currency: Currency) -> Result<Decimal, InputErro
         ));
     }
     let amount = read_decimal(&bare, text, example)?;
-    in_range(amount, "an amount", example)
+    in_range(
+        if negative { -amount } else { amount },
+        "an amount",
+        example,
+    )
 }
 
 /// The text without the spaces and apostrophes that divide thousands: `1 234.50`, `1'234.50`.

@@ -19,7 +19,7 @@ use answers::Answers;
 use dom::{Fault, Page, on};
 use forms::Forms;
 use invented::Invented;
-use std::cell::RefCell;
+use std::cell::{Cell, RefCell};
 use std::rc::Rc;
 use store::Store;
 use wasm_bindgen::prelude::*;
@@ -32,8 +32,8 @@ struct App {
     store: RefCell<Store>,
     invented: Invented,
     /// The unit in which the fields stand now; told from the select only when that changes.
-    unit: RefCell<Unit>,
-    answered: RefCell<bool>,
+    unit: Cell<Unit>,
+    answered: Cell<bool>,
 }
 
 /// Brings the page to life: puts back what was typed before, answers it, and listens.
@@ -53,8 +53,8 @@ pub fn start_page() -> Result<(), JsValue> {
         answers: Answers::default(),
         invented: Invented::new(&page)?,
         store: RefCell::new(store),
-        unit: RefCell::default(),
-        answered: RefCell::default(),
+        unit: Cell::default(),
+        answered: Cell::default(),
         page,
     });
     app.put_back()?;
@@ -79,22 +79,24 @@ impl App {
         self.forms.unfold();
         self.invented.mark(&self.forms, store.own());
         self.page.show("undo", store.can_undo())?;
-        self.page.show("not-kept", !store.works())?;
-        *self.unit.borrow_mut() = self.forms.unit();
-        self.forms.name_units(*self.unit.borrow());
+        self.page
+            .show("not-kept", !store.works() && !store.newer())?;
+        self.page.show("newer", store.newer())?;
+        self.unit.set(self.forms.unit());
+        self.forms.name_units(self.unit.get());
         Ok(())
     }
 
     /// Reckons everything anew and shows it.
     fn answer(&self, moment: Moment) -> Result<(), Fault> {
         self.page.mark("recompute-start");
-        let subjects = subjects::ask(&self.forms, *self.unit.borrow())?;
+        let subjects = subjects::ask(&self.forms, self.unit.get())?;
         for subject in &subjects.answered {
             self.answers.show(&self.page, subject)?;
         }
         Answers::age(&self.page, &subjects)?;
         self.forms
-            .show_errors(&self.page, *self.unit.borrow(), &subjects.errors, moment)?;
+            .show_errors(&self.page, self.unit.get(), &subjects.errors, moment)?;
         if moment == Moment::Settled {
             Answers::say(&self.page)?;
         }
@@ -109,7 +111,7 @@ impl App {
     fn keep(&self) -> Result<(), Fault> {
         let mut store = self.store.borrow_mut();
         store.keep(self.forms.typed());
-        self.page.show("not-kept", !store.works())
+        self.page.show("not-kept", !store.works() && !store.newer())
     }
 
     fn listen(self: Rc<Self>) -> Result<(), JsValue> {

@@ -11,7 +11,7 @@ mod price;
 use crate::drawing::Element;
 use crate::error::InputErrors;
 use crate::material::{self, MaterialInput, MaterialReport};
-use crate::measure::{Count, LengthInput, NumberInput, Unit};
+use crate::measure::{Count, LengthInput, NumberInput, Unit, pieces};
 use crate::money::{Ending, Rounding, apportion};
 use costs::{Costs, Target};
 use price::Outcome;
@@ -88,7 +88,7 @@ pub struct FilmInput {
     /// Price of one sheet, or of the whole roll.
     #[serde(default)]
     pub price: Option<String>,
-    /// Length of the whole roll; a bare number counts in feet or metres. Not asked for sheets.
+    /// Length of the whole roll; a bare text counts in feet or metres. Not asked for sheets.
     #[serde(default)]
     pub length: Option<LengthInput>,
 }
@@ -104,7 +104,7 @@ pub struct TapeInput {
     /// Width of the roll.
     #[serde(default)]
     pub width: Option<LengthInput>,
-    /// Length of the roll; a bare number counts in feet or metres.
+    /// Length of the roll; a bare text counts in feet or metres.
     #[serde(default)]
     pub length: Option<LengthInput>,
 }
@@ -170,7 +170,7 @@ pub struct QuoteReport {
     /// Decimals that the amounts are shown with.
     pub decimals: u32,
     /// Pieces in the order.
-    pub pieces: i64,
+    pub pieces: u32,
     /// The same in words: `1 piece`.
     pub pieces_text: String,
     /// The price of a piece that reaches the target, rounded up to the ending and checked.
@@ -274,7 +274,7 @@ fn reckon(
         currency: costs.currency.code().to_owned(),
         decimals: costs.currency.exponent(),
         pieces: costs.pieces,
-        pieces_text: pieces_text(costs.pieces),
+        pieces_text: pieces(costs.pieces),
         asked: price_report(&asked, costs),
         own: own.map(|own| price_report(&own, costs)),
         lines: lines(&asked, costs, layout),
@@ -347,20 +347,21 @@ fn percent(share: Decimal) -> String {
 
 /// `part` in hundredths of `whole`, to one decimal, or whole from 100 up; none where the whole is nothing or less.
 fn hundredths(part: Decimal, whole: Decimal) -> Option<String> {
+    // Of next to nothing a share has no end of digits, and says nothing.
+    let hundredths = part.checked_div(whole)?.checked_mul(Decimal::ONE_HUNDRED)?;
     if whole <= Decimal::ZERO {
         return None;
     }
-    let hundredths = part / whole * Decimal::ONE_HUNDRED;
     let places = u32::from(hundredths.abs() < Decimal::ONE_HUNDRED);
     let rounded = hundredths.round_dp_with_strategy(places, RoundingStrategy::MidpointAwayFromZero);
     Some(rounded.normalize().to_string())
 }
 
 fn lines(outcome: &Outcome, costs: &Costs, layout: &MaterialReport) -> Vec<Line> {
-    let pieces = if costs.pieces == 1 {
+    let count = if costs.pieces == 1 {
         String::new()
     } else {
-        format!("{} pieces; ", costs.pieces)
+        format!("{}; ", pieces(costs.pieces))
     };
     let fee = |fee: &costs::Fee| match (fee.share.is_zero(), fee.fixed.is_zero()) {
         (_, true) => format!("{} % of item and postage", percent(fee.share)),
@@ -401,12 +402,12 @@ fn lines(outcome: &Outcome, costs: &Costs, layout: &MaterialReport) -> Vec<Line>
         (
             "film",
             "Film",
-            format!("{pieces}{}{of_roll}", layout.share_text),
+            format!("{count}{}{of_roll}", layout.share_text),
         ),
         (
             "tape",
             "Transfer tape",
-            format!("{pieces}the size of the decal"),
+            format!("{count}the size of the decal"),
         ),
         ("work", "Work", work_text(costs.work_hours)),
         ("spoilage", "Spoilage", lost),
@@ -486,21 +487,13 @@ fn assumptions(costs: &Costs) -> Vec<String> {
         "Film is shared out by the layout: each piece bears its part of all the film that is used up, waste included.".to_owned(),
         format!(
             "Setting up is shared by all that is cut at once: {}.",
-            pieces_text(i64::from(costs.batch))
+            pieces(costs.batch)
         ),
         "A spoiled piece costs its film, its tape and the time of a piece, but no mailer and no postage.".to_owned(),
         "Each fee is taken from item and postage together and rounded to the minor unit.".to_owned(),
         "Margin is what is left in hundredths of the item price; mark-up is the same sum in hundredths of what the item price pays for.".to_owned(),
         "Sales tax is not reckoned.".to_owned(),
     ]
-}
-
-fn pieces_text(count: i64) -> String {
-    if count == 1 {
-        "1 piece".to_owned()
-    } else {
-        format!("{count} pieces")
-    }
 }
 
 /// The unit of the lengths in the input of a quote.

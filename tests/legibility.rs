@@ -330,7 +330,10 @@ mod governs {
     /// a third.
     #[test]
     fn the_decal_grows_with_its_letters() {
-        let report = nine_by_three(json!({"acuity": "20/20", "distance": 60}));
+        let report = nine_by_three(json!({"acuity": "20/20", "distance": "60"}));
+        // A plain number counts in the unit of the whole input, as every number in the answer does.
+        let in_inches = nine_by_three(json!({"acuity": "20/20", "distance": 720}));
+        assert_eq!(report, in_inches);
         assert!(
             report
                 .recommended
@@ -463,7 +466,7 @@ mod refused {
                 (json!("0"), Code::TooSmall),
                 (json!(0), Code::TooSmall),
                 (json!("-3 in"), Code::TooSmall),
-                (json!("9 km"), Code::UnknownUnit),
+                (json!("9 km"), Code::TooLarge),
                 (json!("9000 m"), Code::TooLarge),
                 (json!(1e300), Code::TooLarge),
                 (json!("wide"), Code::NotANumber),

@@ -23,6 +23,9 @@ fn units_have_their_defined_sizes() {
     assert_eq!(nm("1 m", Unit::In), 1_000_000_000);
     assert_eq!(nm("100 cm", Unit::In), 1_000_000_000);
     assert_eq!(nm("1000 mm", Unit::In), 1_000_000_000);
+    assert_eq!(nm("1 km", Unit::In), 1_000_000_000_000);
+    // The statute mile of 1760 yd.
+    assert_eq!(nm("1 mi", Unit::In), 1_609_344_000_000);
     assert_eq!(nm("1/64 in", Unit::Mm), 396_875);
 }
 
@@ -121,8 +124,9 @@ fn what_is_no_length_is_refused_with_its_reason() {
             "99999999999999999999999999999999999999999 in",
             Code::TooLarge,
         ),
-        ("11 km", Code::UnknownUnit),
+        ("11 km", Code::TooLarge),
         ("10001 m", Code::TooLarge),
+        ("7 mi", Code::TooLarge),
         ("1000000/1000001", Code::NotANumber),
     ] {
         let error = Length::parse(text, Unit::In).expect_err(text);

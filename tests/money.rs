@@ -170,7 +170,25 @@ fn amounts_are_read_as_people_type_them() {
     }
     assert_eq!(parse_amount("0.085", usd), Ok(decimal("0.085")));
     assert_eq!(parse_amount("1.250", currency("KWD")), Ok(decimal("1.25")));
-    assert_eq!(parse_amount("£3", currency("GBP")), Ok(decimal("3")));
+    for (text, code) in [
+        ("£3", "GBP"),
+        ("Fr. 3", "CHF"),
+        ("3,00 kr.", "DKK"),
+        ("US$3", "USD"),
+        ("R$ 3", "BRL"),
+        ("3 AED", "AED"),
+    ] {
+        assert_eq!(
+            parse_amount(text, currency(code)),
+            Ok(decimal("3")),
+            "{text}"
+        );
+    }
+    for text in ["-$5", "$-5", "-5", "- 5 USD"] {
+        let error = parse_amount(text, usd).expect_err(text);
+        assert_eq!(error.code, Code::TooSmall, "{text}");
+    }
+    assert!(parse_amount("$5", currency("AED")).is_err());
     assert_eq!(
         parse_amount("1.234,50 €", currency("EUR")),
         Ok(decimal("1234.5"))

@@ -295,7 +295,72 @@ impl Fractions {
     }
 }
 
+/// Prices that leave next to nothing to pay for: a share of almost nothing is no number to show.
+#[test]
+fn a_share_of_next_to_nothing_is_left_out() {
+    let report = quote(&json!({
+        "mailer": "2/3", "card": "2/3", "overhead": "2/3", "postage": { "charged": "2" }, "ending": "00",
+    }));
+    // The customer pays 2 for postage, which covers the three thirds; the price is pure gain.
+    assert_eq!(report.asked.price, "1.00");
+    assert_eq!(report.asked.left, "1.00");
+    assert_eq!(report.asked.markup, None);
+}
+
+/// An amount that a field takes: fractions, many decimals, and the ends of the range.
+fn valid_amount() -> impl Strategy<Value = String> {
+    prop_oneof![
+        Just("0".to_owned()),
+        Just("1000000000".to_owned()),
+        Just("0.000000000001".to_owned()),
+        (0..100_u32, 1..100_u32).prop_map(|(top, bottom)| format!("{top}/{bottom}")),
+        (0..10_000_u32, 0..100_u32).prop_map(|(whole, cents)| format!("{whole}.{cents:02}")),
+    ]
+}
+
+fn valid_share(most: u32) -> impl Strategy<Value = String> {
+    prop_oneof![
+        Just("0".to_owned()),
+        Just(most.to_string()),
+        (0..most, 1..30_u32).prop_map(|(whole, third)| format!("{whole} 1/{third}")),
+    ]
+}
+
 proptest! {
+    /// Whatever valid figures come together there is a price, unless fees and aim leave nothing of any.
+    #[test]
+    fn valid_figures_have_a_price(
+        amounts in prop::collection::vec(valid_amount(), 11),
+        shares in prop::collection::vec(valid_share(30), 4),
+        spoilage in valid_share(94), pieces in 1..=10_000_u32, time in 0..600_000_u32,
+        currency in 0..4_usize, ending in 0..5_usize, hourly in any::<bool>(),
+    ) {
+        let amount = |index: usize| amounts[index].clone();
+        let currency = ["USD", "JPY", "KWD", "CLF"][currency];
+        let ending = ["none", "00", "50", "95", "99"][ending];
+        let members = json!({
+            "currency": currency, "ending": ending, "pieces": pieces,
+            "film": { "price": amount(0) }, "tape": { "price": amount(1), "width": "1 mm", "length": "10 cm" },
+            "mailer": amount(2), "card": amount(3), "wage": amount(4), "overhead": amount(5),
+            "channel": { "percent": shares[0], "fixed": amount(6) },
+            "payment": { "percent": shares[1], "fixed": amount(7) },
+            "postage": { "paid": amount(8), "charged": amount(9) },
+            "spoilage": spoilage, "pieceTime": format!("{time} s"), "setupTime": format!("{time} min"),
+            "target": if hourly && time > 0 { json!({ "kind": "hourlyPay", "value": amount(10) }) }
+                else { json!({ "kind": "margin", "value": shares[2] }) },
+            "ownPrice": amount(10),
+        });
+        match report(&input(&members)) {
+            Ok(report) => {
+                prop_assert!(report.lines.iter().all(|line| (0.0..=1.0).contains(&line.share)));
+                prop_assert!(report.drawing().to_svg().ends_with("</svg>"));
+            }
+            Err(errors) => prop_assert!(
+                errors.iter().all(|error| error.code == Code::Impossible), "{:?}", errors
+            ),
+        }
+    }
+
     /// The asked price reaches its target when another library reckons it in fractions, the next
     /// lower price with the same ending does not, and the lines add up to what the customer pays.
     #[test]

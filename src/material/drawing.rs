@@ -6,9 +6,10 @@
 
 use super::laid::{Laid, size};
 use super::layout::{Layout, Placed};
-use super::words::{cut_text, leftover, pieces};
+use super::words::{cut_text, leftover};
 use crate::decal::size_text;
 use crate::drawing::{Element, framed, number};
+use crate::measure::pieces;
 use crate::measure::{Length, Unit};
 use std::fmt::Write as _;
 

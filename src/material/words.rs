@@ -2,7 +2,7 @@
 
 use super::laid::{Laid, step};
 use crate::decal::size_text;
-use crate::measure::{Length, Unit, decimals};
+use crate::measure::{Length, Unit, decimals, pieces};
 
 /// The answer in a few words: `7 a sheet`, `2 sheets`, `21 3/4 in`.
 pub(super) fn headline(laid: &Laid) -> String {
@@ -179,13 +179,5 @@ fn sheets(laid: &Laid) -> String {
     match sheets {
         1 => "1 sheet".to_owned(),
         more => format!("{more} sheets"),
-    }
-}
-
-/// `1 piece`, `7 pieces`.
-pub(super) fn pieces(count: u32) -> String {
-    match count {
-        1 => "1 piece".to_owned(),
-        more => format!("{more} pieces"),
     }
 }

@@ -88,6 +88,15 @@ impl From<u32> for Count {
     }
 }
 
+/// `1 piece`, `7 pieces`.
+#[must_use]
+pub fn pieces(count: u32) -> String {
+    match count {
+        1 => "1 piece".to_owned(),
+        more => format!("{more} pieces"),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -123,7 +132,7 @@ mod tests {
         }
         for (number, expected) in [
             (f64::NAN, Code::NotANumber),
-            (f64::INFINITY, Code::NotANumber),
+            (f64::INFINITY, Code::TooLarge),
             (1e300, Code::TooLarge),
             (0.5, Code::NotWhole),
             (-1.0, Code::TooSmall),

@@ -30,6 +30,20 @@ impl LengthInput {
     }
 }
 
+impl LengthInput {
+    /// The same input with a plain number counted in `unit`, for a field in which a bare text counts
+    /// in another: a distance is typed in feet, but a program states every number in one unit.
+    #[must_use]
+    pub fn counted_in(&self, unit: Unit) -> Self {
+        match self {
+            Self::Number(number) if number.is_finite() => {
+                Self::Text(format!("{} {}", written(*number), unit.symbol()))
+            }
+            other => other.clone(),
+        }
+    }
+}
+
 impl From<&str> for LengthInput {
     fn from(text: &str) -> Self {
         Self::Text(text.to_owned())
@@ -152,20 +166,26 @@ enum Entry {
 }
 
 /// A plain number as the person wrote it: in fifteen figures, which every number of up to so many
-/// keeps when it is stored in binary.
+/// keeps when it is stored in binary. One that is greater than any field takes is written as the
+/// greatest that is written here, which is refused as too large as well.
 pub(super) fn written(number: f64) -> String {
-    // Beyond this no field takes a number, whatever its last figures are.
     const MOST: f64 = 1e13;
-    if !number.is_finite() {
-        return "no number".to_owned();
+    if number.is_nan() || number.abs() >= MOST {
+        return if number < 0.0 {
+            "-9999999999999".to_owned()
+        } else if number > 0.0 {
+            "9999999999999".to_owned()
+        } else {
+            "NaN".to_owned()
+        };
     }
     let mut places = 13;
     let mut limit = 10.0;
-    while number.abs() >= limit && limit < MOST {
+    while number.abs() >= limit {
         limit *= 10.0;
         places -= 1;
     }
-    decimals(number.clamp(-MOST, MOST), places)
+    decimals(number, places)
 }
 
 struct EntryVisitor;

@@ -262,7 +262,7 @@ fn decimal(digits: &str, typed: &str, example: &str) -> Result<Number, InputErro
     if whole.len() > MAX_DIGITS {
         return Err(InputError::new(
             Code::TooLarge,
-            format!("`{}` is far too large", shown(typed)),
+            "this is far too large",
             format!("write a number such as {example}"),
         ));
     }

@@ -55,6 +55,13 @@ impl Page {
         &self.window
     }
 
+    /// The folder of the site on its host, with its last slash.
+    pub(super) fn folder(&self) -> String {
+        let path = self.window.location().pathname().unwrap_or_default();
+        let end = path.rfind('/').map_or(0, |slash| slash + 1);
+        path[..end].to_owned()
+    }
+
     pub(super) fn element<T: JsCast>(&self, id: &str) -> Result<T, Fault> {
         self.document
             .get_element_by_id(id)

@@ -6,9 +6,13 @@ use js_sys::{Array, JSON, Object};
 use wasm_bindgen::prelude::*;
 use web_sys::Storage;
 
-/// Where the fields are kept, and where those are that "Start over" put aside.
-const FIELDS: &str = "decal-reckoner:fields";
-const BEFORE: &str = "decal-reckoner:before-start-over";
+/// Where the fields are kept, and where those are that "Start over" put aside. The folder of the site
+/// comes before, for sites in other folders of the same host share the store.
+const FIELDS: &str = "fields";
+const BEFORE: &str = "before-start-over";
+
+/// Where a text is put that stood in their place and cannot be read.
+const UNREAD: &str = "unread";
 
 /// Of the layout of what is kept; a later program can tell it from its own.
 const VERSION: u32 = 1;
@@ -21,20 +25,45 @@ struct Kept {
     own: Vec<String>,
 }
 
+/// What was found in the store.
+enum Found {
+    Nothing,
+    Kept(Kept),
+    /// Kept by a newer program; this one must not write over it.
+    Newer,
+    /// No layout of this program, whoever wrote it.
+    Unreadable,
+}
+
+impl Found {
+    fn in_text(json: Option<&str>) -> Self {
+        let Some(json) = json else {
+            return Self::Nothing;
+        };
+        let Ok(kept) = JSON::parse(json) else {
+            return Self::Unreadable;
+        };
+        match at_name(&kept, "version").as_f64() {
+            Some(version) if version > f64::from(VERSION) => Self::Newer,
+            Some(_) => Self::Kept(Kept::of(&kept)),
+            None => Self::Unreadable,
+        }
+    }
+}
+
 impl Kept {
-    fn from_json(json: &str) -> Option<Self> {
-        let kept = JSON::parse(json).ok()?;
-        let own = at_name(&kept, "own");
+    fn of(kept: &JsValue) -> Self {
+        let own = at_name(kept, "own");
         // Whatever else stands there, by another hand or another program, is no list to be read.
         let own = if Array::is_array(&own) {
             Array::from(&own)
         } else {
             Array::new()
         };
-        Some(Self {
-            typed: at_name(&kept, "typed"),
+        Self {
+            typed: at_name(kept, "typed"),
             own: own.iter().filter_map(|name| name.as_string()).collect(),
-        })
+        }
     }
 
     fn to_json(&self) -> Option<String> {
@@ -49,35 +78,68 @@ impl Kept {
 
 /// The browser's store, and a copy of what is in it: the page works on where storing is refused.
 pub(super) struct Store {
+    /// None where the browser refuses it, or where a newer program has written.
     storage: Option<Storage>,
+    folder: String,
     kept: Kept,
     before: Option<Kept>,
     works: bool,
+    newer: bool,
 }
 
 impl Store {
     pub(super) fn open(page: &Page) -> Self {
-        let storage = page.window().local_storage().ok().flatten();
-        let read = |key: &str| {
-            let text = storage.as_ref()?.get_item(key).ok()??;
-            Kept::from_json(&text)
+        let mut store = Self {
+            storage: page.window().local_storage().ok().flatten(),
+            folder: page.folder(),
+            kept: Kept::default(),
+            before: None,
+            works: true,
+            newer: false,
         };
-        let (kept, before) = (read(FIELDS), read(BEFORE));
-        Self {
-            works: storage.is_some(),
-            kept: kept.unwrap_or_default(),
-            before,
-            storage,
+        store.kept = store.read(FIELDS).unwrap_or_default();
+        store.before = store.read(BEFORE);
+        if store.newer {
+            store.storage = None;
         }
+        store.works = store.storage.is_some();
+        store
+    }
+
+    fn key(&self, name: &str) -> String {
+        format!("decal-reckoner:{}:{name}", self.folder)
+    }
+
+    fn read(&mut self, name: &str) -> Option<Kept> {
+        let storage = self.storage.as_ref()?;
+        let text = storage.get_item(&self.key(name)).ok()?;
+        match Found::in_text(text.as_deref()) {
+            Found::Kept(kept) => return Some(kept),
+            Found::Nothing => {}
+            Found::Newer => self.newer = true,
+            Found::Unreadable => {
+                // It may be somebody's figures all the same; where it cannot be put aside it stays.
+                let aside = format!("decal-reckoner-aside:{}:{UNREAD}", self.folder);
+                if storage.set_item(&aside, &text.unwrap_or_default()).is_err() {
+                    self.newer = true;
+                }
+            }
+        }
+        None
     }
 
     /// Takes over what another tab has kept, if `key` is of this page.
     pub(super) fn follow(&mut self, page: &Page, key: Option<&str>) -> bool {
-        let ours = key.is_some_and(|key| [FIELDS, BEFORE].contains(&key));
+        let ours = key.is_some_and(|key| [FIELDS, BEFORE].iter().any(|name| self.key(name) == key));
         if ours {
             *self = Self::open(page);
         }
         ours
+    }
+
+    /// Whether figures are here that this program cannot read and must not write over.
+    pub(super) const fn newer(&self) -> bool {
+        self.newer
     }
 
     /// Whether the browser keeps what is typed.
@@ -137,7 +199,8 @@ impl Store {
 
     fn write(&mut self) {
         self.works = self.storage.as_ref().is_some_and(|storage| {
-            put(storage, FIELDS, Some(&self.kept)) && put(storage, BEFORE, self.before.as_ref())
+            put(storage, &self.key(FIELDS), Some(&self.kept))
+                && put(storage, &self.key(BEFORE), self.before.as_ref())
         });
     }
 }

@@ -33,7 +33,7 @@ pub(super) enum Target {
 #[derive(Clone, Debug)]
 pub(super) struct Costs {
     pub currency: Currency,
-    pub pieces: i64,
+    pub pieces: u32,
     /// Pieces that are cut at once and share the setting up.
     pub batch: u32,
     /// The part of a roll that is cut off for all that is cut at once; none for sheets.
@@ -68,16 +68,19 @@ impl Costs {
         input: &QuoteInput,
         layout: Option<&MaterialReport>,
     ) -> Result<Self, InputErrors> {
-        let currency = Currency::parse(&input.currency).map_err(|error| error.at("currency"))?;
+        let mut checks = Checks::default();
+        let currency = Currency::parse(&input.currency).map_err(|error| error.at("currency"));
+        // Until the mistake is reported any currency will do, so that the others are found as well.
+        let currency = checks.take(currency).unwrap_or_default();
         let mut read = Reader {
-            checks: Checks::default(),
+            checks,
             currency,
             unit: unit(input),
         };
         let pieces = input.pieces.as_ref().map_or(Ok(1), Count::read);
         let pieces = pieces.map_err(|error| error.at("pieces"));
-        let pieces = i64::from(read.checks.take(pieces).unwrap_or(1));
-        let (film_price, stock) = read.film(input);
+        let pieces = read.checks.take(pieces).unwrap_or(1);
+        let (film_price, stock) = read.film(input, layout);
         let tape_rate = read.tape_rate(input);
         let wage = read.amount(input.wage.as_deref(), "wage");
         let setup = read.hours(input.setup_time.as_ref(), "setupTime");
@@ -97,7 +100,7 @@ impl Costs {
 
         let (film_area, batch) =
             layout.map_or((Area::default(), 1), MaterialReport::film_per_piece);
-        let piece_area = piece_area(input);
+        let piece_area = layout.map_or_else(Area::default, MaterialReport::piece_area);
         let count = Decimal::from(pieces);
         // What is cut at once, as a part of the stock as it is bought.
         let part = stock.map(|stock| square_metres(film_area) / square_metres(stock));
@@ -174,7 +177,7 @@ impl Reader {
             return Decimal::ZERO;
         };
         let read = parse_amount(text, self.currency).map_err(|error| or_zero(error).at(path));
-        self.checks.take(read).unwrap_or_default()
+        carried(self.checks.take(read).unwrap_or_default())
     }
 
     fn percent(&mut self, input: Option<&NumberInput>, path: &str) -> Decimal {
@@ -194,14 +197,11 @@ impl Reader {
         Decimal::from(time.ms()) / Decimal::from(3_600_000)
     }
 
-    fn length(
-        &mut self,
-        input: Option<&LengthInput>,
-        path: &str,
-        unit: Unit,
-        range: Range,
-    ) -> Option<Length> {
-        self.checks.take(required(input, path, unit, range))
+    /// The length of a roll; a bare text counts in feet or metres.
+    fn long(&mut self, input: Option<&LengthInput>, path: &str) -> Option<Length> {
+        let input = input.map(|input| input.counted_in(self.unit));
+        let unit = self.unit.for_distance();
+        self.checks.take(required(input.as_ref(), path, unit, ROLL))
     }
 
     fn fee(&mut self, input: &FeeInput, path: &str) -> Fee {
@@ -211,22 +211,20 @@ impl Reader {
         }
     }
 
-    /// Price of the sheet or of the whole roll, and its area; none where it could not be read.
-    fn film(&mut self, input: &QuoteInput) -> (Decimal, Option<Area>) {
+    /// Price of the sheet or of the whole roll, and its area; none where there is no layout yet.
+    fn film(
+        &mut self,
+        input: &QuoteInput,
+        layout: Option<&MaterialReport>,
+    ) -> (Decimal, Option<Area>) {
         let price = self.amount(input.film.price.as_deref(), "film.price");
-        // The layout's own reading reports what is wrong with the stock.
-        let stock = |side: Option<&LengthInput>| {
-            required(side, "", self.unit, Range::up_to(Length::MAX)).ok()
-        };
-        let width = stock(input.material.sheet.width.as_ref());
-        let sheet = stock(input.material.sheet.length.as_ref());
         let roll = input.material.sheet.length.is_none();
         let length = if roll && !price.is_zero() {
-            let length = input.film.length.as_ref();
-            self.length(length, "film.length", self.unit.for_distance(), ROLL)
+            self.long(input.film.length.as_ref(), "film.length")
         } else {
-            sheet
+            layout.and_then(MaterialReport::sheet_length)
         };
+        let width = layout.map(MaterialReport::stock_width);
         (price, area(width, length))
     }
 
@@ -236,9 +234,9 @@ impl Reader {
         if price.is_zero() {
             return Decimal::ZERO;
         }
-        let width = self.length(input.tape.width.as_ref(), "tape.width", self.unit, SIDE);
-        let unit = self.unit.for_distance();
-        let length = self.length(input.tape.length.as_ref(), "tape.length", unit, ROLL);
+        let width = required(input.tape.width.as_ref(), "tape.width", self.unit, SIDE);
+        let width = self.checks.take(width);
+        let length = self.long(input.tape.length.as_ref(), "tape.length");
         area(width, length).map_or(Decimal::ZERO, |area| price / square_metres(area))
     }
 
@@ -264,6 +262,15 @@ impl Reader {
         match input.target.kind {
             TargetKind::Margin => Target::Margin(self.percent(value, path)),
             TargetKind::HourlyPay => {
+                // Money comes as text: as a number it would have lost its last digits before it is read.
+                if matches!(value, Some(NumberInput::Number(_))) {
+                    let error = InputError::new(
+                        Code::WrongType,
+                        "an amount of money is a text",
+                        "write it like \"25.00\"",
+                    );
+                    self.checks.add(error.at(path));
+                }
                 let text = value.map(NumberInput::text);
                 let pay = self.amount(text.as_deref(), path);
                 if hours.is_zero() {
@@ -298,25 +305,9 @@ fn or_zero(mut error: InputError) -> InputError {
     error
 }
 
-/// Area of the piece; nothing where it could not be read, which the layout's own reading reports.
-fn piece_area(input: &QuoteInput) -> Area {
-    let side = |side: Option<&LengthInput>| {
-        required(side, "", unit(input), Range::up_to(Length::MAX)).unwrap_or_default()
-    };
-    input
-        .material
-        .pieces
-        .first()
-        .map_or_else(Area::default, |piece| {
-            side(piece.width.as_ref()) * side(piece.height.as_ref())
-        })
-}
-
 /// The area of a stock; none where a side could not be read.
 fn area(width: Option<Length>, length: Option<Length>) -> Option<Area> {
-    let sides = width.zip(length);
-    let sides = sides.filter(|(width, length)| *width > Length::ZERO && *length > Length::ZERO);
-    sides.map(|(width, length)| width * length)
+    width.zip(length).map(|(width, length)| width * length)
 }
 
 /// An amount to twelve decimals. A division that does not end would otherwise leave a trace in the

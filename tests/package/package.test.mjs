@@ -10,7 +10,7 @@ import { fileURLToPath } from "node:url";
 const here = fileURLToPath(new URL(".", import.meta.url));
 const folder = mkdtempSync(join(tmpdir(), "decal-reckoner-"));
 after(() => rmSync(folder, { recursive: true }));
-cpSync(join(here, "../../target/pkg"), join(folder, "decal-reckoner"), { recursive: true });
+cpSync(process.env.DECAL_RECKONER_PACKAGE ?? join(here, "../../target/pkg"), join(folder, "decal-reckoner"), { recursive: true });
 cpSync(join(here, "reckon.mjs"), join(folder, "reckon.mjs"));
 
 test("the example answers", () => {

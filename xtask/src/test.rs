@@ -14,6 +14,9 @@ const WASM: [&str; 4] = [
     "wasm32-unknown-unknown",
 ];
 const DENY: [&str; 3] = ["--", "-D", "warnings"];
+/// Tells the tests of the package where it is.
+const PACKAGE_VARIABLE: &str = "DECAL_RECKONER_PACKAGE";
+
 /// Runs every check and test, and sums them up.
 ///
 /// # Errors
@@ -50,6 +53,11 @@ pub fn test() -> Result<()> {
             .args(["--lib", "--no-default-features"])
             .args(DENY))
     });
+    steps.step("documentation", || {
+        run(cargo()
+            .args(["doc", "--package", "decal-reckoner", "--no-deps", "--quiet"])
+            .env("RUSTDOCFLAGS", "-D warnings"))
+    });
     steps.step("tests, native", || {
         run(cargo().args(["test", "--workspace", "--exclude", "site-tests"]))
     });
@@ -67,12 +75,14 @@ pub fn test() -> Result<()> {
                 steps.step("tests of the package in Node", || {
                     run(Command::new(node)
                         .current_dir(root())
+                        .env(PACKAGE_VARIABLE, package::folder())
                         .args(["--test", "tests/package/package.test.mjs"]))
                 });
             }
-            None => {
-                println!("There is no Node 20 or later here, so the package is not tried in it.");
-            }
+            None => steps.skip(
+                "tests of the package in Node",
+                "there is no Node 20 or later here",
+            ),
         }
     }
     if steps.step("build of the site", build::build) {
@@ -83,6 +93,7 @@ pub fn test() -> Result<()> {
             run(cargo()
                 .args(["test", "--package", "site-tests"])
                 .args(threads)
+                .env(PACKAGE_VARIABLE, package::folder())
                 .env(DRIVER_VARIABLE, &driver))
         });
     }
@@ -120,9 +131,13 @@ fn node() -> Option<std::path::PathBuf> {
     (major >= 20).then_some(node)
 }
 
-/// The steps done so far, each with its failure if it has one.
+/// The steps so far, each with its failure if it has one.
 #[derive(Default)]
-struct Steps(Vec<(&'static str, Result<()>)>);
+struct Steps {
+    done: Vec<(&'static str, Result<()>)>,
+    /// Steps that could not be done here, and why.
+    skipped: Vec<(&'static str, &'static str)>,
+}
 
 impl Steps {
     /// Does a step and says whether it passed. Later steps are done all the same: one run shows all that is wrong.
@@ -133,17 +148,26 @@ impl Steps {
             println!("{sentence}");
         }
         let passed = outcome.is_ok();
-        self.0.push((name, outcome));
+        self.done.push((name, outcome));
         passed
+    }
+
+    /// Notes a step that cannot be done here; the sum names it, so that nobody takes it for done.
+    fn skip(&mut self, name: &'static str, why: &'static str) {
+        println!("\n== {name}\nskipped: {why}");
+        self.skipped.push((name, why));
     }
 
     fn sum_up(self) -> Result<()> {
         println!();
-        for (name, outcome) in &self.0 {
+        for (name, outcome) in &self.done {
             println!("{}  {name}", if outcome.is_ok() { "pass" } else { "FAIL" });
         }
+        for (name, why) in &self.skipped {
+            println!("skip  {name}: {why}");
+        }
         let failed: Vec<&str> = self
-            .0
+            .done
             .iter()
             .filter(|(_, outcome)| outcome.is_err())
             .map(|(name, _)| *name)

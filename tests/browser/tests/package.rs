@@ -1,14 +1,21 @@
 //! The package in a page of somebody else's, as the README shows it.
 
 use site_tests::{Browser, Host, Result, Scratch, root};
-use std::fs;
+use std::path::PathBuf;
+use std::{env, fs};
+
+/// Where `cargo xtask test` has put the package.
+fn package_folder() -> PathBuf {
+    let named = env::var_os("DECAL_RECKONER_PACKAGE").map(PathBuf::from);
+    named.unwrap_or_else(|| root().join("target/pkg"))
+}
 
 #[tokio::test]
 async fn a_page_of_somebody_elses_reckons_with_the_package() -> Result<()> {
     let site = Scratch::new()?;
     let package = site.path().join("decal-reckoner");
     fs::create_dir(&package)?;
-    for file in fs::read_dir(root().join("target/pkg"))? {
+    for file in fs::read_dir(package_folder())? {
         let file = file?;
         fs::copy(file.path(), package.join(file.file_name()))?;
     }

@@ -63,7 +63,7 @@ async fn no_request_leaves_the_site() -> Result<()> {
         addresses.iter().any(|address| address.contains("_bg.wasm")),
         "{addresses:?}"
     );
-    let own = |address: &&String| address.starts_with(&host.url()) || address.starts_with("data:");
+    let own = |address: &&String| address.starts_with(&host.url());
     assert_eq!(
         addresses
             .iter()
@@ -159,7 +159,7 @@ async fn a_fault_is_told_and_what_was_typed_can_be_set_aside() -> Result<()> {
     browser.visit(&host.url()).await?;
     browser.value("localStorage.clear()").await?;
     browser
-        .value("localStorage.setItem('decal-reckoner:example', 'kept')")
+        .value("localStorage.setItem('decal-reckoner:/:example', 'kept')")
         .await?;
     browser
         .value("localStorage.setItem('somebody-else', 'left alone')")
@@ -176,12 +176,14 @@ async fn a_fault_is_told_and_what_was_typed_can_be_set_aside() -> Result<()> {
         .await?;
     assert!(!browser.is_shown("#fault").await?);
     let kept = browser
-        .value("Object.entries(localStorage).filter(([key]) => !key.startsWith('decal-reckoner:'))")
+        .value(
+            "Object.entries(localStorage).filter(([key]) => !key.startsWith('decal-reckoner:/:'))",
+        )
         .await?;
     let kept: Vec<(String, String)> = serde_json::from_value(kept)?;
     let aside = kept
         .iter()
-        .find(|(key, _)| key.starts_with("decal-reckoner-aside:2") && key.ends_with(":example"));
+        .find(|(key, _)| key.starts_with("decal-reckoner-aside:/:2") && key.ends_with(":example"));
     assert_eq!(
         aside.map(|(_, value)| value.as_str()),
         Some("kept"),
@@ -193,7 +195,7 @@ async fn a_fault_is_told_and_what_was_typed_can_be_set_aside() -> Result<()> {
     );
     assert_eq!(
         browser
-            .value("localStorage.getItem('decal-reckoner:example')")
+            .value("localStorage.getItem('decal-reckoner:/:example')")
             .await?,
         Value::Null
     );

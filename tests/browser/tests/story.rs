@@ -317,11 +317,11 @@ async fn whatever_stands_in_the_store_the_page_starts() -> Result<()> {
         "[]",
         "{}",
         "{\"version\":1,\"typed\":null,\"own\":7}",
-        "{\"version\":9,\"typed\":{\"decal.width\":[1],\"stock\":\"barrel\"},\"own\":[null,{}]}",
+        "{\"version\":1,\"typed\":{\"decal.width\":[1],\"stock\":\"barrel\"},\"own\":[null,{}]}",
         "not JSON",
     ] {
         let put = format!(
-            "localStorage.setItem('decal-reckoner:fields', {}) ?? true",
+            "localStorage.setItem('decal-reckoner:/:fields', {}) ?? true",
             json!(nonsense)
         );
         browser.value(&put).await?;
@@ -334,6 +334,43 @@ async fn whatever_stands_in_the_store_the_page_starts() -> Result<()> {
             "{nonsense}"
         );
     }
+    Ok(())
+}
+
+#[tokio::test]
+async fn what_a_newer_program_kept_is_left_alone() -> Result<()> {
+    let host = Host::start(&built()?, "/")?;
+    let browser = Browser::open(390, 844).await?;
+    browser.visit(&host.url()).await?;
+    let newer = json!("{\"version\":2,\"figures\":[8,4]}");
+    let key = "'decal-reckoner:/:fields'";
+    browser
+        .value(&format!("localStorage.setItem({key}, {newer}) ?? true"))
+        .await?;
+    browser.reload().await?;
+    browser.wait_until_shown("#newer").await?;
+    // It reckons all the same, and writes over nothing.
+    browser.type_into("decal.letterHeight", "3").await?;
+    browser
+        .wait_for_text("#answers [href='#read']", "85 ft")
+        .await?;
+    assert_eq!(
+        browser
+            .value(&format!("localStorage.getItem({key})"))
+            .await?,
+        newer
+    );
+    Ok(())
+}
+
+#[tokio::test]
+async fn sites_in_two_folders_of_a_host_keep_their_own_figures() -> Result<()> {
+    let host = Host::start(&built()?, "/one/")?;
+    let browser = Browser::open(390, 844).await?;
+    browser.visit(&host.url()).await?;
+    browser.type_into("decal.width", "8").await?;
+    let keys = browser.value("Object.keys(localStorage)").await?;
+    assert_eq!(keys, json!(["decal-reckoner:/one/:fields"]));
     Ok(())
 }
 
