@@ -349,7 +349,7 @@ fn percent(share: Decimal) -> String {
 fn hundredths(part: Decimal, whole: Decimal) -> Option<String> {
     // Of next to nothing a share has no end of digits, and says nothing.
     let hundredths = part.checked_div(whole)?.checked_mul(Decimal::ONE_HUNDRED)?;
-    if whole <= Decimal::ZERO {
+    if whole <= Decimal::ZERO || hundredths.abs() > Decimal::from(1_000_000) {
         return None;
     }
     let places = u32::from(hundredths.abs() < Decimal::ONE_HUNDRED);
