@@ -291,7 +291,7 @@ fn drawn_ticks(marks: &[Tick], along: char, band: f64, type_size: f64) -> Vec<El
             let (x, y, anchor) = if along == 'x' {
                 (mark.at - type_size * 0.2, band * 0.85, "end")
             } else {
-                (band * 0.62, mark.at + type_size * 0.28, "start")
+                (band * 1.4, mark.at + type_size * 0.28, "end")
             };
             figures.push(
                 Element::new("text")

@@ -136,7 +136,11 @@ impl Answers {
                 slot.set_text_content(Some(&text(&value)));
             }
             if let Some(value) = asked("data-money") {
-                slot.set_text_content(Some(&self.money(&value)));
+                let amount = self.money(&value);
+                // A long amount is set smaller in the bar, rather than cut off.
+                let long = amount.chars().count() > 8;
+                let _ = slot.toggle_attribute_with_force("data-long", long);
+                slot.set_text_content(Some(&amount));
             }
             if let Some(value) = asked("data-if") {
                 slot.set_hidden(!says_yes(&value));

@@ -97,7 +97,7 @@ async fn a_maker_reckons_a_decal_and_finds_it_again_without_a_network() -> Resul
     assert_eq!(answer(&browser, "price").await?, "$17.50 a piece, to ask");
     browser.type_into("quote.ownPrice", "20").await?;
     // 20 - 4 - 14 = 2 left; pay (2 + 2) for six minutes.
-    browser.wait_for_text("#price .answer", "At your price of $20.00 it would leave $2.00 a piece, a margin of 10 %, and pay $40.00 an hour").await?;
+    browser.wait_for_text("#price .answer", "At a price of $20.00 it would leave $2.00 a piece, a margin of 10 %; an hour of work would bring $40.00").await?;
 
     // Another unit and another currency.
     browser.choose("unit", "cm").await?;
