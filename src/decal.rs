@@ -99,6 +99,17 @@ impl Decal {
         size_text(self.width, self.height, unit)
     }
 
+    /// Whether the longest line leaves each character less than 55 % of the letter height in width,
+    /// the least that the 2010 ADA Standards, section 703.5.4, allow an O. Rules of legibility presume
+    /// plain letters, which are not narrower than that.
+    #[must_use]
+    pub fn is_narrow(&self) -> bool {
+        let counts = self.lettering.iter().map(|line| line.chars().count());
+        let longest = i64::try_from(counts.max().unwrap_or(0)).unwrap_or(i64::MAX);
+        i128::from(self.width.nm()) * 100
+            < i128::from(self.letter_height.nm()) * 55 * i128::from(longest)
+    }
+
     /// The decal to scale, with rulers in `unit`, its lettering indicated in a plain face at the
     /// stated letter height: the true letters are the maker's own.
     #[must_use]

@@ -165,6 +165,19 @@ impl MaterialReport {
         self.laid.order.stock.length
     }
 
+    /// The least length of stock that every piece of the layout can be cut from by itself: the longest
+    /// piece as it lies, with the margin at both ends.
+    #[must_use]
+    pub fn longest_piece(&self) -> Length {
+        let placed = self
+            .laid
+            .layouts
+            .iter()
+            .flat_map(|(_, layout)| &layout.placed);
+        let longest = placed.map(|placed| placed.height).max().unwrap_or_default();
+        longest + self.laid.order.stock.margin * 2
+    }
+
     /// The film that is used up, and the number of pieces that share it, for exact costs.
     ///
     /// On a sheet without a quantity it is the whole sheet over the pieces on it. With a quantity it

@@ -57,7 +57,7 @@ pub fn start_page() -> Result<(), JsValue> {
         answered: Cell::default(),
         page,
     });
-    app.put_back()?;
+    app.put_back(None)?;
     app.answer(Moment::Settled)?;
     app.listen()
 }
@@ -72,10 +72,10 @@ enum Moment {
 }
 
 impl App {
-    /// Puts back what was typed before.
-    fn put_back(&self) -> Result<(), Fault> {
+    /// Puts back what was typed before, but for the field that is `busy`.
+    fn put_back(&self, busy: Option<&str>) -> Result<(), Fault> {
         let store = self.store.borrow();
-        self.forms.fill(store.typed());
+        self.forms.fill(store.typed(), busy);
         self.forms.unfold();
         self.invented.mark(&self.forms, store.own());
         self.page.show("undo", store.can_undo())?;
@@ -130,7 +130,7 @@ impl App {
                 .dyn_ref::<web_sys::StorageEvent>()
                 .and_then(web_sys::StorageEvent::key);
             if app.store.borrow_mut().follow(&app.page, key.as_deref()) {
-                app.put_back()?;
+                app.put_back(app.page.field_in_hand().as_deref())?;
                 app.answer(Moment::Typing)?;
             }
             Ok(())
@@ -215,7 +215,7 @@ impl App {
 
     /// After everything was exchanged at once.
     fn afresh(&self) -> Result<(), Fault> {
-        self.put_back()?;
+        self.put_back(None)?;
         self.keep()?;
         self.answer(Moment::Settled)
     }

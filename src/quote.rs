@@ -180,6 +180,8 @@ pub struct QuoteReport {
     /// What the customer pays for the whole order at the asked price, line by line; the lines add
     /// up to it to the minor unit.
     pub lines: Vec<Line>,
+    /// How many rolls have to be bought, where what is cut at once is longer than one.
+    pub rolls_text: Option<String>,
     /// Time that the order takes, its share of setting up and of spoiled pieces included.
     pub work: String,
     /// Why the price is what it is, without amounts.
@@ -278,6 +280,7 @@ fn reckon(
         asked: price_report(&asked, costs),
         own: own.map(|own| price_report(&own, costs)),
         lines: lines(&asked, costs, layout),
+        rolls_text: costs.roll_part.and_then(rolls_text),
         work: work_text(costs.order_hours()),
         reason: reason(costs, input),
         assumptions: assumptions(costs),
@@ -431,6 +434,16 @@ fn lines(outcome: &Outcome, costs: &Costs, layout: &MaterialReport) -> Vec<Line>
             share: share(amount, whole_strip),
         })
         .collect()
+}
+
+/// What is said of a cut that is longer than one roll.
+fn rolls_text(part: Decimal) -> Option<String> {
+    (part > Decimal::ONE).then(|| {
+        format!(
+            "That is longer than one roll: it takes {} rolls at least, and has to be divided",
+            part.ceil().normalize()
+        )
+    })
 }
 
 fn share(part: Decimal, whole: Decimal) -> f64 {

@@ -137,6 +137,30 @@ fn film_is_shared_by_what_is_cut_off() {
     assert_eq!(roll("540"), "2.25");
 }
 
+/// Twenty pieces of 24 by 12 in, one behind the other across a roll 24 in wide, take 20 ft: two rolls
+/// of 12 or 19 ft, four of 6 ft. A piece of 24 by 24 in is longer than a roll of 1 ft.
+#[test]
+fn a_cut_longer_than_the_roll_is_told() {
+    let roll = |height: &str, length: &str| {
+        let members = json!({
+            "material": {
+                "sheet": { "width": "24" },
+                "pieces": [{ "width": "24", "height": height, "quantity": 20, "turn": false }],
+            },
+            "film": { "price": "46", "length": length },
+        });
+        report(&input(&members))
+    };
+    let rolls = |length: &str| roll("12", length).unwrap().rolls_text;
+    assert_eq!(rolls("20 ft"), None);
+    assert!(rolls("12 ft").unwrap().contains("2 rolls"));
+    assert!(rolls("19 ft").unwrap().contains("2 rolls"));
+    assert!(rolls("6 ft").unwrap().contains("4 rolls"));
+    let errors = roll("24", "1 ft").unwrap_err();
+    assert_eq!(errors.first().code, Code::DoesNotFit);
+    assert_eq!(errors.first().field, "film.length");
+}
+
 #[test]
 fn an_hourly_pay_is_reached_and_not_much_surpassed() {
     let members = json!({

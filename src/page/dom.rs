@@ -55,6 +55,14 @@ impl Page {
         &self.window
     }
 
+    /// The name of the field that somebody is typing into, in this tab.
+    pub(super) fn field_in_hand(&self) -> Option<String> {
+        if !self.document.has_focus().unwrap_or_default() {
+            return None;
+        }
+        self.document.active_element()?.get_attribute("name")
+    }
+
     /// The folder of the site on its host, with its last slash.
     pub(super) fn folder(&self) -> String {
         let path = self.window.location().pathname().unwrap_or_default();

@@ -139,9 +139,14 @@ impl Forms {
         typed
     }
 
-    /// Puts back what was typed; fields without an entry stay as they are.
-    pub(super) fn fill(&self, typed: &JsValue) {
-        for field in &self.fields {
+    /// Puts back what was typed; fields without an entry stay as they are, and so does `busy`, into
+    /// which somebody is typing.
+    pub(super) fn fill(&self, typed: &JsValue, busy: Option<&str>) {
+        for field in self
+            .fields
+            .iter()
+            .filter(|field| Some(field.name.as_str()) != busy)
+        {
             if let Some(text) = text_at(typed, &field.name) {
                 field.control.set(&text);
             }

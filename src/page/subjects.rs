@@ -64,6 +64,7 @@ pub(super) fn ask(forms: &Forms, unit: Unit) -> Result<Subjects, Fault> {
         Ok(decal) => {
             let report = Object::new();
             put_at_name(&report, "size", &decal.size_text(unit).into());
+            put_at_name(&report, "narrow", &decal.is_narrow().into());
             subjects.answer("decal", report.into(), decal.drawing(unit));
         }
         Err(errors) => subjects.mistakes("decal", &errors, |path| format!("decal.{path}")),

@@ -204,6 +204,22 @@ impl Reader {
         self.checks.take(required(input.as_ref(), path, unit, ROLL))
     }
 
+    /// A roll that is shorter than a single piece serves for nothing.
+    fn holds_a_piece(&mut self, roll: Option<Length>, layout: Option<&MaterialReport>) {
+        let Some((roll, longest)) = roll.zip(layout.map(MaterialReport::longest_piece)) else {
+            return;
+        };
+        if longest > roll {
+            let unit = self.unit.for_distance();
+            let error = InputError::new(
+                Code::DoesNotFit,
+                format!("one piece takes {} of roll", longest.text(unit)),
+                "write the length of a roll that holds it, or make the piece shorter",
+            );
+            self.checks.add(error.at("film.length"));
+        }
+    }
+
     fn fee(&mut self, input: &FeeInput, path: &str) -> Fee {
         Fee {
             share: self.percent(input.percent.as_ref(), &format!("{path}.percent")),
@@ -220,7 +236,9 @@ impl Reader {
         let price = self.amount(input.film.price.as_deref(), "film.price");
         let roll = input.material.sheet.length.is_none();
         let length = if roll && !price.is_zero() {
-            self.long(input.film.length.as_ref(), "film.length")
+            let roll = self.long(input.film.length.as_ref(), "film.length");
+            self.holds_a_piece(roll, layout);
+            roll
         } else {
             layout.and_then(MaterialReport::sheet_length)
         };
