@@ -242,7 +242,7 @@ fn reported(laid: Laid) -> MaterialReport {
 
 fn placement(placed: &Placed, unit: Unit) -> Placement {
     Placement {
-        piece: 0,
+        piece: placed.piece,
         x: placed.x.to_f64(unit),
         y: placed.y.to_f64(unit),
         width: placed.width.to_f64(unit),

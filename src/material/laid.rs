@@ -221,7 +221,7 @@ impl Bench {
         let planned = Layout::new(&order.stock, order.piece, spots, count);
         let grid = Layout::grid(&order.stock, order.piece, count);
         let sound = |layout: &Layout| {
-            let fault = verify::fault(layout, &order.stock, order.piece);
+            let fault = verify::fault(layout, &order.stock, &[order.piece]);
             // A layout is never shown with a fault; while the program is tested, none may be made.
             debug_assert!(fault.is_none(), "{fault:?} in {layout:?}");
             layout.placed.len() == count && fault.is_none()

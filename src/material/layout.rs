@@ -6,6 +6,8 @@ use crate::measure::Length;
 /// One piece on the stock, placed from the loading corner, the margin included.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Placed {
+    /// Which of the sizes asked for it is, from 0.
+    pub piece: u32,
     /// Distance of the nearer side from the stock's edge, across its width.
     pub x: Length,
     /// The same along the stock's length.
@@ -45,6 +47,7 @@ impl Layout {
             let y = stock.margin + Length::from_nm(spot.along);
             end = end.max(y + lies.height);
             Placed {
+                piece: 0,
                 x: stock.margin + Length::from_nm(spot.across),
                 y,
                 width: lies.width,

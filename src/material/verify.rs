@@ -9,7 +9,7 @@ use crate::measure::Length;
 pub(super) enum Fault {
     /// Lies in the margin or beyond the stock.
     Outside(usize),
-    /// Is not of the size asked for.
+    /// Is not of a size asked for.
     WrongSize(usize),
     /// Is turned though it may not be.
     Turned(usize),
@@ -20,14 +20,14 @@ pub(super) enum Fault {
 }
 
 /// The first fault of a layout, found by sweeping a line along the stock.
-pub(super) fn fault(layout: &Layout, stock: &Stock, piece: Piece) -> Option<Fault> {
+pub(super) fn fault(layout: &Layout, stock: &Stock, pieces: &[Piece]) -> Option<Fault> {
     let ends = layout.placed.iter().map(|placed| placed.y + placed.height);
     let end = ends.max().map(|end| end + stock.margin);
     layout
         .placed
         .iter()
         .enumerate()
-        .find_map(|(index, placed)| own_fault(index, placed, stock, piece))
+        .find_map(|(index, placed)| own_fault(index, placed, stock, pieces))
         .or_else(|| too_near(&layout.placed, stock.gap))
         .or_else(|| {
             let short = end.is_some_and(|end| end > layout.length);
@@ -35,7 +35,10 @@ pub(super) fn fault(layout: &Layout, stock: &Stock, piece: Piece) -> Option<Faul
         })
 }
 
-fn own_fault(index: usize, placed: &Placed, stock: &Stock, piece: Piece) -> Option<Fault> {
+fn own_fault(index: usize, placed: &Placed, stock: &Stock, pieces: &[Piece]) -> Option<Fault> {
+    let Some(piece) = pieces.get(placed.piece as usize) else {
+        return Some(Fault::WrongSize(index));
+    };
     let asked = if placed.turned {
         (piece.height, piece.width)
     } else {
@@ -122,6 +125,7 @@ mod tests {
         let placed = spots.iter().map(|(x, y, turned)| {
             let (width, height) = if *turned { (40, 30) } else { (30, 40) };
             Placed {
+                piece: 0,
                 x: mm(*x),
                 y: mm(*y),
                 width: mm(width),
@@ -136,7 +140,7 @@ mod tests {
     }
 
     fn found(layout: &Layout) -> Option<Fault> {
-        fault(layout, &stock(), PIECE)
+        fault(layout, &stock(), &[PIECE])
     }
 
     #[test]
@@ -176,6 +180,9 @@ mod tests {
         let mut wrong = layout(&[(5, 5, false)]);
         wrong.placed[0].width = mm(29);
         assert_eq!(found(&wrong), Some(Fault::WrongSize(0)));
+        let mut unknown = layout(&[(5, 5, false)]);
+        unknown.placed[0].piece = 1;
+        assert_eq!(found(&unknown), Some(Fault::WrongSize(0)));
         let mut short = layout(&[(5, 5, false)]);
         short.length = mm(49);
         assert_eq!(found(&short), Some(Fault::TooShort));
@@ -184,7 +191,7 @@ mod tests {
             ..PIECE
         };
         let turned = layout(&[(5, 5, true)]);
-        assert_eq!(fault(&turned, &stock(), patterned), Some(Fault::Turned(0)));
+        assert_eq!(fault(&turned, &stock(), &[patterned]), Some(Fault::Turned(0)));
     }
 
     /// The sweep against a comparison of all pairs, on layouts of pieces thrown at random by a
