@@ -137,67 +137,104 @@ pub fn number(value: f64) -> String {
 /// `lines` lines of text have room below the picture, where no ruler runs.
 #[must_use]
 pub fn framed(
-    (width, height): (Length, Length),
+    size: (Length, Length),
     lines: u32,
     unit: Unit,
     label: &str,
     content: &dyn Fn(f64) -> Vec<Element>,
 ) -> Element {
-    let (wide, high) = (width.to_f64(Unit::Mm), height.to_f64(Unit::Mm));
-    // A thing much higher than wide is shown small rather than pages long.
-    let across = wide.max(high * 0.9);
-    let type_size = across / 30.0;
-    let band = type_size * 1.5;
-    let pad = type_size * 0.7;
-    let left = (across - wide) / 2.0;
-    let ruler = |length: f64, along: char| {
-        ticks(length, unit, type_size).map_or_else(Vec::new, |marks| {
-            drawn_ticks(&marks, along, band, type_size)
-        })
+    let frame = Frame {
+        size,
+        lines,
+        unit,
+        label,
+        whole: false,
     };
-    let origin = band + pad;
-    Element::new("svg")
-        .with(
-            "viewBox",
-            format!(
-                "{} 0 {} {}",
-                number(-left),
-                number(across + origin + pad),
-                number(high + f64::from(lines) * type_size * 1.35 + origin + pad)
-            ),
-        )
-        .with("role", "img")
-        .with("aria-label", label)
-        .child(
-            Element::new("g")
-                .with("class", "ruler")
-                .with("stroke", "#8a8471")
-                .with("fill", "#8a8471")
-                .with("stroke-width", number(across / 600.0))
-                .child(
-                    Element::new("text")
-                        .with("x", number(-left + band * 0.1))
-                        .with("y", number(band * 0.7))
-                        .with("font-size", number(type_size * 0.8))
-                        .with("stroke", "none")
-                        .text(unit_of_figures(unit).symbol()),
-                )
-                .child(
-                    Element::new("g")
-                        .with("transform", format!("translate({} 0)", number(origin)))
-                        .children(ruler(wide, 'x')),
-                )
-                .child(
-                    Element::new("g")
-                        .with("transform", format!("translate(0 {})", number(origin)))
-                        .children(ruler(high, 'y')),
+    frame.around(content)
+}
+
+/// What a framed picture is drawn into.
+#[derive(Clone, Copy, Debug)]
+pub struct Frame<'a> {
+    /// Width and height of the thing shown.
+    pub size: (Length, Length),
+    /// So many lines of text have room below.
+    pub lines: u32,
+    /// The unit of the rulers.
+    pub unit: Unit,
+    /// The picture in words.
+    pub label: &'a str,
+    /// Whether a thing much higher than wide is shown in its full width, however far down it goes.
+    pub whole: bool,
+}
+
+impl Frame<'_> {
+    /// The frame around `content`, as [`framed`] tells.
+    #[must_use]
+    pub fn around(&self, content: &dyn Fn(f64) -> Vec<Element>) -> Element {
+        let Self {
+            size: (width, height),
+            lines,
+            unit,
+            label,
+            whole,
+        } = *self;
+        let (wide, high) = (width.to_f64(Unit::Mm), height.to_f64(Unit::Mm));
+        // Otherwise such a thing is shown small rather than pages long.
+        let across = if whole { wide } else { wide.max(high * 0.9) };
+        let type_size = across / 30.0;
+        let band = type_size * 1.5;
+        let pad = type_size * 0.7;
+        let left = (across - wide) / 2.0;
+        let ruler = |length: f64, along: char| {
+            ticks(length, unit, type_size).map_or_else(Vec::new, |marks| {
+                drawn_ticks(&marks, along, band, type_size)
+            })
+        };
+        let origin = band + pad;
+        Element::new("svg")
+            .with(
+                "viewBox",
+                format!(
+                    "{} 0 {} {}",
+                    number(-left),
+                    number(across + origin + pad),
+                    number(high + f64::from(lines) * type_size * 1.35 + origin + pad)
                 ),
-        )
-        .child(
-            Element::new("g")
-                .with("transform", format!("translate({0} {0})", number(origin)))
-                .children(content(type_size)),
-        )
+            )
+            .with("role", "img")
+            .with("aria-label", label)
+            .child(
+                Element::new("g")
+                    .with("class", "ruler")
+                    .with("stroke", "#8a8471")
+                    .with("fill", "#8a8471")
+                    .with("stroke-width", number(across / 600.0))
+                    .child(
+                        Element::new("text")
+                            .with("x", number(-left + band * 0.1))
+                            .with("y", number(band * 0.7))
+                            .with("font-size", number(type_size * 0.8))
+                            .with("stroke", "none")
+                            .text(unit_of_figures(unit).symbol()),
+                    )
+                    .child(
+                        Element::new("g")
+                            .with("transform", format!("translate({} 0)", number(origin)))
+                            .children(ruler(wide, 'x')),
+                    )
+                    .child(
+                        Element::new("g")
+                            .with("transform", format!("translate(0 {})", number(origin)))
+                            .children(ruler(high, 'y')),
+                    ),
+            )
+            .child(
+                Element::new("g")
+                    .with("transform", format!("translate({0} {0})", number(origin)))
+                    .children(content(type_size)),
+            )
+    }
 }
 
 /// The unit that the figures of a ruler count.

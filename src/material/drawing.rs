@@ -6,9 +6,10 @@
 
 use super::laid::{Laid, size};
 use super::layout::{Layout, Placed};
+use super::order::Stock;
 use super::words::{cut_text, leftover};
 use crate::decal::size_text;
-use crate::drawing::{Element, framed, number};
+use crate::drawing::{Element, Frame, number};
 use crate::measure::pieces;
 use crate::measure::{Length, Unit};
 use std::fmt::Write as _;
@@ -16,29 +17,130 @@ use std::fmt::Write as _;
 /// Film longer than so many widths is shown broken off, for its pieces would be too small to see.
 const LONGEST: i64 = 5;
 
+/// The same for film that is shown standing, as far down as it goes.
+const LONGEST_STANDING: i64 = 40;
+
 /// Up to so many pieces are numbered, if they are large enough.
 const NUMBERED: usize = 200;
 
 /// Width of a character of ordinary text, as a share of the type size; on the generous side.
 const CHARACTER: f64 = 0.56;
 
-/// The first layout, the fullest one, to scale.
-pub(super) fn drawing(laid: &Laid) -> Element {
-    laid.layouts.first().map_or_else(
-        || Element::new("svg"),
-        |(_, layout)| Picture::of(laid, layout).drawn(),
-    )
+/// What a picture shows of one layout.
+pub(super) struct Scene<'a> {
+    pub unit: Unit,
+    pub stock: Stock,
+    pub placed: &'a [Placed],
+    /// Where it is cut off.
+    pub cut: Length,
+    /// What is written at the cut; none where nothing is cut off.
+    pub cut_text: Option<String>,
+    /// What is left, as it lies.
+    pub left: Vec<Left>,
+    /// The picture in words.
+    pub label: String,
+    /// What is written below the stock.
+    pub below: String,
+    /// Whether all of a long piece of stock is shown, standing, rather than its first part.
+    pub whole: bool,
 }
 
-/// What is shown of a layout, in millimetres on the stock.
+/// A rectangle that is left, by its corner nearest to the loading corner.
+pub(super) struct Left {
+    pub x: Length,
+    pub y: Length,
+    pub width: Length,
+    pub length: Length,
+    pub text: String,
+}
+
+/// The first layout, the fullest one, to scale.
+pub(super) fn drawing(laid: &Laid) -> Element {
+    let Some((_, layout)) = laid.layouts.first() else {
+        return Element::new("svg");
+    };
+    let stock = laid.order.stock;
+    let cut = laid.cut_length(layout);
+    let left = leftover(laid, 0).map(|text| Left {
+        x: Length::ZERO,
+        y: cut,
+        width: stock.width,
+        length: stock.length.unwrap_or(cut) - cut,
+        text: format!("left over {text}"),
+    });
+    let cut_text = format!("cut {}", cut_text(laid, 0));
+    let cut_text = Some(cut_text).filter(|_| stock.length.is_none() || left.is_some());
+    drawn(&Scene {
+        unit: laid.order.unit,
+        stock,
+        placed: &layout.placed,
+        cut,
+        cut_text,
+        left: left.into_iter().collect(),
+        label: label(laid, layout, cut),
+        below: format!("each {}", piece_text(laid)),
+        whole: false,
+    })
+}
+
+/// The picture of a scene.
+pub(super) fn drawn(scene: &Scene) -> Element {
+    Picture::of(scene).drawn()
+}
+
+/// The picture of one size in words.
+fn label(laid: &Laid, layout: &Layout, cut: Length) -> String {
+    let unit = laid.order.unit.for_size();
+    let stock = &laid.order.stock;
+    let text = |length: Length| length.text(unit);
+    let film = stock.length.map_or_else(
+        || format!("a roll {} wide", text(stock.width)),
+        |length| format!("a sheet of {}", size_text(stock.width, length, unit)),
+    );
+    let count = size(layout.placed.len());
+    let turned = layout.placed.iter().filter(|p| p.turned).count();
+    let mut label = format!(
+        "The layout to scale: {} of {} on {film}, {turned} of them turned",
+        pieces(count),
+        piece_text(laid),
+    );
+    let mut add = |what: &str, length: Length| {
+        if length > Length::ZERO {
+            // Writing into a String cannot fail.
+            let _ = write!(label, ", {what} {}", text(length));
+        }
+    };
+    add("margin", stock.margin);
+    add("gap", stock.gap);
+    let left = leftover(laid, 0);
+    if stock.length.is_none() || left.is_some() {
+        add("cut at", cut);
+    }
+    if let Some(left) = left {
+        label.push_str(", left over ");
+        label.push_str(&left);
+    }
+    if let Some(others) = laid.order.quantity.filter(|_| stock.length.is_some()) {
+        let sheets: u32 = laid.layouts.iter().map(|(copies, _)| copies).sum();
+        if sheets > 1 {
+            let _ = write!(label, "; the first of {sheets} sheets for {others} pieces");
+        }
+    }
+    label
+}
+
+fn piece_text(laid: &Laid) -> String {
+    let piece = laid.order.piece;
+    size_text(piece.width, piece.height, laid.order.unit.for_size())
+}
+
+/// A scene with what the size of the paper decides.
 struct Picture<'a> {
-    laid: &'a Laid,
-    layout: &'a Layout,
+    scene: &'a Scene<'a>,
     /// Whether the stock's length runs from left to right.
     lying: bool,
     /// How much of the stock's length is shown.
     shown: Length,
-    cut: Length,
 }
 
 /// A rectangle on the picture: from the left, from the top, width, height.
@@ -46,90 +148,51 @@ struct Picture<'a> {
 struct Rect(f64, f64, f64, f64);
 
 impl<'a> Picture<'a> {
-    fn of(laid: &'a Laid, layout: &'a Layout) -> Self {
-        let width = laid.order.stock.width;
-        let cut = laid.cut_length(layout);
-        let length = laid.order.stock.length;
+    fn of(scene: &'a Scene<'a>) -> Self {
+        let width = scene.stock.width;
+        let length = scene.stock.length;
         // A roll goes on behind the cut.
-        let more = cut.scaled_up(1, 16).max(width.scaled_up(1, 10));
-        let whole = length.unwrap_or(cut + more);
+        let more = scene.cut.scaled_up(1, 16).max(width.scaled_up(1, 10));
+        let all = length.unwrap_or(scene.cut + more);
+        let longest = if scene.whole {
+            LONGEST_STANDING
+        } else {
+            LONGEST
+        };
         Self {
-            laid,
-            layout,
-            lying: length.is_none_or(|length| length >= width),
-            shown: whole.min(width * LONGEST),
-            cut,
+            scene,
+            lying: !scene.whole && length.is_none_or(|length| length >= width),
+            shown: all.min(width * longest),
         }
     }
 
     /// Whether the picture ends before the film does.
     fn broken(&self) -> bool {
-        self.laid.order.stock.length != Some(self.shown)
+        self.scene.stock.length != Some(self.shown)
     }
 
     fn drawn(&self) -> Element {
-        let width = self.laid.order.stock.width;
+        let width = self.scene.stock.width;
         let (wide, high) = if self.lying {
             (self.shown, width)
         } else {
             (width, self.shown)
         };
-        let unit = self.laid.order.unit;
-        framed((wide, high), 2, unit, &self.label(), &|type_size| {
+        let frame = Frame {
+            size: (wide, high),
+            lines: 2,
+            unit: self.scene.unit,
+            label: &self.scene.label,
+            whole: self.scene.whole,
+        };
+        frame.around(&|type_size| {
             let mut content = vec![self.film(type_size)];
             content.extend(self.margin(type_size));
             content.extend(self.pieces(type_size));
             content.extend(self.cut_and_leftover(type_size));
-            content.push(self.piece_size(type_size));
+            content.push(self.below(type_size, 1, 0.0, "start", &self.scene.below, false));
             content
         })
-    }
-
-    /// The picture in words.
-    fn label(&self) -> String {
-        let laid = self.laid;
-        let unit = laid.order.unit.for_size();
-        let stock = &laid.order.stock;
-        let text = |length: Length| length.text(unit);
-        let film = stock.length.map_or_else(
-            || format!("a roll {} wide", text(stock.width)),
-            |length| format!("a sheet of {}", size_text(stock.width, length, unit)),
-        );
-        let count = size(self.layout.placed.len());
-        let turned = self.layout.placed.iter().filter(|p| p.turned).count();
-        let mut label = format!(
-            "The layout to scale: {} of {} on {film}, {turned} of them turned",
-            pieces(count),
-            self.piece_text(),
-        );
-        let mut add = |what: &str, length: Length| {
-            if length > Length::ZERO {
-                // Writing into a String cannot fail.
-                let _ = write!(label, ", {what} {}", text(length));
-            }
-        };
-        add("margin", stock.margin);
-        add("gap", stock.gap);
-        let left = leftover(laid, 0);
-        if stock.length.is_none() || left.is_some() {
-            add("cut at", self.cut);
-        }
-        if let Some(left) = left {
-            label.push_str(", left over ");
-            label.push_str(&left);
-        }
-        if let Some(others) = laid.order.quantity.filter(|_| stock.length.is_some()) {
-            let sheets: u32 = laid.layouts.iter().map(|(copies, _)| copies).sum();
-            if sheets > 1 {
-                let _ = write!(label, "; the first of {sheets} sheets for {others} pieces");
-            }
-        }
-        label
-    }
-
-    fn piece_text(&self) -> String {
-        let piece = self.laid.order.piece;
-        size_text(piece.width, piece.height, self.laid.order.unit.for_size())
     }
 
     /// From lengths across and along the stock to the picture.
@@ -146,7 +209,7 @@ impl<'a> Picture<'a> {
         self.rect(
             Length::ZERO,
             Length::ZERO,
-            self.laid.order.stock.width,
+            self.scene.stock.width,
             self.shown,
         )
     }
@@ -173,13 +236,13 @@ impl<'a> Picture<'a> {
     }
 
     fn margin(&self, type_size: f64) -> Option<Element> {
-        let margin = self.laid.order.stock.margin;
+        let margin = self.scene.stock.margin;
         if margin == Length::ZERO {
             return None;
         }
-        let end = self.laid.order.stock.length.unwrap_or(self.cut) - margin;
+        let end = self.scene.stock.length.unwrap_or(self.scene.cut) - margin;
         let along = end.min(self.shown) - margin;
-        let usable = self.laid.order.stock.usable_width();
+        let usable = self.scene.stock.usable_width();
         let line = rectangle(self.rect(margin, margin, usable, along))
             .with("class", "margin")
             .with("fill", "none")
@@ -192,7 +255,7 @@ impl<'a> Picture<'a> {
     fn pieces(&self, type_size: f64) -> Vec<Element> {
         let shown = |placed: &&Placed| placed.y + placed.height <= self.shown;
         let rects: Vec<Rect> = self
-            .layout
+            .scene
             .placed
             .iter()
             .filter(shown)
@@ -239,60 +302,45 @@ impl<'a> Picture<'a> {
 
     fn cut_and_leftover(&self, type_size: f64) -> Vec<Element> {
         let Rect(_, _, wide, high) = self.whole();
-        let roll = self.laid.order.stock.length.is_none();
-        let left = leftover(self.laid, 0);
-        if !roll && left.is_none() {
-            return Vec::new();
+        let cut = self.scene.cut;
+        let mut drawn = Vec::new();
+        if let Some(text) = &self.scene.cut_text {
+            if cut > self.shown {
+                let text = format!("goes on, {text}");
+                return vec![self.below(type_size, 0, wide, "end", &text, true)];
+            }
+            let Rect(x, y, ..) = self.rect(Length::ZERO, cut, Length::ZERO, Length::ZERO);
+            let reach = type_size * 0.5;
+            let line = if self.lying {
+                let (x, from, to) = (number(x), number(-reach), number(high + reach));
+                format!("M{x} {from}V{to}")
+            } else {
+                let (y, from, to) = (number(y), number(-reach), number(wide + reach));
+                format!("M{from} {y}H{to}")
+            };
+            drawn.push(
+                Element::new("path")
+                    .with("class", "cut")
+                    .with("d", line)
+                    .with("fill", "none")
+                    .with("stroke", "#a3301c")
+                    .with("stroke-width", number(type_size / 5.0)),
+            );
+            let (end, anchor) = if !self.lying {
+                (wide, "end")
+            } else if x >= text_width(text, type_size) {
+                (x + type_size * 0.1, "end")
+            } else {
+                (x - type_size * 0.1, "start")
+            };
+            drawn.push(self.below(type_size, 0, end, anchor, text, true));
         }
-        let text = format!("cut {}", cut_text(self.laid, 0));
-        if self.cut > self.shown {
-            return vec![self.below(type_size, 0, wide, "end", &format!("goes on, {text}"), true)];
-        }
-        let Rect(x, y, rest_wide, rest_high) = self.rect(
-            Length::ZERO,
-            self.cut,
-            self.laid.order.stock.width,
-            self.shown - self.cut,
-        );
-        let reach = type_size * 0.5;
-        let line = if self.lying {
-            let (x, from, to) = (number(x), number(-reach), number(high + reach));
-            format!("M{x} {from}V{to}")
-        } else {
-            let (y, from, to) = (number(y), number(-reach), number(wide + reach));
-            format!("M{from} {y}H{to}")
-        };
-        let mut drawn = vec![
-            Element::new("path")
-                .with("class", "cut")
-                .with("d", line)
-                .with("fill", "none")
-                .with("stroke", "#a3301c")
-                .with("stroke-width", number(type_size / 5.0)),
-        ];
-        let (end, anchor) = if !self.lying {
-            (wide, "end")
-        } else if x >= text_width(&text, type_size) {
-            (x + type_size * 0.1, "end")
-        } else {
-            (x - type_size * 0.1, "start")
-        };
-        drawn.push(self.below(type_size, 0, end, anchor, &text, true));
-        if let Some(left) = left.filter(|_| !self.broken()) {
-            let room = Rect(x, y, rest_wide, rest_high);
-            drawn.extend(named_leftover(
-                &format!("left over {left}"),
-                room,
-                type_size,
-            ));
+        let seen = |left: &&Left| left.y + left.length <= self.shown;
+        for left in self.scene.left.iter().filter(seen) {
+            let room = self.rect(left.x, left.y, left.width, left.length);
+            drawn.extend(named_leftover(&left.text, room, type_size));
         }
         drawn
-    }
-
-    /// What one piece measures.
-    fn piece_size(&self, type_size: f64) -> Element {
-        let text = format!("each {}", self.piece_text());
-        self.below(type_size, 1, 0.0, "start", &text, false)
     }
 
     /// A line of text below the stock.

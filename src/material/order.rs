@@ -211,7 +211,9 @@ impl Order {
         };
         let stock = stock.and_then(|stock| checks.take(margin_fits(stock, unit)));
         if let (Some(stock), Some((piece, _))) = (&stock, &piece) {
-            checks.take(piece_fits(stock, *piece, unit));
+            let fits =
+                piece_fits(stock, *piece, unit).and_then(|()| few_enough(stock, *piece, unit));
+            checks.take(fits.map_err(|error| error.at("pieces[0].width")));
         }
         let (Some(stock), Some((piece, quantity))) = (stock, piece) else {
             // Whatever is missing here has left its mistake behind.
@@ -295,6 +297,7 @@ fn margin_fits(stock: Stock, unit: Unit) -> Result<Stock, InputError> {
     .at("margin"))
 }
 
+/// A piece must lie on the stock in at least one of the ways that it may.
 fn piece_fits(stock: &Stock, piece: Piece, unit: Unit) -> Result<(), InputError> {
     let width = stock.usable_width();
     let fits = |piece: Piece| {
@@ -315,9 +318,13 @@ fn piece_fits(stock: &Stock, piece: Piece, unit: Unit) -> Result<(), InputError>
             Code::DoesNotFit,
             format!("{size} does not fit; {usable} can be cut inside the margin"),
             hint,
-        )
-        .at("pieces[0].width"));
+        ));
     }
+    Ok(())
+}
+
+/// A sheetful must not be too many to be laid out.
+fn few_enough(stock: &Stock, piece: Piece, unit: Unit) -> Result<(), InputError> {
     let most = stock.usable_length().map_or(0, |length| {
         let (rows, columns) = piece.grid(stock, length);
         let (rows_turned, columns_turned) = piece.turned().grid(stock, length);
@@ -328,12 +335,12 @@ fn piece_fits(stock: &Stock, piece: Piece, unit: Unit) -> Result<(), InputError>
         }
     });
     if most > MOST_ON_A_SHEET {
+        let size = size_text(piece.width, piece.height, unit);
         return Err(InputError::new(
             Code::TooSmall,
             format!("more than {MOST_ON_A_SHEET} pieces of {size} fit, too many to lay out"),
             "lay out a part of the sheet, or take it for a roll and say how many are needed",
-        )
-        .at("pieces[0].width"));
+        ));
     }
     Ok(())
 }

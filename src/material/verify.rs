@@ -191,7 +191,10 @@ mod tests {
             ..PIECE
         };
         let turned = layout(&[(5, 5, true)]);
-        assert_eq!(fault(&turned, &stock(), &[patterned]), Some(Fault::Turned(0)));
+        assert_eq!(
+            fault(&turned, &stock(), &[patterned]),
+            Some(Fault::Turned(0))
+        );
     }
 
     /// The sweep against a comparison of all pairs, on layouts of pieces thrown at random by a
