@@ -2,13 +2,14 @@
 //!
 //! The way through: `order` reads and checks what is asked, `plan` lays pieces out in exact
 //! integers, `bound` says what no layout can surpass, `verify` checks every layout before it is
-//! reported. `bound` and `verify` share no code with `plan`.
+//! reported. `bound` and `verify` share no code with `plan`. `list` reads many lines of an order from text.
 
 mod blocks;
 mod bound;
 mod drawing;
 mod laid;
 mod layout;
+pub mod list;
 mod order;
 mod plan;
 mod raster;
