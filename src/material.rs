@@ -13,16 +13,17 @@ pub mod list;
 mod order;
 mod plan;
 mod raster;
+mod straight;
 mod verify;
 mod words;
 
 use crate::drawing::Element;
 use crate::error::InputErrors;
 use crate::measure::{Area, Length, Measured, Unit};
-use laid::{Laid, size};
+use laid::{FOLLOWED, Laid, size};
 use layout::Placed;
 use order::Order;
-pub use order::{Effort, MaterialInput, PieceInput, SheetInput};
+pub use order::{Cuts, Effort, MaterialInput, PieceInput, SheetInput};
 use serde::Serialize;
 
 /// What comes out of a sheet or roll.
@@ -71,6 +72,10 @@ pub struct MaterialReport {
     pub share_text: String,
     /// The waste in hundredths of the film taken, for people.
     pub waste_text: String,
+    /// How the pieces are cut apart, as it was asked for.
+    pub cuts: Cuts,
+    /// What the other kind of cuts would give, and so the price of easy cutting.
+    pub other_cuts: Comparison,
     /// What was assumed, in sentences.
     pub assumptions: Vec<String>,
     #[serde(skip)]
@@ -86,6 +91,46 @@ pub enum StockKind {
     Sheet,
     /// Cut to length as needed.
     Roll,
+}
+
+/// What an order comes to with the other kind of cuts than the one that was asked for. Where cuts of
+/// any kind bring nothing more than straight ones, the layout by straight cuts is shown for both.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "camelCase")]
+pub struct Comparison {
+    /// The other kind of cuts.
+    pub cuts: Cuts,
+    /// Pieces on one full sheet; on a roll, the pieces asked for.
+    pub count: u32,
+    /// Sheets taken in all; none for a roll.
+    pub sheets: Option<u32>,
+    /// Where the last sheet, or the roll, is cut off.
+    pub cut_length: Measured,
+    /// So many pieces fewer a sheet are what straight cuts cost.
+    pub fewer: u32,
+    /// The comparison in words: `straight cuts from edge to edge: 4 fewer`.
+    pub text: String,
+}
+
+/// One straight cut from edge to edge of the part of the stock that it divides.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "camelCase")]
+pub struct Cut {
+    /// Its place in the order of cutting, from 1.
+    pub number: u32,
+    /// Whether it runs across the stock, rather than along it.
+    pub across: bool,
+    /// Its distance from the loaded end if it runs across, from the side edge at the loading corner
+    /// if it runs along.
+    pub at: Measured,
+    /// Where it begins, measured the other way.
+    pub from: Measured,
+    /// Where it ends.
+    pub to: Measured,
+    /// The cut in words: `across the stock, 9 3/8 in from the loaded end`.
+    pub text: String,
 }
 
 /// One layout and how many sheets are cut like it.
@@ -104,6 +149,11 @@ pub struct SheetReport {
     pub count: u32,
     /// Where they lie, in the order of their distance from the end that is loaded.
     pub placements: Vec<Placement>,
+    /// Whether straight cuts from edge to edge free every piece.
+    pub straight: bool,
+    /// These cuts in the order in which they are made; empty where straight cuts do not serve, and
+    /// for more than 400 pieces, which nobody would cut by such a list.
+    pub cut_sequence: Vec<Cut>,
 }
 
 /// Where one piece lies, in the unit of the report.
@@ -203,12 +253,19 @@ fn reported(laid: Laid) -> MaterialReport {
     let sheet = laid.order.stock.length.is_some();
     let quantity = laid.order.quantity;
     let used = laid.decals().to_f64(unit) / laid.film().to_f64(unit);
-    let sheets = laid.layouts.iter().map(|(copies, layout)| SheetReport {
+    let layouts = laid.layouts.iter().zip(&laid.sequences);
+    let sheets = layouts.map(|((copies, layout), sequence)| SheetReport {
         copies: *copies,
         length: layout.length.measured(unit),
         cut_length: laid.cut_length(layout).measured(unit),
         count: size(layout.placed.len()),
         placements: layout.placed.iter().map(|p| placement(p, unit)).collect(),
+        straight: sequence.is_some(),
+        cut_sequence: sequence
+            .iter()
+            .filter(|_| layout.placed.len() <= FOLLOWED)
+            .flat_map(|cuts| cut_sequence(cuts, unit))
+            .collect(),
     });
     MaterialReport {
         unit,
@@ -236,9 +293,37 @@ fn reported(laid: Laid) -> MaterialReport {
         stock_area_text: laid.film().text(unit),
         share_text: words::share(&laid),
         waste_text: words::waste(1.0 - used),
+        cuts: laid.order.cuts,
+        other_cuts: comparison(&laid),
         assumptions: words::assumptions(&laid),
         laid,
     }
+}
+
+fn comparison(laid: &Laid) -> Comparison {
+    let (shown, other) = (laid.figures(), laid.other);
+    Comparison {
+        cuts: match laid.order.cuts {
+            Cuts::Any => Cuts::Straight,
+            Cuts::Straight => Cuts::Any,
+        },
+        count: other.count,
+        sheets: laid.order.stock.length.map(|_| other.sheets),
+        cut_length: other.cut.measured(laid.order.unit),
+        fewer: shown.count.abs_diff(other.count),
+        text: words::comparison(laid),
+    }
+}
+
+fn cut_sequence(cuts: &[straight::Cut], unit: Unit) -> impl Iterator<Item = Cut> {
+    (1..).zip(cuts).map(move |(number, cut)| Cut {
+        number,
+        across: cut.across,
+        at: cut.at.measured(unit),
+        from: cut.span.from.measured(unit),
+        to: cut.span.to.measured(unit),
+        text: words::cut_in_words(cut, unit.for_size()),
+    })
 }
 
 fn placement(placed: &Placed, unit: Unit) -> Placement {

@@ -2,14 +2,15 @@
 
 use decal_reckoner::error::{Code, InputErrors};
 use decal_reckoner::material::{
-    Effort, MaterialInput, MaterialReport, PieceInput, SheetInput, SheetReport, StockKind, report,
+    Cuts, Effort, MaterialInput, MaterialReport, PieceInput, SheetInput, SheetReport, StockKind,
+    report,
 };
 use decal_reckoner::measure::{Area, Count, Length, LengthInput, Unit};
 use proptest::prelude::*;
 use std::collections::BTreeMap;
 
 /// An order as somebody types it; an empty text leaves a field out.
-#[derive(Clone, Copy)]
+#[derive(Clone, Copy, Debug)]
 struct Typed<'a> {
     unit: Unit,
     /// Width and length of the stock.
@@ -21,6 +22,7 @@ struct Typed<'a> {
     quantity: &'a str,
     turn: bool,
     effort: Effort,
+    cuts: Cuts,
 }
 
 const STORY: Typed = Typed {
@@ -32,6 +34,7 @@ const STORY: Typed = Typed {
     quantity: "",
     turn: true,
     effort: Effort::Quick,
+    cuts: Cuts::Any,
 };
 
 impl Typed<'_> {
@@ -54,6 +57,7 @@ impl Typed<'_> {
                 turn: self.turn,
             }],
             effort: self.effort,
+            cuts: self.cuts,
         }
     }
 
@@ -79,6 +83,7 @@ struct Order {
     piece: (i64, i64),
     quantity: Option<u32>,
     turn: bool,
+    cuts: Cuts,
 }
 
 impl Order {
@@ -94,6 +99,7 @@ impl Order {
             quantity: &optional(self.quantity.map(i64::from)),
             turn: self.turn,
             effort: Effort::Quick,
+            cuts: self.cuts,
         }
         .report()
     }
@@ -151,8 +157,15 @@ fn check(typed: Typed, report: &MaterialReport) {
             assert!(y >= margin && y + h <= length - margin);
             rects.push([x, y, w, h]);
         }
+        assert!(sheet.straight || typed.cuts == Cuts::Any, "{typed:?}");
         if rects.len() > 400 {
+            assert!(sheet.cut_sequence.is_empty());
             continue;
+        }
+        if sheet.straight {
+            cut_apart(sheet, typed.unit, width, end, gap, &rects);
+        } else {
+            assert!(sheet.cut_sequence.is_empty());
         }
         for (i, a) in rects.iter().enumerate() {
             for b in &rects[i + 1..] {
@@ -167,6 +180,68 @@ fn check(typed: Typed, report: &MaterialReport) {
         assert_eq!(total, quantity);
     }
     assert_eq!(report.film_per_piece().1, total);
+}
+
+/// Cuts a sheet as its sequence says, each cut from edge to edge of one part that is there by then,
+/// and asserts that every piece comes out whole, with at most half the gap round it. A roll is as
+/// long as can be. `rects` are x, y, width and height.
+fn cut_apart(
+    sheet: &SheetReport,
+    unit: Unit,
+    width: i64,
+    end: Option<i64>,
+    gap: i64,
+    rects: &[[i64; 4]],
+) {
+    // From x to x, from y to y.
+    let mut parts = vec![[0, width, 0, end.unwrap_or(i64::MAX)]];
+    for (number, cut) in (1..).zip(&sheet.cut_sequence) {
+        assert_eq!(cut.number, number);
+        let [at, from, to] = [&cut.at, &cut.from, &cut.to].map(|m| nm(m.value, unit));
+        let index = parts.iter().position(|&[x, x_end, y, y_end]| {
+            if cut.across {
+                (from, to) == (x, x_end) && y < at && at < y_end
+            } else {
+                (from, to) == (y, y_end) && x < at && at < x_end
+            }
+        });
+        let [x, x_end, y, y_end] = parts.remove(index.expect("cuts a part from edge to edge"));
+        if cut.across {
+            parts.extend([[x, x_end, y, at], [x, x_end, at, y_end]]);
+        } else {
+            parts.extend([[x, at, y, y_end], [at, x_end, y, y_end]]);
+        }
+    }
+    let spare = 0..=(gap + 1) / 2;
+    for [x, y, w, h] in rects {
+        let free = |part: &[i64; 4]| {
+            let kept = [
+                x - part[0],
+                part[1] - (x + w),
+                y - part[2],
+                part[3] - (y + h),
+            ];
+            kept.iter().all(|kept| spare.contains(kept))
+        };
+        let index = parts.iter().position(free).expect("the piece is free");
+        parts.remove(index);
+    }
+}
+
+/// The most `a` by `b` rectangles that cuts from edge to edge at whole squares give, by trying every
+/// such cut: one that fits, or what the two parts give. Whole squares are enough, for pieces on
+/// either side of a cut can be pushed towards the corner of their part. Index: length, then width.
+fn most_by_cutting(length: usize, width: usize, a: usize, b: usize, turn: bool) -> Vec<Vec<u32>> {
+    let mut most = vec![vec![0; width + 1]; length + 1];
+    for x in 1..=length {
+        for y in 1..=width {
+            let fits = x >= a && y >= b || turn && x >= b && y >= a;
+            let along = (1..x).map(|cut| most[cut][y] + most[x - cut][y]);
+            let across = (1..y).map(|cut| most[x][cut] + most[x][y - cut]);
+            most[x][y] = along.chain(across).max().unwrap_or(0).max(u32::from(fits));
+        }
+    }
+    most
 }
 
 /// The most `a` by `b` rectangles that fit into `length` by `width` squares, either way round, by
@@ -249,6 +324,7 @@ fn small_sheets_hold_as_many_as_trying_everything_finds() {
                             piece: (side(b), side(a)),
                             quantity: None,
                             turn,
+                            cuts: Cuts::Any,
                         };
                         let report = order.report();
                         assert_eq!(report.count, truth, "{order:?}");
@@ -274,6 +350,7 @@ fn short_rolls_are_as_short_as_trying_everything_finds() {
                 piece: (side(a), side(b)),
                 quantity: Some(quantity),
                 turn: true,
+                cuts: Cuts::Any,
             };
             let report = order.report();
             let truth = side(long.unwrap()) + 6;
@@ -284,6 +361,186 @@ fn short_rolls_are_as_short_as_trying_everything_finds() {
             assert_eq!(report.proven, nm(bound, Unit::Mm) == found);
         }
     }
+}
+
+#[test]
+fn straight_cuts_give_as_many_as_trying_every_cut_finds() {
+    let mut lost = 0;
+    for (a, b) in [(1, 1), (3, 2), (5, 2), (4, 3), (5, 3), (7, 3)] {
+        for turn in [false, true] {
+            let most = most_by_cutting(13, 13, a, b, turn);
+            for length in a..=13 {
+                for width in b..=13 {
+                    let order = Order {
+                        width: side(width) + 6,
+                        length: Some(side(length) + 6),
+                        margin: 3,
+                        gap: 2,
+                        piece: (side(b), side(a)),
+                        quantity: None,
+                        turn,
+                        cuts: Cuts::Straight,
+                    };
+                    let straight = order.report();
+                    assert_eq!(straight.count, most[length][width], "{order:?}");
+                    // The other kind of cuts is told alike by both.
+                    let free = Order {
+                        cuts: Cuts::Any,
+                        ..order
+                    };
+                    let free = free.report();
+                    assert!(free.count >= straight.count, "{order:?}");
+                    assert_eq!(straight.other_cuts.count, free.count);
+                    assert_eq!(free.other_cuts.count, straight.count);
+                    let fewer = free.count - straight.count;
+                    assert_eq!(free.other_cuts.fewer, fewer);
+                    assert_eq!(straight.other_cuts.fewer, fewer);
+                    lost += u32::from(fewer > 0);
+                }
+            }
+        }
+    }
+    assert!(lost > 10, "too few with a price to mean anything: {lost}");
+}
+
+#[test]
+fn straight_cuts_take_as_little_of_a_roll_as_trying_every_cut_finds() {
+    for (width, a, b) in [(5, 3, 2), (7, 3, 2), (7, 4, 3), (6, 5, 2), (8, 5, 3)] {
+        let most = most_by_cutting(60, width, a, b, true);
+        for quantity in 1..=12 {
+            let long = (1..=60).find(|length| most[*length][width] >= quantity);
+            let order = Order {
+                width: side(width) + 6,
+                length: None,
+                margin: 3,
+                gap: 2,
+                piece: (side(a), side(b)),
+                quantity: Some(quantity),
+                turn: true,
+                cuts: Cuts::Straight,
+            };
+            let report = order.report();
+            let truth = side(long.unwrap()) + 6;
+            let found = nm(report.sheets[0].length.value, Unit::Mm);
+            assert_eq!(found, truth * 1_000_000, "{order:?}");
+        }
+    }
+}
+
+/// Four pieces of 3 by 2 round a middle of 1 by 1 fill 5 by 5. No cut from edge to edge misses them all: a
+/// cut at 1 or 4 leaves a strip that holds none beside 5 by 4, which gives three, one at 2 or 3 leaves
+/// 5 by 2, which gives one, beside 5 by 3, which gives two.
+#[test]
+fn the_sails_of_a_mill_cannot_be_cut_straight() {
+    let order = Order {
+        width: 50,
+        length: Some(50),
+        margin: 0,
+        gap: 0,
+        piece: (30, 20),
+        quantity: None,
+        turn: true,
+        cuts: Cuts::Any,
+    };
+    let mill = order.report();
+    assert_eq!((mill.count, mill.sheets[0].straight), (4, false));
+    assert_eq!(mill.other_cuts.count, 3);
+    assert_eq!(
+        mill.other_cuts.text,
+        "straight cuts from edge to edge: 1 fewer"
+    );
+    let order = Order {
+        cuts: Cuts::Straight,
+        ..order
+    };
+    let straight = order.report();
+    assert_eq!((straight.count, straight.bound), (3, 4));
+    assert!(!straight.proven);
+    assert!(
+        straight
+            .detail
+            .ends_with("no layout by straight cuts holds more")
+    );
+    assert_eq!(straight.other_cuts.text, "as the cutter goes: 1 more");
+    assert_eq!(straight.other_cuts.cuts, Cuts::Any);
+    // Sixteen take four sheets, or six by straight cuts.
+    let sixteen = Order {
+        quantity: Some(16),
+        ..order
+    };
+    let sixteen = sixteen.report();
+    assert_eq!(sixteen.sheets_needed, Some(6));
+    assert_eq!(sixteen.other_cuts.sheets, Some(4));
+    assert_eq!(sixteen.other_cuts.text, "as the cutter goes: 2 sheets less");
+    // Four from a roll take 50 mm, or 60: two rows of two that stand 30 mm high.
+    let roll = Order {
+        length: None,
+        quantity: Some(4),
+        ..order
+    };
+    let roll = roll.report();
+    assert_eq!(roll.sheets[0].length.text, "60 mm");
+    assert_eq!(
+        roll.other_cuts.text,
+        "as the cutter goes: 10 mm less of the roll"
+    );
+    assert!(
+        roll.detail
+            .ends_with("no layout by straight cuts is shorter")
+    );
+}
+
+/// Six squares of 40 mm in 2 rows of 3 on 150 by 120 mm, margin 10, gap 5, in 0.5 mm steps by hand: the
+/// pieces take 10 to 140 across and 10 to 95 along, so that the sheet is cut at 105. What is over is
+/// trimmed at 97.5 and 7.5, 142.5 and 7.5; the gap between the rows has its middle at 52.5, and those
+/// of the columns are at 52.5 and 97.5.
+#[test]
+fn cuts_are_told_in_their_order() {
+    let order = Order {
+        width: 150,
+        length: Some(120),
+        margin: 10,
+        gap: 5,
+        piece: (40, 40),
+        quantity: None,
+        turn: true,
+        cuts: Cuts::Straight,
+    };
+    let report = order.report();
+    let words: Vec<&str> = report.sheets[0]
+        .cut_sequence
+        .iter()
+        .map(|cut| cut.text.as_str())
+        .collect();
+    assert_eq!(
+        words,
+        [
+            "across the stock, 105 mm from the loaded end",
+            "across the stock, 97.5 mm from the loaded end",
+            "across the stock, 7.5 mm from the loaded end",
+            "along the stock, 142.5 mm from the side",
+            "along the stock, 7.5 mm from the side",
+            "across the stock, 52.5 mm from the loaded end",
+            "along, 52.5 mm from the side, between 7.5 mm and 52.5 mm from the end",
+            "along, 97.5 mm from the side, between 7.5 mm and 52.5 mm from the end",
+            "along, 52.5 mm from the side, between 52.5 mm and 97.5 mm from the end",
+            "along, 97.5 mm from the side, between 52.5 mm and 97.5 mm from the end",
+        ]
+    );
+    assert_eq!(
+        report.other_cuts.text,
+        "cuts of any other kind bring nothing more"
+    );
+    let free = Order {
+        cuts: Cuts::Any,
+        ..order
+    };
+    let free = free.report();
+    assert_eq!(free.sheets, report.sheets);
+    assert_eq!(
+        free.other_cuts.text,
+        "also possible with straight cuts from edge to edge: nothing is lost"
+    );
 }
 
 /// One line of `tests/data/pallet.csv`.
@@ -329,7 +586,7 @@ fn certified_instances_are_met_and_never_surpassed() {
         };
         let [length, width, long, short] =
             sides.map(|side| Length::from_nm(side * unit * 1_000).exact(Unit::Mm));
-        let report = Typed {
+        let typed = Typed {
             unit: Unit::Mm,
             stock: (&width, &length),
             margin: "0",
@@ -338,14 +595,20 @@ fn certified_instances_are_met_and_never_surpassed() {
             quantity: "",
             turn: true,
             effort: Effort::Quick,
-        }
-        .report();
+            cuts: Cuts::Any,
+        };
+        let report = typed.report();
         assert!(report.bound >= optimum, "{sides:?}: {report:?}");
         assert!(report.count <= optimum, "{sides:?}: {report:?}");
         assert!(report.count >= guillotine, "{sides:?}: {report:?}");
         // The literature's hard ones are those on which division into five blocks stays one below.
         let hard = note.starts_with("hard");
         assert!(hard || report.count == optimum, "{sides:?}: {report:?}");
+        let straight = Typed {
+            cuts: Cuts::Straight,
+            ..typed
+        };
+        assert_eq!(straight.report().count, guillotine, "{sides:?}");
     }
 }
 
@@ -432,6 +695,7 @@ fn squares_stand_in_rows() {
         piece: (100, 100),
         quantity: Some(23),
         turn: true,
+        cuts: Cuts::Any,
     };
     let report = order.report();
     assert!(report.proven);
@@ -450,6 +714,7 @@ fn cuts_are_rounded_up_to_what_can_be_measured() {
         quantity: "1",
         turn: false,
         effort: Effort::Quick,
+        cuts: Cuts::Any,
     };
     assert_eq!(metric.report().sheets[0].cut_length.text, "105 mm");
     let inches = Typed {
@@ -756,8 +1021,9 @@ prop_compose! {
         piece in (15_i64..200, 15_i64..200),
         quantity in prop::option::of(1_u32..60),
         turn: bool,
+        cuts in prop::sample::select(vec![Cuts::Any, Cuts::Straight]),
     ) -> Order {
-        Order { width, length, margin, gap, piece, quantity, turn }
+        Order { width, length, margin, gap, piece, quantity, turn, cuts }
     }
 }
 
@@ -801,6 +1067,28 @@ proptest! {
         prop_assert!(count(patterned) <= here);
     }
 
+    /// Straight cuts never give more than cuts of any kind, and where they give as much, the layout
+    /// that can be cut easily is the one that is shown.
+    #[test]
+    fn easy_cutting_is_never_better(order in orders()) {
+        let order = possible(order);
+        let free = Order { cuts: Cuts::Any, ..order }.report();
+        let straight = Order { cuts: Cuts::Straight, ..order }.report();
+        prop_assert!(straight.count <= free.count);
+        let film = |report: &MaterialReport| {
+            let sheets: u32 = report.sheets.iter().map(|sheet| sheet.copies).sum();
+            let last = report.sheets.last().map(|sheet| sheet.length.value).unwrap();
+            (sheets, nm(last, Unit::Mm))
+        };
+        if order.quantity.is_some() {
+            prop_assert!(film(&free) <= film(&straight));
+        }
+        if straight.count == free.count && film(&straight) == film(&free) {
+            prop_assert!(free.sheets.iter().all(|sheet| sheet.straight));
+            prop_assert_eq!(free.sheets, straight.sheets);
+        }
+    }
+
     /// No layout of a smaller question surpasses the bound of a larger one.
     #[test]
     fn bounds_hold_for_what_is_contained(order in orders(), more in 1_i64..60) {
@@ -824,6 +1112,7 @@ proptest! {
             quantity,
             turn,
             effort: Effort::Quick,
+            cuts: Cuts::Any,
         };
         if let Ok(report) = report(&typed.input()) {
             check(Typed { margin, gap, ..typed }, &report);

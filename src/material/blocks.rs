@@ -6,6 +6,7 @@
 //! again, down to a given depth (R. Morabito and S. Morales, Journal of the Operational Research
 //! Society 49 (1998) 819-828; E. G. Birgin, R. D. Lobato, R. Morabito, the same 61 (2010) 306-320).
 
+use super::order::Cuts;
 use super::raster::Raster;
 
 /// A rectangle by its sides along the stock and across it, in whole units.
@@ -47,8 +48,9 @@ pub(super) struct Blocks {
     best: Vec<u32>,
     /// Pieces that no layout of the part can surpass.
     most: Vec<u32>,
-    /// The parts whose best layout is a mill, in rising order.
-    mills: Vec<(usize, Mill)>,
+    /// The parts whose best layout is a mill, in rising order, with the pieces in the best layout
+    /// by straight cuts, which the mill surpasses.
+    mills: Vec<(usize, Mill, u32)>,
     /// To which depth mills have been tried.
     tried: Vec<u8>,
     /// So many divisions may still be looked at.
@@ -87,14 +89,27 @@ impl Blocks {
         self.best[self.full_width(end)]
     }
 
+    /// Pieces in the best layout by straight cuts of that part.
+    pub fn straight(&self, end: usize) -> u32 {
+        self.known(self.full_width(end), Cuts::Straight)
+    }
+
     /// Pieces that no layout of that part can surpass.
     pub fn most(&self, end: usize) -> u32 {
         self.most[self.full_width(end)]
     }
 
+    /// Pieces in the best layout of a part that is known for such cuts.
+    fn known(&self, index: usize, cuts: Cuts) -> u32 {
+        match (cuts, self.mill_of(index)) {
+            (Cuts::Straight, Ok(at)) => self.mills[at].2,
+            _ => self.best[index],
+        }
+    }
+
     /// Where the mill of a part stands, or has to.
     fn mill_of(&self, index: usize) -> Result<usize, usize> {
-        self.mills.binary_search_by_key(&index, |(part, _)| *part)
+        self.mills.binary_search_by_key(&index, |(part, ..)| *part)
     }
 
     /// Searches mills for that part, ever deeper down to `depth`, until `goal` pieces are found or
@@ -111,15 +126,15 @@ impl Blocks {
         self.best(end)
     }
 
-    /// The blocks of the best layout known of that part.
-    pub fn blocks(&self, end: usize) -> Vec<Block> {
+    /// The blocks of the best layout known of that part for such cuts.
+    pub fn blocks(&self, end: usize, cuts: Cuts) -> Vec<Block> {
         let mut blocks = Vec::new();
         let mut open = vec![((end, self.across.len() - 1), (0, 0))];
         while let Some((part, corner)) = open.pop() {
             if self.best[self.index(part)] == 0 {
                 continue;
             }
-            match self.way(part) {
+            match self.way(part, cuts) {
                 Way::Grid(rows, columns, turned) => blocks.push(Block {
                     along: corner.0,
                     across: corner.1,
@@ -265,11 +280,11 @@ impl Blocks {
     fn take(&mut self, index: usize, mill: Mill, parts: [Part; 5]) {
         let count = parts.iter().map(|part| self.best[self.index(*part)]).sum();
         if count > self.best[index] {
-            self.best[index] = count;
             match self.mill_of(index) {
                 Ok(at) => self.mills[at].1 = mill,
-                Err(at) => self.mills.insert(at, (index, mill)),
+                Err(at) => self.mills.insert(at, (index, mill, self.best[index])),
             }
+            self.best[index] = count;
         }
     }
 
@@ -293,13 +308,13 @@ impl Blocks {
     }
 
     /// One way to lay out as many pieces in a part as are known to fit.
-    fn way(&self, part: Part) -> Way {
+    fn way(&self, part: Part, cuts: Cuts) -> Way {
         let index = self.index(part);
-        if let Ok(at) = self.mill_of(index) {
+        if let (Cuts::Any, Ok(at)) = (cuts, self.mill_of(index)) {
             let mill = &self.mills[at].1;
             return Way::Parts(self.sails(part, *mill).to_vec());
         }
-        let best = self.best[index];
+        let best = self.known(index, cuts);
         let (rows, columns, turned) = grid(self.piece, self.size(part));
         if rows * columns >= i64::from(best) {
             return Way::Grid(rows, columns, turned);
@@ -314,8 +329,8 @@ impl Blocks {
             [((x, cut), (0, 0)), (far, (0, self.across.places()[cut]))]
         });
         let enough = |parts: &[(Part, (i64, i64)); 2]| {
-            let count: u32 = parts.iter().map(|(p, _)| self.best[self.index(*p)]).sum();
-            count >= best
+            let counts = parts.iter().map(|(p, _)| self.known(self.index(*p), cuts));
+            counts.sum::<u32>() >= best
         };
         along
             .chain(across)

@@ -2,7 +2,8 @@
 
 use super::blocks::Sides;
 use super::layout::Layout;
-use super::order::Order;
+use super::order::{Cuts, Order};
+use super::straight::{self, Cut, Rect, Span};
 use super::{bound, plan, verify};
 use crate::measure::{Area, Length, Unit};
 
@@ -22,7 +23,38 @@ pub(super) struct Laid {
     pub length_bound: Option<Length>,
     /// Whether the sheet that is not full is cut as short as can be; true where every sheet is full.
     pub last_shortest: bool,
+    /// For each layout the straight cuts that free its pieces, where such cuts do.
+    pub sequences: Vec<Option<Vec<Cut>>>,
+    /// Whether every layout by straight cuts was tried, so that the best of them is known.
+    pub every_straight: bool,
+    /// What the other kind of cuts gives than the one that was asked for.
+    pub other: Figures,
 }
+
+/// What an order comes to, as far as kinds of cuts are compared by it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Figures {
+    /// Pieces on a full sheet, or on the roll.
+    pub count: u32,
+    /// Sheets taken in all.
+    pub sheets: u32,
+    /// Where the last of them, or the roll, is cut off.
+    pub cut: Length,
+}
+
+/// The layouts of an order for one kind of cuts.
+#[derive(Clone, Debug)]
+struct Cutting {
+    layouts: Vec<(u32, Layout)>,
+    count: u32,
+    /// Whether every layout is as short as one of so many pieces can be.
+    shortest: bool,
+    last_shortest: bool,
+}
+
+/// Layouts of more pieces are not checked cut by cut, nor is their sequence told: nobody could follow
+/// it.
+pub(super) const FOLLOWED: usize = 400;
 
 impl Laid {
     /// Lays an order out.
@@ -38,36 +70,27 @@ impl Laid {
         let bench = Bench::new(&order, Length::ZERO);
         let bound = bench.most();
         let mut plan = plan::Plan::new(&bench.planned);
-        let most = plan.most(bound).max(naive.placed.len());
-        let full = bench
-            .layout(&order, &mut plan, most)
-            .unwrap_or_else(|| naive.clone());
-        let per_sheet = size(full.placed.len());
-        let mut layouts = Vec::new();
-        let mut last_shortest = true;
-        if let Some(quantity) = order.quantity {
-            let (whole, rest) = (quantity / per_sheet, quantity % per_sheet);
-            if whole > 0 {
-                layouts.push((whole, full));
-            }
-            if rest > 0 {
-                let rest = rest as usize;
-                let last = bench.layout(&order, &mut plan, rest);
-                let last = last.unwrap_or_else(|| Layout::grid(&order.stock, order.piece, rest));
-                let shortest = Length::from_nm(bench.shortest(rest)) - order.stock.gap;
-                last_shortest = last.length == shortest + order.stock.margin * 2;
-                layouts.push((1, last));
-            }
-        } else {
-            layouts.push((1, full));
-        }
+        let most = plan.most_straight().max(naive.placed.len());
+        let straight = bench.sheets(&order, &mut plan, most, Cuts::Straight);
+        let free = (plan.searches() && !(most >= bound && straight.shortest)).then(|| {
+            let most = plan.most(bound).max(most);
+            bench.sheets(&order, &mut plan, most, Cuts::Any)
+        });
+        let Choice {
+            cutting,
+            sequences,
+            other,
+        } = Choice::of(&order, straight, free);
         Self {
-            layouts,
-            count: per_sheet,
+            layouts: cutting.layouts,
+            count: cutting.count,
             bound: size(bound),
             naive: size(naive.placed.len()),
             length_bound: None,
-            last_shortest,
+            last_shortest: cutting.last_shortest,
+            sequences,
+            every_straight: plan.tries_every_straight_cut(),
+            other,
             order,
         }
     }
@@ -78,9 +101,15 @@ impl Laid {
         let margins = order.stock.margin * 2;
         let bench = Bench::new(&order, naive.length - margins);
         let mut plan = plan::Plan::new(&bench.planned);
-        let layout = bench.layout(&order, &mut plan, count).unwrap_or(naive);
-        let shortest = Length::from_nm(bench.shortest(count));
-        let length = layout.length - margins;
+        let straight = bench.roll(&order, &mut plan, &naive, Cuts::Straight);
+        let free = (plan.searches() && !straight.shortest)
+            .then(|| bench.roll(&order, &mut plan, &naive, Cuts::Any));
+        let Choice {
+            cutting,
+            sequences,
+            other,
+        } = Choice::of(&order, straight, free);
+        let length = cutting.last().map_or(margins, |last| last.length) - margins;
         let naive = [order.piece, order.piece.turned()].map(|piece| {
             let (rows, columns) = piece.grid(&order.stock, length);
             if piece == order.piece || piece.turn {
@@ -93,9 +122,12 @@ impl Laid {
             count: quantity,
             bound: size(bench.most_within(length + order.stock.gap)),
             naive: naive[0].max(naive[1]).try_into().unwrap_or(u32::MAX),
-            length_bound: Some(shortest - order.stock.gap + margins),
+            length_bound: Some(bench.shortest_layout(&order, count)),
             last_shortest: true,
-            layouts: vec![(1, layout)],
+            layouts: cutting.layouts,
+            sequences,
+            every_straight: plan.tries_every_straight_cut(),
+            other,
             order,
         }
     }
@@ -151,10 +183,125 @@ impl Laid {
     /// Where to cut the stock: what a layout takes, rounded up to what can be measured, and never
     /// more than there is.
     pub fn cut_length(&self, layout: &Layout) -> Length {
-        let rounded = layout.length.round_up(step(self.order.unit));
-        let end = self.order.stock.length;
-        end.map_or(rounded, |length| rounded.min(length))
+        cut_length(&self.order, layout)
     }
+
+    /// Whether straight cuts free every piece of what is shown.
+    pub fn straight(&self) -> bool {
+        self.sequences.iter().all(Option::is_some)
+    }
+
+    /// What is shown comes to this.
+    pub fn figures(&self) -> Figures {
+        Figures::of(&self.order, self.count, &self.layouts)
+    }
+}
+
+fn cut_length(order: &Order, layout: &Layout) -> Length {
+    let rounded = layout.length.round_up(step(order.unit));
+    let end = order.stock.length;
+    end.map_or(rounded, |length| rounded.min(length))
+}
+
+impl Figures {
+    fn of(order: &Order, count: u32, layouts: &[(u32, Layout)]) -> Self {
+        Self {
+            count,
+            sheets: layouts.iter().map(|(copies, _)| copies).sum(),
+            cut: layouts
+                .last()
+                .map_or(Length::ZERO, |(_, last)| cut_length(order, last)),
+        }
+    }
+}
+
+impl Cutting {
+    fn last(&self) -> Option<&Layout> {
+        self.layouts.last().map(|(_, layout)| layout)
+    }
+
+    fn figures(&self, order: &Order) -> Figures {
+        Figures::of(order, self.count, &self.layouts)
+    }
+
+    /// Whether this is as good as `other`, whatever counts for the order.
+    fn serves_as_well_as(&self, other: &Self, order: &Order) -> bool {
+        let (own, others) = (self.figures(order), other.figures(order));
+        let length = |cutting: &Self| cutting.last().map(|last| last.length);
+        own.count >= others.count && (own.sheets, length(self)) <= (others.sheets, length(other))
+    }
+}
+
+/// What is shown of an order, and what the other kind of cuts would give.
+struct Choice {
+    cutting: Cutting,
+    sequences: Vec<Option<Vec<Cut>>>,
+    other: Figures,
+}
+
+impl Choice {
+    /// Chooses for the kind of cuts that the order asks for. Where layouts of any kind are none, or
+    /// no better, easy cutting has no price, and the straight ones are shown for both.
+    fn of(order: &Order, straight: Cutting, free: Option<Cutting>) -> Self {
+        let better = free.filter(|free| !straight.serves_as_well_as(free, order));
+        let (cutting, other) = match (better, order.cuts) {
+            (Some(free), Cuts::Any) => (free, straight.figures(order)),
+            (Some(free), Cuts::Straight) => (straight, free.figures(order)),
+            (None, _) => {
+                let figures = straight.figures(order);
+                (straight, figures)
+            }
+        };
+        let layouts = cutting.layouts.iter();
+        let sequences: Vec<_> = layouts.map(|(_, layout)| sequence(order, layout)).collect();
+        // Only pieces that straight cuts free are laid out for them; tests would find others.
+        debug_assert!(order.cuts == Cuts::Any || sequences.iter().all(Option::is_some));
+        let free_and_straight = order.cuts == Cuts::Any && sequences.iter().all(Option::is_some);
+        Self {
+            other: if free_and_straight {
+                cutting.figures(order)
+            } else {
+                other
+            },
+            cutting,
+            sequences,
+        }
+    }
+}
+
+/// The straight cuts that free the pieces of a layout, checked; none where such cuts do not.
+fn sequence(order: &Order, layout: &Layout) -> Option<Vec<Cut>> {
+    let stock = &order.stock;
+    let cut = cut_length(order, layout);
+    let up_to = |to: Length| Span {
+        from: Length::ZERO,
+        to,
+    };
+    let whole = Rect {
+        across: up_to(stock.width),
+        along: up_to(stock.length.unwrap_or(Length::MAX)),
+    };
+    let pieces = layout.placed.iter().map(|placed| Rect {
+        across: Span {
+            from: placed.x,
+            to: placed.x + placed.width,
+        },
+        along: Span {
+            from: placed.y,
+            to: placed.y + placed.height,
+        },
+    });
+    let pieces: Vec<Rect> = pieces.collect();
+    let cut_off = Some(cut).filter(|cut| *cut < whole.along.to);
+    let cuts = straight::sequence(whole, cut_off, pieces.clone(), stock.gap)?;
+    if pieces.len() > FOLLOWED {
+        return Some(cuts);
+    }
+    let allowance = Length::from_nm(stock.gap.nm() / 2 + stock.gap.nm() % 2);
+    let fault = verify::cut_fault(&cuts, whole, &pieces, allowance);
+    // Cuts are never told with a fault; while the program is tested, none may be made.
+    debug_assert!(fault.is_none(), "{fault:?} in {cuts:?}");
+    fault.is_none().then_some(cuts)
 }
 
 /// What a person can measure at the table.
@@ -214,22 +361,84 @@ impl Bench {
         self.bounded.shortest(count, self.planned.along)
     }
 
-    /// `count` pieces in the shortest length found, no longer than in rows and columns; none where
-    /// the plan holds fewer or is refused by the check.
-    fn layout(&self, order: &Order, plan: &mut plan::Plan, count: usize) -> Option<Layout> {
-        let spots = plan.spots(count, self.shortest(count));
-        let planned = Layout::new(&order.stock, order.piece, spots, count);
-        let grid = Layout::grid(&order.stock, order.piece, count);
-        let sound = |layout: &Layout| {
-            let fault = verify::fault(layout, &order.stock, &[order.piece]);
+    /// The same of a layout, with both margins.
+    fn shortest_layout(&self, order: &Order, count: usize) -> Length {
+        Length::from_nm(self.shortest(count)) - order.stock.gap + order.stock.margin * 2
+    }
+
+    /// The sheets of an order, `most` pieces on a full one.
+    fn sheets(&self, order: &Order, plan: &mut plan::Plan, most: usize, cuts: Cuts) -> Cutting {
+        let grid = |count| Layout::grid(&order.stock, order.piece, count);
+        let full = self.layout(order, plan, most, cuts);
+        let full = full.unwrap_or_else(|| grid(usize::MAX));
+        let count = size(full.placed.len());
+        let shortest =
+            |layout: &Layout| layout.length == self.shortest_layout(order, layout.placed.len());
+        let mut cutting = Cutting {
+            layouts: Vec::new(),
+            count,
+            shortest: true,
+            last_shortest: true,
+        };
+        let (whole, rest) = order
+            .quantity
+            .map_or((1, 0), |quantity| (quantity / count, quantity % count));
+        if whole > 0 {
+            cutting.shortest = shortest(&full);
+            cutting.layouts.push((whole, full));
+        }
+        if rest > 0 {
+            let last = self.layout(order, plan, rest as usize, cuts);
+            let last = last.unwrap_or_else(|| grid(rest as usize));
+            cutting.last_shortest = shortest(&last);
+            cutting.shortest &= cutting.last_shortest;
+            cutting.layouts.push((1, last));
+        }
+        cutting
+    }
+
+    /// The roll of an order, of which `naive` is the layout in rows and columns.
+    fn roll(&self, order: &Order, plan: &mut plan::Plan, naive: &Layout, cuts: Cuts) -> Cutting {
+        let count = naive.placed.len();
+        let layout = self.layout(order, plan, count, cuts);
+        let layout = layout.unwrap_or_else(|| naive.clone());
+        let shortest = layout.length == self.shortest_layout(order, count);
+        Cutting {
+            layouts: vec![(1, layout)],
+            count: size(count),
+            shortest,
+            last_shortest: shortest,
+        }
+    }
+
+    /// `count` pieces in the shortest length found for such cuts, no longer than by straight cuts and
+    /// in rows and columns; none where the plan holds fewer or is refused by the check.
+    fn layout(
+        &self,
+        order: &Order,
+        plan: &mut plan::Plan,
+        count: usize,
+        cuts: Cuts,
+    ) -> Option<Layout> {
+        let mut best: Option<Layout> = None;
+        let mut offer = |layout: Layout| {
+            let fault = verify::fault(&layout, &order.stock, &[order.piece]);
             // A layout is never shown with a fault; while the program is tested, none may be made.
             debug_assert!(fault.is_none(), "{fault:?} in {layout:?}");
-            layout.placed.len() == count && fault.is_none()
+            let longer = best
+                .as_ref()
+                .is_some_and(|best| best.length <= layout.length);
+            if layout.placed.len() == count && fault.is_none() && !longer {
+                best = Some(layout);
+            }
         };
-        [planned, grid]
-            .into_iter()
-            .filter(sound)
-            .min_by_key(|layout| layout.length)
+        let planned = |spots| Layout::new(&order.stock, order.piece, spots, count);
+        offer(planned(plan.spots_straight(count)));
+        if cuts == Cuts::Any {
+            offer(planned(plan.spots(count, self.shortest(count))));
+        }
+        offer(Layout::grid(&order.stock, order.piece, count));
+        best
     }
 }
 

@@ -3,7 +3,7 @@
 use crate::decal::{SIDE, size_text};
 use crate::error::{Checks, Code, InputError, InputErrors};
 use crate::measure::{Count, Length, LengthInput, Range, Unit, required};
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 /// The question: what comes out of this sheet or roll.
 #[derive(Clone, Debug, Default, PartialEq, Deserialize)]
@@ -28,6 +28,9 @@ pub struct MaterialInput {
     /// How hard to search.
     #[serde(default)]
     pub effort: Effort,
+    /// How the pieces are cut apart.
+    #[serde(default)]
+    pub cuts: Cuts,
 }
 
 /// The film as bought: a sheet, or a roll where no length is given.
@@ -95,6 +98,19 @@ pub enum Effort {
     Thorough,
 }
 
+/// How pieces are cut apart, which decides how they may lie.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "lowercase")]
+pub enum Cuts {
+    /// As a cutter goes, round each piece by itself.
+    #[default]
+    Any,
+    /// With knife and straightedge: every cut goes from one edge to the other of the part that it
+    /// divides.
+    Straight,
+}
+
 /// Widths of sheets and rolls: the narrowest pinstriping tape is wider than a centimetre, and no
 /// film is made wider than 5 m.
 const WIDTH: Range = Range::new(Length::whole(10, Unit::Mm), Length::whole(5, Unit::M));
@@ -116,6 +132,7 @@ pub(super) struct Order {
     pub piece: Piece,
     pub quantity: Option<u32>,
     pub effort: Effort,
+    pub cuts: Cuts,
 }
 
 /// A sheet or roll with what must be kept clear.
@@ -225,6 +242,7 @@ impl Order {
             piece,
             quantity,
             effort: input.effort,
+            cuts: input.cuts,
         })
     }
 }

@@ -6,7 +6,7 @@
 
 use super::blocks::{Block, Blocks, Sides};
 use super::layout::Spot;
-use super::order::Effort;
+use super::order::{Cuts, Effort};
 use super::raster::Raster;
 
 /// Space and pieces in whole nanometres, the gap added to both.
@@ -88,6 +88,8 @@ pub(super) struct Mixed {
     budget: Budget,
     /// Whether the blocks reach to the end of the space.
     whole: bool,
+    /// Whether all places across that matter are looked at.
+    everywhere: bool,
 }
 
 /// The shortest length known for a number of pieces: a last part, to a place of the raster, behind
@@ -135,6 +137,45 @@ impl Plan {
         }
     }
 
+    /// The most pieces found for the space by straight cuts from edge to edge.
+    pub fn most_straight(&self) -> usize {
+        match self {
+            Self::Alike { rows, columns, .. } => usize::try_from(*rows * *columns).unwrap_or(0),
+            Self::Mixed(mixed) if mixed.whole => {
+                mixed.blocks.straight(mixed.blocks.along().len() - 1) as usize
+            }
+            Self::Mixed(mixed) => mixed.joined(usize::MAX).len() - 1,
+        }
+    }
+
+    /// At least `count` pieces in the shortest length found by straight cuts; fewer only where the
+    /// space does not hold them so.
+    pub fn spots_straight(&mut self, count: usize) -> Vec<Spot> {
+        match self {
+            Self::Mixed(mixed) if mixed.whole => {
+                let last = mixed.blocks.along().len() - 1;
+                let enough = |end: &usize| mixed.blocks.straight(*end) as usize >= count;
+                let end = (0..last).find(enough).unwrap_or(last);
+                mixed.spots_of(end, 0, Cuts::Straight).collect()
+            }
+            // Whatever is found without mills is found by straight cuts.
+            _ => self.spots(count, 0),
+        }
+    }
+
+    /// Whether the layouts by straight cuts are the best of all such layouts: every place was tried.
+    pub fn tries_every_straight_cut(&self) -> bool {
+        match self {
+            Self::Alike { .. } => true,
+            Self::Mixed(mixed) => mixed.whole && mixed.everywhere,
+        }
+    }
+
+    /// Whether layouts are searched for that straight cuts do not give.
+    pub fn searches(&self) -> bool {
+        matches!(self, Self::Mixed(mixed) if mixed.whole)
+    }
+
     /// At least `count` pieces in the shortest length found; the search ends at `shortest`
     /// nanometres, which none can go below. Fewer only where the space does not hold them.
     pub fn spots(&mut self, count: usize, shortest: i64) -> Vec<Spot> {
@@ -168,7 +209,7 @@ impl Mixed {
             across: question.piece.across / unit,
         };
         let (along, across) = (question.along / unit, question.across / unit);
-        let across = places_across(piece, across);
+        let (across, everywhere) = places_across(piece, across);
         let most = places_along(across.len(), budget.straight);
         let raster = Raster::sums(piece.along, piece.across, along, most);
         Self {
@@ -176,6 +217,7 @@ impl Mixed {
             piece,
             along,
             whole: raster.len() < most,
+            everywhere,
             blocks: Blocks::new(piece, raster, across),
             budget,
         }
@@ -194,23 +236,24 @@ impl Mixed {
     fn spots(&mut self, count: usize, shortest: i64) -> Vec<Spot> {
         if self.whole {
             let end = self.shorten(count, shortest / self.unit);
-            return self.spots_of(end, 0).collect();
+            return self.spots_of(end, 0, Cuts::Any).collect();
         }
         let joined = self.joined(count);
         let mut spots = Vec::new();
         let mut left = count.min(joined.len() - 1);
         while left > 0 {
             let Joined { end, before, .. } = joined[left];
-            spots.extend(self.spots_of(end, joined[before].length));
+            spots.extend(self.spots_of(end, joined[before].length, Cuts::Any));
             left = before;
         }
         spots
     }
 
-    /// The pieces of the best layout known up to the place `end`, moved along by `offset` units.
-    fn spots_of(&self, end: usize, offset: i64) -> impl Iterator<Item = Spot> {
+    /// The pieces of the best layout known up to the place `end` for such cuts, moved along by
+    /// `offset` units.
+    fn spots_of(&self, end: usize, offset: i64, cuts: Cuts) -> impl Iterator<Item = Spot> {
         let (piece, unit) = (self.piece, self.unit);
-        let blocks = self.blocks.blocks(end).into_iter();
+        let blocks = self.blocks.blocks(end, cuts).into_iter();
         blocks.flat_map(move |block| {
             let lies = if block.turned {
                 Sides {
@@ -295,19 +338,21 @@ impl Block {
     }
 }
 
-/// The places across a stock, all of them where they are not too many.
-fn places_across(piece: Sides, across: i64) -> Raster {
+/// The places across a stock, and whether they are all that matter, which they are where those are
+/// not too many.
+fn places_across(piece: Sides, across: i64) -> (Raster, bool) {
     let all = Raster::sums(piece.along, piece.across, across, 4 * MOST_ACROSS);
     if all.len() <= MOST_ACROSS {
-        return all;
+        return (all, true);
     }
     if all.len() < 4 * MOST_ACROSS {
         let reduced = all.reduced();
         if reduced.len() <= MOST_ACROSS {
-            return reduced;
+            return (reduced, true);
         }
     }
-    Raster::thinned(piece.along, piece.across, across, MOST_ACROSS)
+    let thinned = Raster::thinned(piece.along, piece.across, across, MOST_ACROSS);
+    (thinned, false)
 }
 
 /// So many places along can be looked at with `across` places across and `sums` sums: every part is

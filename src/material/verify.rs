@@ -1,7 +1,9 @@
-//! Checks a layout before anyone sees it, sharing no code with whoever made it.
+//! Checks a layout before anyone sees it, and the cuts that free its pieces, sharing no code with
+//! whoever made them.
 
 use super::layout::{Layout, Placed};
 use super::order::{Piece, Stock};
+use super::straight::{Cut, Rect};
 use crate::measure::Length;
 
 /// What is wrong with a layout; pieces by their place in it, from 0.
@@ -97,8 +99,84 @@ fn too_near(placed: &[Placed], gap: Length) -> Option<Fault> {
     None
 }
 
+/// What is wrong with a sequence of straight cuts; cuts and pieces by their place, from 0.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum CutFault {
+    /// Does not go from edge to edge of any part that is there by then.
+    NoPart(usize),
+    /// Goes through a piece.
+    Through(usize, usize),
+    /// In the end the piece is not alone in a rectangle that is nowhere more than the allowance larger.
+    NotFree(usize),
+}
+
+/// The first fault of a sequence, found by cutting rectangles as it says. `allowance` is what may be
+/// left on each side of a piece.
+pub(super) fn cut_fault(
+    cuts: &[Cut],
+    stock: Rect,
+    pieces: &[Rect],
+    allowance: Length,
+) -> Option<CutFault> {
+    // Each part: from the side, from the end, and the same two to its far corner.
+    let corners = |rect: &Rect| {
+        [
+            rect.across.from,
+            rect.along.from,
+            rect.across.to,
+            rect.along.to,
+        ]
+    };
+    let pieces: Vec<[Length; 4]> = pieces.iter().map(corners).collect();
+    let mut parts = vec![corners(&stock)];
+    for (number, cut) in cuts.iter().enumerate() {
+        // The coordinates that the cut divides, and those between which it runs.
+        let (near, far) = if cut.across { (1, 3) } else { (0, 2) };
+        let (begin, end) = (1 - near, 5 - far);
+        let divided = parts.iter_mut().find(|part| {
+            part[near] < cut.at
+                && cut.at < part[far]
+                && part[begin] == cut.span.from
+                && part[end] == cut.span.to
+        });
+        let Some(part) = divided else {
+            return Some(CutFault::NoPart(number));
+        };
+        let crossed = pieces.iter().position(|piece| {
+            piece[near] < cut.at
+                && cut.at < piece[far]
+                && piece[begin] < part[end]
+                && piece[end] > part[begin]
+        });
+        if let Some(piece) = crossed {
+            return Some(CutFault::Through(number, piece));
+        }
+        let mut beyond = *part;
+        beyond[near] = cut.at;
+        part[far] = cut.at;
+        parts.push(beyond);
+    }
+    let free = |piece: &[Length; 4], part: &[Length; 4]| {
+        (0..2).all(|side| {
+            let (before, behind) = (piece[side] - part[side], part[side + 2] - piece[side + 2]);
+            let kept = Length::ZERO..=allowance;
+            kept.contains(&before) && kept.contains(&behind)
+        })
+    };
+    let holder = |piece: &[Length; 4]| parts.iter().position(|part| free(piece, part));
+    let mut taken: Vec<usize> = Vec::new();
+    for (index, piece) in pieces.iter().enumerate() {
+        match holder(piece) {
+            Some(part) if !taken.contains(&part) => taken.push(part),
+            _ => return Some(CutFault::NotFree(index)),
+        }
+    }
+    None
+}
+
 #[cfg(test)]
 mod tests {
+    use super::super::straight::Span;
     use super::*;
     use crate::measure::Unit;
 
@@ -233,5 +311,50 @@ mod tests {
             sound > 200,
             "too few sound layouts to mean anything: {sound}"
         );
+    }
+
+    /// Two pieces of 30 by 40 side by side, 2 apart, on 82 by 50, in the corner.
+    #[test]
+    fn each_planted_fault_of_a_sequence_is_found() {
+        let span = |from, to| Span {
+            from: mm(from),
+            to: mm(to),
+        };
+        let rect = |x, x_end, y, y_end| Rect {
+            across: span(x, x_end),
+            along: span(y, y_end),
+        };
+        let stock = rect(0, 82, 0, 50);
+        let pieces = [rect(0, 30, 0, 40), rect(32, 62, 0, 40)];
+        let cut = |across, at, from, to| Cut {
+            across,
+            at: mm(at),
+            span: span(from, to),
+            whole: true,
+        };
+        let right = vec![
+            cut(true, 41, 0, 82),
+            cut(false, 63, 0, 41),
+            cut(false, 31, 0, 41),
+        ];
+        let found = |cuts: &[Cut]| cut_fault(cuts, stock, &pieces, mm(1));
+        assert_eq!(found(&right), None);
+        let with = |index: usize, cut: Cut| {
+            let mut cuts = right.clone();
+            cuts[index] = cut;
+            found(&cuts)
+        };
+        // Ends inside of the part, or is no longer there to be cut.
+        assert_eq!(with(0, cut(true, 41, 0, 63)), Some(CutFault::NoPart(0)));
+        assert_eq!(with(1, cut(false, 63, 0, 50)), Some(CutFault::NoPart(1)));
+        assert_eq!(with(2, right[1]), Some(CutFault::NoPart(2)));
+        assert_eq!(with(0, cut(true, 39, 0, 82)), Some(CutFault::Through(0, 0)));
+        assert_eq!(
+            with(1, cut(false, 61, 0, 41)),
+            Some(CutFault::Through(1, 1))
+        );
+        // Nothing divides the two, or too much is left beside one of them.
+        assert_eq!(found(&right[..2]), Some(CutFault::NotFree(0)));
+        assert_eq!(with(1, cut(false, 64, 0, 41)), Some(CutFault::NotFree(1)));
     }
 }

@@ -1,6 +1,8 @@
 //! The answer in words.
 
 use super::laid::{Laid, step};
+use super::order::Cuts;
+use super::straight::Cut;
 use crate::decal::size_text;
 use crate::measure::{Length, Unit, decimals, pieces};
 
@@ -64,6 +66,56 @@ pub(super) fn waste(share: f64) -> String {
     )
 }
 
+/// What the other kind of cuts would give.
+pub(super) fn comparison(laid: &Laid) -> String {
+    let (shown, other) = (laid.figures(), laid.other);
+    let straight = laid.order.cuts == Cuts::Straight;
+    let more = if straight { "less" } else { "more" };
+    let length = shown.cut.max(other.cut) - shown.cut.min(other.cut);
+    let length = length.text(laid.order.unit.for_size());
+    let price = if shown.sheets != other.sheets {
+        match shown.sheets.abs_diff(other.sheets) {
+            1 => format!("1 sheet {more}"),
+            sheets => format!("{sheets} sheets {more}"),
+        }
+    } else if laid.order.quantity.is_none() && shown.count != other.count {
+        let fewer = if straight { "more" } else { "fewer" };
+        format!("{} {fewer}", shown.count.abs_diff(other.count))
+    } else if shown.cut != other.cut {
+        match (laid.order.stock.length, laid.order.quantity) {
+            (None, _) => format!("{length} {more} of the roll"),
+            (Some(_), None) => format!("as many, with {length} {more} of the sheet"),
+            (Some(_), Some(_)) => format!("{length} {more} of the last sheet"),
+        }
+    } else if straight {
+        return "cuts of any other kind bring nothing more".to_owned();
+    } else if laid.straight() {
+        return "also possible with straight cuts from edge to edge: nothing is lost".to_owned();
+    } else {
+        "nothing is lost, with another layout".to_owned()
+    };
+    if straight {
+        format!("as the cutter goes: {price}")
+    } else {
+        format!("straight cuts from edge to edge: {price}")
+    }
+}
+
+/// A straight cut in words: `across the stock, 9 3/8 in from the loaded end`.
+pub(super) fn cut_in_words(cut: &Cut, unit: Unit) -> String {
+    let (way, place, ends) = if cut.across {
+        ("across", "the loaded end", "the side")
+    } else {
+        ("along", "the side", "the end")
+    };
+    let at = cut.at.text(unit);
+    if cut.whole {
+        return format!("{way} the stock, {at} from {place}");
+    }
+    let (from, to) = (cut.span.from.text(unit), cut.span.to.text(unit));
+    format!("{way}, {at} from {place}, between {from} and {to} from {ends}")
+}
+
 /// What was assumed, in sentences.
 pub(super) fn assumptions(laid: &Laid) -> Vec<String> {
     let unit = laid.order.unit.for_size();
@@ -81,19 +133,24 @@ pub(super) fn assumptions(laid: &Laid) -> Vec<String> {
     } else {
         "pieces may not be turned"
     };
+    let found = if best_straight(laid) {
+        "Best of all layouts by straight cuts, which were all tried"
+    } else {
+        "Best found"
+    };
     let bounded = if laid.proven() {
         "Nothing better is possible: what area and rows of pieces side by side allow was counted \
          without looking at the layout, and it comes to the same."
             .to_owned()
     } else if let Some(length) = laid.length_bound {
         format!(
-            "Best found; no layout can be shorter than {}, counted from area and rows of pieces side \
+            "{found}; no layout can be shorter than {}, counted from area and rows of pieces side \
              by side without looking at the layout.",
             text(length)
         )
     } else {
         format!(
-            "Best found; no layout can hold more than {}, counted from area and rows of pieces side \
+            "{found}; no layout can hold more than {}, counted from area and rows of pieces side \
              by side without looking at the layout.",
             laid.bound
         )
@@ -105,7 +162,7 @@ pub(super) fn assumptions(laid: &Laid) -> Vec<String> {
         }
         (None, _) => "The roll is counted as far as it is cut off.",
     };
-    vec![
+    let mut assumptions = vec![
         format!(
             "{}; {}; {turn}.",
             kept(stock.margin, "No margin", "Margin {} on all four sides"),
@@ -114,7 +171,26 @@ pub(super) fn assumptions(laid: &Laid) -> Vec<String> {
         bounded,
         format!("Cuts are rounded up to {}.", text(step(laid.order.unit))),
         taken.to_owned(),
-    ]
+    ];
+    if laid.straight() {
+        let asked = if laid.order.cuts == Cuts::Straight {
+            "Every cut goes"
+        } else {
+            "It can be cut by hand, every cut"
+        };
+        assumptions.push(format!(
+            "{asked} straight from edge to edge of the part that it divides, in the middle of the gap: \
+             no piece keeps more than half a gap round its border, and a knife takes nothing away. \
+             Cuts across are measured from the end that is loaded, cuts along from the side at the \
+             loading corner."
+        ));
+    }
+    assumptions
+}
+
+/// Whether what is shown is the best of all layouts by straight cuts, and was asked to be.
+fn best_straight(laid: &Laid) -> bool {
+    laid.order.cuts == Cuts::Straight && laid.every_straight
 }
 
 /// What lies beyond the cut, `24 × 2 1/4 in`; none where the whole sheet is used.
@@ -164,6 +240,13 @@ fn best(laid: &Laid) -> String {
     let all_full = last == laid.count as usize;
     match laid.length_bound {
         Some(_) if laid.proven() => "no layout is shorter".to_owned(),
+        Some(_) if best_straight(laid) => "no layout by straight cuts is shorter".to_owned(),
+        None if !laid.proven() && best_straight(laid) && all_full => {
+            "no layout by straight cuts holds more".to_owned()
+        }
+        None if !laid.proven() && best_straight(laid) => {
+            "no layout by straight cuts takes less".to_owned()
+        }
         Some(bound) => format!("best found, at least {} needed", bound.text(unit)),
         None if !laid.proven() && laid.count < laid.bound => {
             format!("best found, at most {} a sheet possible", laid.bound)
