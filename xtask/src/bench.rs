@@ -1,4 +1,4 @@
-//! Measuring what a visitor waits for: the bytes that are sent, and the time to an answer.
+//! Measuring what a visitor waits for, the bytes that are sent and the time to an answer; and what comes out of film.
 
 use crate::Result;
 use crate::browser::{DRIVER_VARIABLE, driver};
@@ -14,7 +14,7 @@ const BUDGET: usize = 250_000;
 /// What it should keep to.
 const AIM: usize = 150_000;
 
-/// Measures one thing, or all.
+/// Measures one thing, or all that a visitor waits for.
 ///
 /// # Errors
 /// When the site cannot be built or measured, or is larger than it may be.
@@ -28,8 +28,9 @@ pub fn bench(arguments: &[String]) -> Result<()> {
         ["size"] => build().and_then(|()| size()),
         ["page"] => build().and_then(|()| page()),
         ["core"] => core(),
+        ["yield"] => yields(),
         _ => Err(
-            "bench knows `size`, `page` and `core`; without one of them it measures all three."
+            "bench knows `size`, `page`, `core` and `yield`; without one of them it measures the first three."
                 .into(),
         ),
     }
@@ -87,6 +88,11 @@ fn page() -> Result<()> {
 /// Runs the core's own benchmarks.
 fn core() -> Result<()> {
     run(cargo().args(["bench", "--package", "decal-reckoner", "--bench", "core"]))
+}
+
+/// Lays known instances out, beside other packers, and prints what comes of it as tables.
+fn yields() -> Result<()> {
+    run(cargo().args(["bench", "--package", "decal-reckoner", "--bench", "yield"]))
 }
 
 #[cfg(test)]
