@@ -313,6 +313,8 @@ fn a_line_is_written_for_the_list_that_it_is_added_to() {
         };
         assert_eq!(read, line, "{text:?}");
     }
+    // What says nothing is left out where no column asks for it.
+    assert_eq!(written("").unwrap(), "\"Loon, big\",5 1/4 in,3 in,4");
     // A list that cannot say how many would ask for one.
     assert_eq!(written("name,width,height\n"), None);
     assert_eq!(written("width,height,count\n"), None);

@@ -153,8 +153,9 @@ pub fn read(text: &str, unit: Unit) -> OrderList {
 }
 
 /// One line as it would be typed below `list`, with the separator and in the columns of that list, a
-/// cell in quotes where it must be, sizes with their unit, no line break at the end. Reading it there
-/// gives the same line. None where the list has no column for something that this line says.
+/// cell in quotes where it must be, sizes with their unit, no line break at the end. Where columns are
+/// not named, it ends behind the last cell that says something. Reading it there gives the same line.
+/// None where the list has no column for something that this line says.
 #[must_use]
 pub fn write_line(line: &ListLine, list: &str, unit: Unit) -> Option<String> {
     let list = whole(list);
@@ -174,8 +175,13 @@ pub fn write_line(line: &ListLine, list: &str, unit: Unit) -> Option<String> {
     if !cells.iter().enumerate().all(complete) {
         return None;
     }
+    let end = cells.iter().rposition(|(_, usual)| !usual);
+    let places = match end {
+        Some(end) if !table.named => end.max(QUANTITY) + 1,
+        _ => table.places.len(),
+    };
     let mut text = String::new();
-    for (place, column) in table.places.iter().enumerate() {
+    for (place, column) in table.places.iter().take(places).enumerate() {
         if place > 0 {
             text.push(char::from(table.separator));
         }
@@ -414,11 +420,10 @@ impl Listing {
     /// Looks for the columns that must be there, and tells of those that cannot be read.
     fn heading(&mut self, table: &Table) -> bool {
         let record = &table.heading;
-        let missing = [WIDTH, HEIGHT].map(|column| (table.find(column), column));
         let mut complete = true;
-        for (found, column) in missing {
+        for column in [WIDTH, HEIGHT] {
             let name = COLUMNS.get(column).and_then(|names| names.first());
-            if let (None, Some(name)) = (found, name) {
+            if let (None, Some(name)) = (table.find(column), name) {
                 let message = format!("there is no column `{name}`");
                 let hint = "name the columns name, width, height, quantity, film, turn, as far as you have them";
                 self.mistake(record, name, &message, hint);
@@ -459,6 +464,7 @@ impl Listing {
             Some((cell, name))
         };
         let text = |column| cell(column).map_or("", |(cell, _)| cell).to_owned();
+        // Every cell is read into the same type, so that the code for mistakes is there once.
         let mut take = |column: usize, read: Result<i64, InputError>| {
             let name = table.find(column).map_or("", |(_, name)| name);
             read.map_err(|e| self.wrong(record, name, &e.message, &e.hint))
