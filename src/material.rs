@@ -9,7 +9,10 @@ mod bound;
 mod drawing;
 mod laid;
 mod layout;
+mod least;
 pub mod list;
+#[cfg_attr(not(test), expect(dead_code, reason = "its caller is still to come"))]
+mod nest;
 mod order;
 mod plan;
 mod raster;
