@@ -336,7 +336,7 @@ impl Sheet {
                     height: input(5),
                     ..PieceInput::default()
                 }],
-                effort: Effort::Quick,
+                ..MaterialInput::default()
             },
             space: (width, length),
             piece: (w, h),

@@ -7,6 +7,7 @@
 mod blocks;
 mod bound;
 mod drawing;
+mod knife;
 mod laid;
 mod layout;
 mod least;
@@ -23,7 +24,7 @@ mod words;
 use crate::drawing::Element;
 use crate::error::InputErrors;
 use crate::measure::{Area, Length, Measured, Unit};
-use laid::{FOLLOWED, Laid, size};
+use laid::{Laid, size};
 use layout::Placed;
 use order::Order;
 pub use order::{Cuts, Effort, MaterialInput, PieceInput, SheetInput};
@@ -157,6 +158,9 @@ pub struct SheetReport {
     /// These cuts in the order in which they are made; empty where straight cuts do not serve, and
     /// for more than 400 pieces, which nobody would cut by such a list.
     pub cut_sequence: Vec<Cut>,
+    /// The same in words, cuts of one part that run the same way together: `2 to 4: across the stock,
+    /// 3 5/16, 12 7/16 and 21 9/16 in from the loaded end`.
+    pub cut_steps: Vec<String>,
 }
 
 /// Where one piece lies, in the unit of the report.
@@ -191,12 +195,13 @@ pub fn report(input: &MaterialInput) -> Result<MaterialReport, InputErrors> {
 }
 
 impl MaterialReport {
-    /// The same report without the places of single pieces, of which there may be thousands, for
-    /// those who show its figures and its drawing only.
+    /// The same report without the places of single pieces and cuts, of which there may be thousands,
+    /// for those who show its figures, its words and its drawing only.
     #[must_use]
     pub fn without_placements(mut self) -> Self {
         for sheet in &mut self.sheets {
             sheet.placements = Vec::new();
+            sheet.cut_sequence = Vec::new();
         }
         self
     }
@@ -256,19 +261,16 @@ fn reported(laid: Laid) -> MaterialReport {
     let sheet = laid.order.stock.length.is_some();
     let quantity = laid.order.quantity;
     let used = laid.decals().to_f64(unit) / laid.film().to_f64(unit);
-    let layouts = laid.layouts.iter().zip(&laid.sequences);
-    let sheets = layouts.map(|((copies, layout), sequence)| SheetReport {
+    let layouts = laid.layouts.iter().zip(&laid.sequences).enumerate();
+    let sheets = layouts.map(|(index, ((copies, layout), sequence))| SheetReport {
         copies: *copies,
         length: layout.length.measured(unit),
         cut_length: laid.cut_length(layout).measured(unit),
         count: size(layout.placed.len()),
         placements: layout.placed.iter().map(|p| placement(p, unit)).collect(),
         straight: sequence.is_some(),
-        cut_sequence: sequence
-            .iter()
-            .filter(|_| layout.placed.len() <= FOLLOWED)
-            .flat_map(|cuts| cut_sequence(cuts, unit))
-            .collect(),
+        cut_sequence: cut_sequence(laid.followed(index), unit),
+        cut_steps: words::cut_steps(laid.followed(index), unit.for_size()),
     });
     MaterialReport {
         unit,
@@ -318,15 +320,16 @@ fn comparison(laid: &Laid) -> Comparison {
     }
 }
 
-fn cut_sequence(cuts: &[straight::Cut], unit: Unit) -> impl Iterator<Item = Cut> {
-    (1..).zip(cuts).map(move |(number, cut)| Cut {
+fn cut_sequence(cuts: &[straight::Cut], unit: Unit) -> Vec<Cut> {
+    let cuts = (1..).zip(cuts).map(|(number, cut)| Cut {
         number,
         across: cut.across,
         at: cut.at.measured(unit),
         from: cut.span.from.measured(unit),
         to: cut.span.to.measured(unit),
-        text: words::cut_in_words(cut, unit.for_size()),
-    })
+        text: words::cuts_in_words(std::slice::from_ref(cut), unit.for_size()),
+    });
+    cuts.collect()
 }
 
 fn placement(placed: &Placed, unit: Unit) -> Placement {

@@ -230,8 +230,14 @@ fn cut_apart(
 
 /// The most `a` by `b` rectangles that cuts from edge to edge at whole squares give, by trying every
 /// such cut: one that fits, or what the two parts give. Whole squares are enough, for pieces on
-/// either side of a cut can be pushed towards the corner of their part. Index: length, then width.
-fn most_by_cutting(length: usize, width: usize, a: usize, b: usize, turn: bool) -> Vec<Vec<u32>> {
+/// either side of a cut can be pushed towards the corner of their part.
+fn most_by_cutting(
+    length: usize,
+    width: usize,
+    a: usize,
+    b: usize,
+    turn: bool,
+) -> impl Fn(usize, usize) -> u32 {
     let mut most = vec![vec![0; width + 1]; length + 1];
     for x in 1..=length {
         for y in 1..=width {
@@ -241,7 +247,7 @@ fn most_by_cutting(length: usize, width: usize, a: usize, b: usize, turn: bool) 
             most[x][y] = along.chain(across).max().unwrap_or(0).max(u32::from(fits));
         }
     }
-    most
+    move |length, width| most[length][width]
 }
 
 /// The most `a` by `b` rectangles that fit into `length` by `width` squares, either way round, by
@@ -382,7 +388,7 @@ fn straight_cuts_give_as_many_as_trying_every_cut_finds() {
                         cuts: Cuts::Straight,
                     };
                     let straight = order.report();
-                    assert_eq!(straight.count, most[length][width], "{order:?}");
+                    assert_eq!(straight.count, most(length, width), "{order:?}");
                     // The other kind of cuts is told alike by both.
                     let free = Order {
                         cuts: Cuts::Any,
@@ -408,7 +414,7 @@ fn straight_cuts_take_as_little_of_a_roll_as_trying_every_cut_finds() {
     for (width, a, b) in [(5, 3, 2), (7, 3, 2), (7, 4, 3), (6, 5, 2), (8, 5, 3)] {
         let most = most_by_cutting(60, width, a, b, true);
         for quantity in 1..=12 {
-            let long = (1..=60).find(|length| most[*length][width] >= quantity);
+            let long = (1..=60).find(|length| most(*length, width) >= quantity);
             let order = Order {
                 width: side(width) + 6,
                 length: None,
@@ -516,15 +522,25 @@ fn cuts_are_told_in_their_order() {
         words,
         [
             "across the stock, 105 mm from the loaded end",
-            "across the stock, 97.5 mm from the loaded end",
-            "across the stock, 7.5 mm from the loaded end",
-            "along the stock, 142.5 mm from the side",
             "along the stock, 7.5 mm from the side",
+            "along the stock, 142.5 mm from the side",
+            "across the stock, 7.5 mm from the loaded end",
             "across the stock, 52.5 mm from the loaded end",
-            "along, 52.5 mm from the side, between 7.5 mm and 52.5 mm from the end",
-            "along, 97.5 mm from the side, between 7.5 mm and 52.5 mm from the end",
-            "along, 52.5 mm from the side, between 52.5 mm and 97.5 mm from the end",
-            "along, 97.5 mm from the side, between 52.5 mm and 97.5 mm from the end",
+            "across the stock, 97.5 mm from the loaded end",
+            "along, 52.5 mm from the side, between 7.5 and 52.5 mm from the end",
+            "along, 97.5 mm from the side, between 7.5 and 52.5 mm from the end",
+            "along, 52.5 mm from the side, between 52.5 and 97.5 mm from the end",
+            "along, 97.5 mm from the side, between 52.5 and 97.5 mm from the end",
+        ]
+    );
+    assert_eq!(
+        report.sheets[0].cut_steps,
+        [
+            "1: across the stock, 105 mm from the loaded end",
+            "2 and 3: along the stock, 7.5 and 142.5 mm from the side",
+            "4 to 6: across the stock, 7.5, 52.5 and 97.5 mm from the loaded end",
+            "7 and 8: along, 52.5 and 97.5 mm from the side, between 7.5 and 52.5 mm from the end",
+            "9 and 10: along, 52.5 and 97.5 mm from the side, between 52.5 and 97.5 mm from the end",
         ]
     );
     assert_eq!(
@@ -958,12 +974,16 @@ fn wire_names_are_those_of_the_interface() {
     let input: MaterialInput = serde_json::from_str(
         r#"{"unit": "in", "sheet": {"width": "12", "length": 24}, "margin": "1/4", "gap": 0.125,
             "pieces": [{"name": "boat", "width": 9, "height": "3 in", "quantity": "", "turn": true}],
-            "effort": "quick"}"#,
+            "effort": "quick", "cuts": "any"}"#,
     )
     .unwrap();
     let json = serde_json::to_value(report(&input).unwrap()).unwrap();
     assert_eq!(json["stock"], "sheet");
     assert_eq!(json["perSheet"], 7);
+    assert_eq!(json["cuts"], "any");
+    assert_eq!(json["otherCuts"]["cuts"], "straight");
+    assert_eq!(json["sheets"][0]["straight"], true);
+    assert_eq!(json["sheets"][0]["cutSequence"][0]["at"]["value"], 21.75);
     assert_eq!(json["sheets"][0]["cutLength"]["value"], 21.75);
     assert_eq!(json["sheets"][0]["placements"][0]["x"], 0.25);
     let keys: BTreeMap<String, serde_json::Value> = serde_json::from_value(json).unwrap();
@@ -985,6 +1005,20 @@ fn the_drawing_says_in_words_what_it_shows() {
     for class in ["sheet", "margin", "piece", "cut", "leftover"] {
         assert!(svg.contains(&format!("class=\"{class}\"")), "{class}");
     }
+    assert!(!svg.contains("knife"));
+    // Straight cuts are drawn and numbered: the last of them too, where they are few.
+    let straight = Typed {
+        cuts: Cuts::Straight,
+        ..STORY
+    };
+    let straight = straight.report();
+    let cuts = straight.sheets[0].cut_sequence.len();
+    let svg = straight.drawing().to_svg();
+    assert!(svg.contains(&format!("{cuts} straight cuts in their order")));
+    assert!(svg.contains("<path class=\"knife\""));
+    let last = format!(">{cuts}</text>");
+    let named = |text: &str| text.contains("class=\"knife\"") && text.ends_with(&last);
+    assert!(svg.split_inclusive("</text>").any(named), "{svg}");
     // A roll of many is broken off, and says where the cut is all the same.
     let long = Typed {
         stock: ("24", ""),

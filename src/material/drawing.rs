@@ -4,9 +4,11 @@
 //! roll always runs to the right. Below it stand where to cut and the size of a piece, clear of the
 //! numbers of the pieces.
 
+use super::knife;
 use super::laid::{Laid, size};
 use super::layout::{Layout, Placed};
-use super::order::Stock;
+use super::order::{Cuts, Stock};
+use super::straight::Cut;
 use super::words::{cut_text, leftover};
 use crate::decal::size_text;
 use crate::drawing::{Element, Frame, number};
@@ -37,6 +39,8 @@ pub(super) struct Scene<'a> {
     pub cut_text: Option<String>,
     /// What is left, as it lies.
     pub left: Vec<Left>,
+    /// Straight cuts to be shown in their order.
+    pub cuts: &'a [Cut],
     /// The picture in words.
     pub label: String,
     /// What is written below the stock.
@@ -69,6 +73,10 @@ pub(super) fn drawing(laid: &Laid) -> Element {
         text: format!("left over {text}"),
     });
     let cut_text = format!("cut {}", cut_text(laid, 0));
+    let cuts = match laid.order.cuts {
+        Cuts::Any => &[],
+        Cuts::Straight => laid.followed(0),
+    };
     let cut_text = Some(cut_text).filter(|_| stock.length.is_none() || left.is_some());
     drawn(&Scene {
         unit: laid.order.unit,
@@ -77,7 +85,8 @@ pub(super) fn drawing(laid: &Laid) -> Element {
         cut,
         cut_text,
         left: left.into_iter().collect(),
-        label: label(laid, layout, cut),
+        cuts,
+        label: label(laid, layout, cut, cuts.len()),
         below: format!("each {}", piece_text(laid)),
         whole: false,
     })
@@ -89,7 +98,7 @@ pub(super) fn drawn(scene: &Scene) -> Element {
 }
 
 /// The picture of one size in words.
-fn label(laid: &Laid, layout: &Layout, cut: Length) -> String {
+fn label(laid: &Laid, layout: &Layout, cut: Length, cuts: usize) -> String {
     let unit = laid.order.unit.for_size();
     let stock = &laid.order.stock;
     let text = |length: Length| length.text(unit);
@@ -119,6 +128,9 @@ fn label(laid: &Laid, layout: &Layout, cut: Length) -> String {
     if let Some(left) = left {
         label.push_str(", left over ");
         label.push_str(&left);
+    }
+    if cuts > 0 {
+        let _ = write!(label, ", {cuts} straight cuts in their order");
     }
     if let Some(others) = laid.order.quantity.filter(|_| stock.length.is_some()) {
         let sheets: u32 = laid.layouts.iter().map(|(copies, _)| copies).sum();
@@ -190,6 +202,7 @@ impl<'a> Picture<'a> {
             content.extend(self.margin(type_size));
             content.extend(self.pieces(type_size));
             content.extend(self.cut_and_leftover(type_size));
+            content.extend(self.knife(type_size));
             content.push(self.below(type_size, 1, 0.0, "start", &self.scene.below, false));
             content
         })
@@ -341,6 +354,14 @@ impl<'a> Picture<'a> {
             drawn.extend(named_leftover(&left.text, room, type_size));
         }
         drawn
+    }
+
+    fn knife(&self, type_size: f64) -> Vec<Element> {
+        let place = |x: Length, y: Length| {
+            let Rect(left, top, ..) = self.rect(x, y, Length::ZERO, Length::ZERO);
+            (left, top)
+        };
+        knife::lines(self.scene.cuts, self.shown, &place, type_size)
     }
 
     /// A line of text below the stock.

@@ -54,7 +54,7 @@ struct Cutting {
 
 /// Layouts of more pieces are not checked cut by cut, nor is their sequence told: nobody could follow
 /// it.
-pub(super) const FOLLOWED: usize = 400;
+const FOLLOWED: usize = 400;
 
 impl Laid {
     /// Lays an order out.
@@ -189,6 +189,15 @@ impl Laid {
     /// Whether straight cuts free every piece of what is shown.
     pub fn straight(&self) -> bool {
         self.sequences.iter().all(Option::is_some)
+    }
+
+    /// The straight cuts that free the pieces of a layout, where there are such cuts and few enough to
+    /// be followed.
+    pub fn followed(&self, index: usize) -> &[Cut] {
+        let few = |(_, layout): &&(u32, Layout)| layout.placed.len() <= FOLLOWED;
+        let cuts = self.layouts.get(index).filter(few);
+        let cuts = cuts.and_then(|_| self.sequences.get(index));
+        cuts.and_then(Option::as_deref).unwrap_or_default()
     }
 
     /// What is shown comes to this.

@@ -55,8 +55,8 @@ struct Table {
 }
 
 /// The cuts that free every piece: first the one at `cut_off`, if any, that takes the pieces off the
-/// `stock`, then the trimming of what is not needed, then rows before columns, each in the middle of
-/// a gap; none where straight cuts cannot free them.
+/// `stock`, then part by part what trims and divides it, rows before columns, each in the middle of a
+/// gap; none where straight cuts cannot free them.
 ///
 /// Afterwards each piece is a rectangle by itself that is nowhere more than half a gap larger than
 /// its border. The pieces lie inside of the stock, before the cut, and apart by the gap.
@@ -108,38 +108,16 @@ impl Table {
         });
     }
 
-    /// Trims a part and divides it; none where it holds several pieces that no cut divides.
+    /// Trims a part and divides it; none where it holds several pieces that no cut divides. The cuts of
+    /// each kind follow each other in the order of their distance.
     fn divide(&mut self, mut rect: Rect, mut pieces: Vec<Rect>, whole: bool) -> Option<()> {
-        for across in [true, false] {
-            let taken = extent(&pieces, across);
-            if rect.side(across).to - taken.to > self.other_half {
-                self.cut(&mut rect, across, taken.to + self.half, whole);
-            }
-            if taken.from - rect.side(across).from > self.other_half {
-                let at = taken.from - self.half;
-                self.mark(&rect, across, at, whole);
-                rect.side_mut(across).from = at;
-            }
-        }
-        if pieces.len() < 2 {
-            return Some(());
-        }
-        let rows = rows(&mut pieces, true, self.gap);
-        let (across, starts) = if alike(&pieces, &rows, true) {
-            (true, rows)
-        } else {
-            let mut turned = pieces.clone();
-            let columns = self::rows(&mut turned, false, self.gap);
-            if alike(&turned, &columns, false) || rows.len() < 2 {
-                pieces = turned;
-                (false, columns)
-            } else {
-                (true, rows)
-            }
-        };
-        if starts.len() < 2 {
+        let (across, starts) = self.rows_or_columns(&mut pieces);
+        if starts.len() < 2 && pieces.len() > 1 {
             return None;
         }
+        self.trim_near(&mut rect, !across, &pieces, whole);
+        self.trim_far(&mut rect, !across, &pieces, whole);
+        self.trim_near(&mut rect, across, &pieces, whole);
         let ends = starts[1..].iter().copied().chain([pieces.len()]);
         for (start, end) in starts.iter().zip(ends) {
             let row = pieces[*start..end].to_vec();
@@ -148,13 +126,52 @@ impl Table {
                 let at = extent(&row, across).to + self.half;
                 self.cut(&mut near, across, at, whole);
                 rect.side_mut(across).from = at;
+            } else {
+                self.trim_far(&mut near, across, &row, whole);
             }
-            self.parts.push(Part {
-                rect: near,
-                pieces: row,
-            });
+            // A piece by itself has been trimmed on all sides now.
+            if starts.len() > 1 {
+                self.parts.push(Part {
+                    rect: near,
+                    pieces: row,
+                });
+            }
         }
         Some(())
+    }
+
+    /// Cuts off what lies before the pieces, if it is more than half a gap.
+    fn trim_near(&mut self, rect: &mut Rect, across: bool, pieces: &[Rect], whole: bool) {
+        let taken = extent(pieces, across);
+        if taken.from - rect.side(across).from > self.other_half {
+            let at = taken.from - self.half;
+            self.mark(rect, across, at, whole);
+            rect.side_mut(across).from = at;
+        }
+    }
+
+    /// Cuts off what lies behind them.
+    fn trim_far(&mut self, rect: &mut Rect, across: bool, pieces: &[Rect], whole: bool) {
+        let taken = extent(pieces, across);
+        if rect.side(across).to - taken.to > self.other_half {
+            self.cut(rect, across, taken.to + self.half, whole);
+        }
+    }
+
+    /// Whether pieces are divided by cuts across, and with which of them, then in that order, each
+    /// part begins: rows if they are alike, or else columns if those are, or else what there is.
+    fn rows_or_columns(&self, pieces: &mut Vec<Rect>) -> (bool, Vec<usize>) {
+        let starts = rows(pieces, true, self.gap);
+        if alike(pieces, &starts, true) {
+            return (true, starts);
+        }
+        let mut turned = pieces.clone();
+        let columns = rows(&mut turned, false, self.gap);
+        if starts.len() > 1 && !alike(&turned, &columns, false) {
+            return (true, starts);
+        }
+        *pieces = turned;
+        (false, columns)
     }
 }
 

@@ -101,18 +101,45 @@ pub(super) fn comparison(laid: &Laid) -> String {
     }
 }
 
-/// A straight cut in words: `across the stock, 9 3/8 in from the loaded end`.
-pub(super) fn cut_in_words(cut: &Cut, unit: Unit) -> String {
-    let (way, place, ends) = if cut.across {
+/// Straight cuts in words with their numbers, those of one part that run the same way together.
+pub(super) fn cut_steps(cuts: &[Cut], unit: Unit) -> Vec<String> {
+    let together = |a: &Cut, b: &Cut| a.across == b.across && a.span == b.span && a.at < b.at;
+    let mut number = 1;
+    let steps = cuts.chunk_by(together).map(|step| {
+        let first = number;
+        number += step.len();
+        let words = cuts_in_words(step, unit);
+        match step.len() {
+            1 => format!("{first}: {words}"),
+            2 => format!("{first} and {}: {words}", number - 1),
+            _ => format!("{first} to {}: {words}", number - 1),
+        }
+    });
+    steps.collect()
+}
+
+/// Straight cuts of one part that run the same way: `across the stock, 9 3/8 in from the loaded end`.
+pub(super) fn cuts_in_words(cuts: &[Cut], unit: Unit) -> String {
+    let Some((last, others)) = cuts.split_last() else {
+        return String::new();
+    };
+    let (way, place, ends) = if last.across {
         ("across", "the loaded end", "the side")
     } else {
         ("along", "the side", "the end")
     };
-    let at = cut.at.text(unit);
-    if cut.whole {
+    let text = |length: Length| length.text(unit);
+    let bare = |length: Length| text(length).replace(unit.symbol(), "").trim().to_owned();
+    let others: Vec<String> = others.iter().map(|cut| bare(cut.at)).collect();
+    let at = if others.is_empty() {
+        text(last.at)
+    } else {
+        format!("{} and {}", others.join(", "), text(last.at))
+    };
+    if last.whole {
         return format!("{way} the stock, {at} from {place}");
     }
-    let (from, to) = (cut.span.from.text(unit), cut.span.to.text(unit));
+    let (from, to) = (bare(last.span.from), text(last.span.to));
     format!("{way}, {at} from {place}, between {from} and {to} from {ends}")
 }
 

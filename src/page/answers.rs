@@ -111,7 +111,12 @@ impl Answers {
             let Some(parent) = template.parent_node() else {
                 continue;
             };
-            for item in Array::from(&at(report, &rows)).iter() {
+            let items = at(report, &rows);
+            // What is not there, such as a second sheet, has no rows.
+            if !Array::is_array(&items) {
+                continue;
+            }
+            for item in Array::from(&items).iter() {
                 let copy: DocumentFragment = template
                     .content()
                     .clone_node_with_deep(true)?
