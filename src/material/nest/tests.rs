@@ -208,7 +208,10 @@ fn mean_excess(turn: bool, steps: u64) -> (f64, f64) {
     let (mut first, mut later, mut strips) = (0.0, 0.0, 0.0);
     for file in std::fs::read_dir("tests/data/strip").unwrap() {
         let path = file.unwrap().path();
-        if path.extension().is_none_or(|end| end != "csv") {
+        if !path
+            .file_name()
+            .is_some_and(|name| name.to_string_lossy().starts_with("C"))
+        {
             continue;
         }
         let (sizes, width) = strip(&std::fs::read_to_string(path).unwrap());
