@@ -192,16 +192,18 @@ impl Frame<'_> {
             })
         };
         let origin = band + pad;
+        let size = (
+            number(across + origin + pad),
+            number(high + f64::from(lines) * type_size * 1.35 + origin + pad),
+        );
         Element::new("svg")
             .with(
                 "viewBox",
-                format!(
-                    "{} 0 {} {}",
-                    number(-left),
-                    number(across + origin + pad),
-                    number(high + f64::from(lines) * type_size * 1.35 + origin + pad)
-                ),
+                format!("{} 0 {} {}", number(-left), size.0, size.1),
             )
+            // Saved or printed as it is, the thing comes out at its actual size.
+            .with("width", format!("{}mm", size.0))
+            .with("height", format!("{}mm", size.1))
             .with("role", "img")
             .with("aria-label", label)
             .child(

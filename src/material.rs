@@ -2,17 +2,19 @@
 //!
 //! The way through: `order` reads and checks what is asked, `plan` lays pieces out in exact
 //! integers, `bound` says what no layout can surpass, `verify` checks every layout before it is
-//! reported. `bound` and `verify` share no code with `plan`. `list` reads many lines of an order from text.
+//! reported. `bound` and `verify` share no code with `plan`. `list` reads
+//! the lines of an order from text; `job` lays out whole orders of several sizes, which `nest` packs and
+//! `least` bounds, again without sharing code.
 
 mod blocks;
 mod bound;
 mod drawing;
+mod job;
 mod knife;
 mod laid;
 mod layout;
 mod least;
 pub mod list;
-#[cfg_attr(not(test), expect(dead_code, reason = "its caller is still to come"))]
 mod nest;
 mod order;
 mod plan;
@@ -24,6 +26,10 @@ mod words;
 use crate::drawing::Element;
 use crate::error::InputErrors;
 use crate::measure::{Area, Length, Measured, Unit};
+pub use job::{
+    FilmReport, JobInput, JobPlacement, JobPlan, JobReport, LayoutReport, LineInput, LineReport,
+    RemnantInput, RemnantReport, StockInput, TapeReport, record,
+};
 use laid::{Laid, size};
 use layout::Placed;
 use order::Order;

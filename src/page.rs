@@ -6,23 +6,29 @@
 
 mod answers;
 mod currencies;
+mod desk;
 mod dom;
 mod forms;
 mod invented;
+mod lists;
 mod members;
+mod order;
 mod picture;
 mod store;
 mod subjects;
+mod worker;
 
+use crate::error::InputError;
 use crate::measure::Unit;
 use answers::Answers;
 use dom::{Fault, Page, on};
 use forms::Forms;
 use invented::Invented;
 use std::cell::{Cell, RefCell};
-use std::rc::Rc;
+use std::rc::{Rc, Weak};
 use store::Store;
 use wasm_bindgen::prelude::*;
+use worker::Task;
 
 /// Everything that the page holds on to.
 struct App {
@@ -34,6 +40,14 @@ struct App {
     /// The unit in which the fields stand now; told from the select only when that changes.
     unit: Cell<Unit>,
     answered: Cell<bool>,
+    /// The whole order, reckoned in a worker.
+    order: Rc<Task>,
+    order_report: RefCell<JsValue>,
+    order_errors: RefCell<Vec<InputError>>,
+    /// What is wrong with the line that was to be added to the order.
+    line_errors: RefCell<Vec<InputError>>,
+    /// What was wrong when the subjects were asked last.
+    errors: RefCell<Vec<InputError>>,
 }
 
 /// Brings the page to life: puts back what was typed before, answers it, and listens.
@@ -48,14 +62,26 @@ pub fn start_page() -> Result<(), JsValue> {
     let page = Page::open()?;
     currencies::offer(&page)?;
     let store = Store::open(&page);
-    let app = Rc::new(App {
-        forms: Forms::new(&page)?,
-        answers: Answers::default(),
-        invented: Invented::new(&page)?,
-        store: RefCell::new(store),
-        unit: Cell::default(),
-        answered: Cell::default(),
-        page,
+    let (forms, invented) = (Forms::new(&page)?, Invented::new(&page)?);
+    let app = Rc::new_cyclic(|app: &Weak<App>| {
+        let app = app.clone();
+        let heard = Rc::new(move |said: &JsValue| {
+            app.upgrade().map_or(Ok(()), |app| app.heard_of_order(said))
+        });
+        App {
+            forms,
+            answers: Answers::default(),
+            invented,
+            store: RefCell::new(store),
+            unit: Cell::default(),
+            answered: Cell::default(),
+            order: Task::new("order", heard),
+            order_report: RefCell::default(),
+            order_errors: RefCell::default(),
+            line_errors: RefCell::default(),
+            errors: RefCell::default(),
+            page,
+        }
     });
     app.put_back(None)?;
     app.answer(Moment::Settled)?;
@@ -75,7 +101,7 @@ impl App {
     /// Puts back what was typed before, but for the field that is `busy`.
     fn put_back(&self, busy: Option<&str>) -> Result<(), Fault> {
         let store = self.store.borrow();
-        self.forms.fill(store.typed(), busy);
+        self.forms.fill(&self.page, store.typed(), busy)?;
         self.forms.unfold();
         self.invented.mark(&self.forms, store.own());
         self.page.show("undo", store.can_undo())?;
@@ -94,9 +120,11 @@ impl App {
         for subject in &subjects.answered {
             self.answers.show(&self.page, subject)?;
         }
-        Answers::age(&self.page, &subjects)?;
-        self.forms
-            .show_errors(&self.page, self.unit.get(), &subjects.errors, moment)?;
+        Answers::age(&self.page, &subjects.old)?;
+        self.answers.report(&self.page, "shelf", &subjects.shelf)?;
+        self.errors.replace(subjects.errors);
+        self.show_errors(moment)?;
+        self.order.ask(&self.page, &subjects.order)?;
         if moment == Moment::Settled {
             Answers::say(&self.page)?;
         }
@@ -105,6 +133,17 @@ impl App {
             self.page.measure_from_navigation("first-answer");
         }
         Ok(())
+    }
+
+    /// Shows every mistake at its field: what the subjects found, and what the worker did.
+    fn show_errors(&self, moment: Moment) -> Result<(), Fault> {
+        let mut errors = self.errors.borrow().clone();
+        errors.extend_from_slice(&self.order_errors.borrow());
+        errors.extend_from_slice(&self.line_errors.borrow());
+        let old = !self.order_errors.borrow().is_empty();
+        Answers::age(&self.page, &[("order", old)])?;
+        self.forms
+            .show_errors(&self.page, self.unit.get(), &errors, moment)
     }
 
     /// Keeps what is typed; says so where the browser does not.
@@ -142,7 +181,15 @@ impl App {
         Ok(())
     }
 
-    fn edited(&self, event: &web_sys::Event, moment: Moment) -> Result<(), Fault> {
+    fn edited(self: &Rc<Self>, event: &web_sys::Event, moment: Moment) -> Result<(), Fault> {
+        if let Some(input) = dom::file_of_target(event) {
+            // A file is no field.
+            return if moment == Moment::Settled {
+                self.load_list(&input)
+            } else {
+                Ok(())
+            };
+        }
         if let Some(name) = dom::name_of_target(event) {
             let unit = self.forms.unit();
             let before = self.unit.replace(unit);
@@ -151,6 +198,9 @@ impl App {
             }
             if ["unit", "currency"].contains(&name.as_str()) {
                 self.forms.name_units(unit);
+            }
+            if name.starts_with("line.") || name == "list" {
+                self.line_errors.borrow_mut().clear();
             }
             self.store.borrow_mut().now_own(name);
         }
@@ -161,10 +211,13 @@ impl App {
         Ok(())
     }
 
-    fn pressed(&self, event: &web_sys::Event) -> Result<(), Fault> {
-        let Some(act) = dom::act_of_target(event) else {
+    fn pressed(self: &Rc<Self>, event: &web_sys::Event) -> Result<(), Fault> {
+        let Some((act, pressed)) = dom::act_of_target(event) else {
             return Ok(());
         };
+        if self.pressed_in_order(&act, &pressed)? {
+            return Ok(());
+        }
         match act.as_str() {
             "start-over" => self
                 .page

@@ -5,6 +5,7 @@
 //! third of an hour's wage) is carried to twelve decimals.
 
 mod costs;
+mod job;
 mod picture;
 mod price;
 
@@ -14,6 +15,7 @@ use crate::material::{self, MaterialInput, MaterialReport};
 use crate::measure::{Count, LengthInput, NumberInput, Unit, pieces};
 use crate::money::{Ending, Rounding, apportion};
 use costs::{Costs, Target};
+pub use job::{JobQuote, JobQuoteInput, JobQuoteReport};
 use price::Outcome;
 use rust_decimal::prelude::ToPrimitive;
 use rust_decimal::{Decimal, RoundingStrategy};

@@ -57,6 +57,7 @@ impl Typed<'_> {
                 turn: self.turn,
             }],
             effort: self.effort,
+            cut_step: None,
             cuts: self.cuts,
         }
     }

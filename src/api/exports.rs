@@ -2,6 +2,7 @@
 
 use super::decode;
 use crate::error::{InputError, InputErrors};
+use crate::quote::JobQuote;
 use crate::{legibility, material, quote};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
@@ -50,6 +51,45 @@ pub fn material_yield(
     #[wasm_bindgen(unchecked_param_type = "MaterialInput")] input: &JsValue,
 ) -> Result<JsValue, JsValue> {
     answer(input, material::report)
+}
+
+/// How a whole order is cut from films and remnants, and what its film costs.
+///
+/// `watch` is called now and then while a thorough search goes on, with the share of it that is done
+/// and, where a better layout was found, with the report so far; where it gives `false` the search ends
+/// and the best report is given.
+///
+/// # Errors
+/// Throws a `ReckonerError` when the input cannot be used, and whatever `watch` throws.
+#[expect(
+    clippy::needless_pass_by_value,
+    reason = "an optional argument of an export comes by value"
+)]
+#[wasm_bindgen(js_name = planJob, unchecked_return_type = "JobQuoteReport")]
+pub fn plan_job(
+    #[wasm_bindgen(unchecked_param_type = "JobQuoteInput")] input: &JsValue,
+    #[wasm_bindgen(
+        unchecked_optional_param_type = "(share: number, report?: JobQuoteReport) => boolean | void"
+    )]
+    watch: Option<js_sys::Function>,
+) -> Result<JsValue, JsValue> {
+    let quote = read(input).and_then(|input| JobQuote::new(&input));
+    let mut quote = quote.map_err(|errors| thrown(&errors))?;
+    while !quote.plan.is_done() {
+        let better = quote.plan.search();
+        if let Some(watch) = &watch {
+            let report = if better {
+                write(&quote.report())?
+            } else {
+                JsValue::UNDEFINED
+            };
+            let share = quote.plan.share_done().into();
+            if watch.call2(&JsValue::UNDEFINED, &share, &report)? == JsValue::FALSE {
+                break;
+            }
+        }
+    }
+    write(&quote.report())
 }
 
 /// From how far letters can be read, and how high they must be for a distance, by published rules.

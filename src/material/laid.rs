@@ -5,7 +5,7 @@ use super::layout::Layout;
 use super::order::{Cuts, Order};
 use super::straight::{self, Cut, Rect, Span};
 use super::{bound, plan, verify};
-use crate::measure::{Area, Length, Unit};
+use crate::measure::{Area, Length};
 
 /// The layouts for an order with all figures that a report states, still exact.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -207,7 +207,7 @@ impl Laid {
 }
 
 fn cut_length(order: &Order, layout: &Layout) -> Length {
-    let rounded = layout.length.round_up(step(order.unit));
+    let rounded = layout.length.round_up(order.cut_step);
     let end = order.stock.length;
     end.map_or(rounded, |length| rounded.min(length))
 }
@@ -311,15 +311,6 @@ fn sequence(order: &Order, layout: &Layout) -> Option<Vec<Cut>> {
     // Cuts are never told with a fault; while the program is tested, none may be made.
     debug_assert!(fault.is_none(), "{fault:?} in {cuts:?}");
     fault.is_none().then_some(cuts)
-}
-
-/// What a person can measure at the table.
-pub(super) const fn step(unit: Unit) -> Length {
-    if unit.is_imperial() {
-        Length::inches(1, 8)
-    } else {
-        Length::whole(5, Unit::Mm)
-    }
 }
 
 /// The question about one piece of stock, as the plan and the bound are asked it: the gap is added

@@ -62,6 +62,14 @@ impl Layout {
         }
     }
 
+    /// The pieces where they are placed, in the order of their distance from the loading end.
+    pub fn of(stock: &Stock, mut placed: Vec<Placed>) -> Self {
+        placed.sort_unstable_by_key(|placed| (placed.y, placed.x));
+        let ends = placed.iter().map(|placed| placed.y + placed.height);
+        let length = ends.max().unwrap_or_default() + stock.margin;
+        Self { placed, length }
+    }
+
     /// `count` pieces in rows and columns, the better of both ways: on a sheet the way that holds
     /// more of the `count`, then the shorter one.
     pub fn grid(stock: &Stock, piece: Piece, count: usize) -> Self {

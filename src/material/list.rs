@@ -193,7 +193,7 @@ pub fn write_line(line: &ListLine, list: &str, unit: Unit) -> Option<String> {
 }
 
 /// Adds a cell, in quotes where any reader might need them.
-fn push_cell(text: &mut String, cell: &str) {
+pub(super) fn push_cell(text: &mut String, cell: &str) {
     if !cell.contains(['\t', ';', ',', '"', '\r', '\n', '\u{feff}']) {
         text.push_str(cell);
         return;

@@ -2,7 +2,7 @@
 
 use crate::decal::{SIDE, size_text};
 use crate::error::{Checks, Code, InputError, InputErrors};
-use crate::measure::{Count, Length, LengthInput, Range, Unit, required};
+use crate::measure::{Count, Length, LengthInput, Range, Unit, optional, required};
 use serde::{Deserialize, Serialize};
 
 /// The question: what comes out of this sheet or roll.
@@ -22,6 +22,9 @@ pub struct MaterialInput {
     /// What is left between two weeding borders; none when absent.
     #[serde(default)]
     pub gap: Option<LengthInput>,
+    /// Cuts are rounded up to whole multiples of this; 1/8 in or 5 mm when absent or empty.
+    #[serde(default)]
+    pub cut_step: Option<LengthInput>,
     /// The sizes to be cut; one for now.
     #[serde(default)]
     pub pieces: Vec<PieceInput>,
@@ -81,7 +84,7 @@ impl Default for PieceInput {
     }
 }
 
-const fn may_turn() -> bool {
+pub(super) const fn may_turn() -> bool {
     true
 }
 
@@ -113,13 +116,17 @@ pub enum Cuts {
 
 /// Widths of sheets and rolls: the narrowest pinstriping tape is wider than a centimetre, and no
 /// film is made wider than 5 m.
-const WIDTH: Range = Range::new(Length::whole(10, Unit::Mm), Length::whole(5, Unit::M));
+pub(super) const WIDTH: Range = Range::new(Length::whole(10, Unit::Mm), Length::whole(5, Unit::M));
 
 /// Lengths of sheets; what is longer than 100 m is stock on a roll, and asked for as such.
-const LENGTH: Range = Range::new(Length::whole(10, Unit::Mm), Length::whole(100, Unit::M));
+pub(super) const LENGTH: Range =
+    Range::new(Length::whole(10, Unit::Mm), Length::whole(100, Unit::M));
 
 /// Margins and gaps.
 const CLEARANCE: Range = Range::up_to(Length::whole(200, Unit::Mm));
+
+/// Steps to which a cut is rounded up.
+const CUT_STEP: Range = Range::new(Length::from_nm(100_000), Length::whole(100, Unit::Mm));
 
 /// So many pieces are laid out on one sheet, as many as one order may hold.
 const MOST_ON_A_SHEET: i64 = Count::MAX as i64;
@@ -133,6 +140,8 @@ pub(super) struct Order {
     pub quantity: Option<u32>,
     pub effort: Effort,
     pub cuts: Cuts,
+    /// Cuts are rounded up to whole multiples of this.
+    pub cut_step: Length,
 }
 
 /// A sheet or roll with what must be kept clear.
@@ -199,6 +208,7 @@ impl Order {
         let length = checks.take(length.transpose());
         let margin = checks.take(clearance(input.margin.as_ref(), "margin", unit));
         let gap = checks.take(clearance(input.gap.as_ref(), "gap", unit));
+        let cut_step = checks.take(cut_step(input.cut_step.as_ref(), unit));
         let piece = checks.take(only(&input.pieces));
         let piece = piece.and_then(|piece| {
             let (width, height) = (piece.width.as_ref(), piece.height.as_ref());
@@ -243,12 +253,27 @@ impl Order {
             quantity,
             effort: input.effort,
             cuts: input.cuts,
+            cut_step: cut_step.unwrap_or_default(),
         })
     }
 }
 
+/// What a person can measure at the table, and cuts are rounded up to.
+pub(super) fn cut_step(input: Option<&LengthInput>, unit: Unit) -> Result<Length, InputError> {
+    let usual = if unit.is_imperial() {
+        Length::inches(1, 8)
+    } else {
+        Length::whole(5, Unit::Mm)
+    };
+    Ok(optional(input, "cutStep", unit, CUT_STEP)?.unwrap_or(usual))
+}
+
 /// A margin or gap: none when absent, but a field that was emptied must say so.
-fn clearance(input: Option<&LengthInput>, path: &str, unit: Unit) -> Result<Length, InputError> {
+pub(super) fn clearance(
+    input: Option<&LengthInput>,
+    path: &str,
+    unit: Unit,
+) -> Result<Length, InputError> {
     if input.is_none() {
         return Ok(Length::ZERO);
     }
@@ -291,7 +316,7 @@ fn how_many() -> InputError {
     .at("pieces[0].quantity")
 }
 
-fn margin_fits(stock: Stock, unit: Unit) -> Result<Stock, InputError> {
+pub(super) fn margin_fits(stock: Stock, unit: Unit) -> Result<Stock, InputError> {
     let side = stock.length.map_or(stock.width, |l| l.min(stock.width));
     if stock.margin * 2 < side {
         return Ok(stock);
@@ -316,7 +341,7 @@ fn margin_fits(stock: Stock, unit: Unit) -> Result<Stock, InputError> {
 }
 
 /// A piece must lie on the stock in at least one of the ways that it may.
-fn piece_fits(stock: &Stock, piece: Piece, unit: Unit) -> Result<(), InputError> {
+pub(super) fn piece_fits(stock: &Stock, piece: Piece, unit: Unit) -> Result<(), InputError> {
     let width = stock.usable_width();
     let fits = |piece: Piece| {
         piece.width <= width && stock.usable_length().is_none_or(|l| piece.height <= l)

@@ -1,6 +1,6 @@
 //! The answer in words.
 
-use super::laid::{Laid, step};
+use super::laid::Laid;
 use super::order::Cuts;
 use super::straight::Cut;
 use crate::decal::size_text;
@@ -196,7 +196,7 @@ pub(super) fn assumptions(laid: &Laid) -> Vec<String> {
             kept(stock.gap, "no gap between borders", "{} between borders"),
         ),
         bounded,
-        format!("Cuts are rounded up to {}.", text(step(laid.order.unit))),
+        format!("Cuts are rounded up to {}.", text(laid.order.cut_step)),
         taken.to_owned(),
     ];
     if laid.straight() {

@@ -1,14 +1,15 @@
 //! The answers: from reports to the places that ask for them.
 //!
 //! Inside of an element with `data-answer` a place names the member of the report that it shows:
-//! `data-slot` as text, `data-money` as an amount, `data-rows` on a template as one row an item.
-//! `data-if` shows a part only where the member is there and true, `data-unless` only where it is
-//! not. `data-picture` holds the subject's picture.
+//! `data-slot` as text, `data-money` as an amount, `data-draw` as a picture, `data-rows` on a template
+//! as one row an item, in which there may be rows again. `data-key` keeps the member as the element's
+//! value, for a button to find. `data-if` shows a part only where the member is there and true,
+//! `data-unless` only where it is not. `data-picture` holds the subject's picture.
 
 use super::dom::{Fault, Page, inside};
 use super::members::{at, at_name, put_at_name, text_at};
 use super::picture;
-use super::subjects::{Answered, Subjects};
+use super::subjects::Answered;
 use crate::measure::decimals;
 use js_sys::Array;
 use std::cell::RefCell;
@@ -30,21 +31,28 @@ struct Money {
 impl Answers {
     /// Puts a report into the places that ask for it.
     pub(super) fn show(&self, page: &Page, subject: &Answered) -> Result<(), Fault> {
-        self.use_currency(&subject.report);
-        for place in page.all(&format!("[data-answer='{}']", subject.name)) {
-            self.fill(&place, &subject.report)?;
-            place.remove_attribute("data-empty")?;
-        }
+        self.report(page, subject.name, &subject.report)?;
         for place in page.all(&format!("[data-picture='{}']", subject.name)) {
             place.set_text_content(None);
-            place.append_child(&*picture::build(page, &subject.picture)?)?;
+            let picture = picture::packed(&subject.picture);
+            place.append_child(&*picture::build(page, &picture)?)?;
+        }
+        Ok(())
+    }
+
+    /// The same for a report without a picture of its own.
+    pub(super) fn report(&self, page: &Page, name: &str, report: &JsValue) -> Result<(), Fault> {
+        self.use_currency(report);
+        for place in page.all(&format!("[data-answer='{name}']")) {
+            self.fill(page, &place, report)?;
+            place.remove_attribute("data-empty")?;
         }
         Ok(())
     }
 
     /// Marks the answers that could not be renewed as the last good ones.
-    pub(super) fn age(page: &Page, subjects: &Subjects) -> Result<(), Fault> {
-        for (name, old) in &subjects.old {
+    pub(super) fn age(page: &Page, subjects: &[(&str, bool)]) -> Result<(), Fault> {
+        for (name, old) in subjects {
             for place in page.all(&format!("[data-answer='{name}']")) {
                 if *old {
                     place.set_attribute("data-old", "")?;
@@ -98,11 +106,11 @@ impl Answers {
         formatted.unwrap_or(amount)
     }
 
-    fn fill(&self, place: &Element, report: &JsValue) -> Result<(), Fault> {
+    fn fill(&self, page: &Page, place: &Element, report: &JsValue) -> Result<(), Fault> {
         for row in inside(place, "[data-row]") {
             row.remove();
         }
-        self.fill_slots(place, report);
+        self.fill_slots(page, place, report)?;
         for template in inside(place, "template[data-rows]") {
             let rows = template.get_attribute("data-rows").unwrap_or_default();
             let Some(template) = template.dyn_ref::<HtmlTemplateElement>() else {
@@ -123,7 +131,7 @@ impl Answers {
                     .unchecked_into();
                 if let Some(row) = copy.first_element_child() {
                     row.set_attribute("data-row", "")?;
-                    self.fill_slots(&row, &item);
+                    self.fill(page, &row, &item)?;
                 }
                 parent.append_child(&copy)?;
             }
@@ -131,9 +139,9 @@ impl Answers {
         Ok(())
     }
 
-    fn fill_slots(&self, place: &Element, report: &JsValue) {
+    fn fill_slots(&self, page: &Page, place: &Element, report: &JsValue) -> Result<(), Fault> {
         let own = place.dyn_ref::<HtmlElement>().cloned();
-        let selector = "[data-slot],[data-money],[data-if],[data-unless]";
+        let selector = "[data-slot],[data-money],[data-draw],[data-key],[data-if],[data-unless]";
         for slot in own.into_iter().chain(inside(place, selector)) {
             let asked =
                 |attribute: &str| slot.get_attribute(attribute).map(|path| at(report, &path));
@@ -147,6 +155,15 @@ impl Answers {
                 let _ = slot.toggle_attribute_with_force("data-long", long);
                 slot.set_text_content(Some(&amount));
             }
+            if let Some(value) = asked("data-draw") {
+                slot.set_text_content(None);
+                if Array::is_array(&value) {
+                    slot.append_child(&*picture::build(page, &value)?)?;
+                }
+            }
+            if let Some(value) = asked("data-key") {
+                slot.set_attribute("value", &text(&value))?;
+            }
             if let Some(value) = asked("data-if") {
                 slot.set_hidden(!says_yes(&value));
             }
@@ -154,6 +171,7 @@ impl Answers {
                 slot.set_hidden(says_yes(&value));
             }
         }
+        Ok(())
     }
 }
 

@@ -2,7 +2,10 @@
 
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::*;
-use web_sys::{Document, Element, Event, EventTarget, HtmlDialogElement, HtmlElement, Performance};
+use web_sys::{
+    Document, Element, Event, EventTarget, HtmlDialogElement, HtmlElement, HtmlInputElement,
+    Performance,
+};
 
 /// What went wrong with the page itself: an element is missing, or the browser refused something.
 #[derive(Debug)]
@@ -68,6 +71,13 @@ impl Page {
         let path = self.window.location().pathname().unwrap_or_default();
         let end = path.rfind('/').map_or(0, |slash| slash + 1);
         path[..end].to_owned()
+    }
+
+    /// The build that the page is of; everything that is loaded later must come from the same.
+    pub(super) fn build(&self) -> String {
+        let root = self.document.document_element();
+        let build = root.and_then(|root| root.get_attribute("data-build"));
+        build.unwrap_or_default()
     }
 
     pub(super) fn element<T: JsCast>(&self, id: &str) -> Result<T, Fault> {
@@ -158,10 +168,16 @@ pub(super) fn name_of_target(event: &Event) -> Option<String> {
     target(event)?.get_attribute("name")
 }
 
-/// What the pressed element is there for.
-pub(super) fn act_of_target(event: &Event) -> Option<String> {
+/// What the pressed element is there for, and the element.
+pub(super) fn act_of_target(event: &Event) -> Option<(String, Element)> {
     let pressed = target(event)?.closest("[data-act]").ok()??;
-    pressed.get_attribute("data-act")
+    Some((pressed.get_attribute("data-act")?, pressed))
+}
+
+/// The input in which a file is chosen, if the event comes from one.
+pub(super) fn file_of_target(event: &Event) -> Option<HtmlInputElement> {
+    let input: HtmlInputElement = target(event)?.dyn_into().ok()?;
+    (input.type_() == "file").then_some(input)
 }
 
 /// The id that the pressed link leads to.

@@ -2,14 +2,18 @@
 //!
 //! A field's `name` is the path of a member of the inputs (`material.sheet.width`); `data-feeds` lists
 //! further members that it stands for. `data-kind` says what is typed in it, `data-when` on a part of
-//! the form when that part counts (`stock=roll`).
+//! the form when that part counts (`stock=roll`). Fields come and go with the rows of lists
+//! ([`List`]).
 
 use super::Moment;
 use super::dom::{Fault, Page, elements, inside};
+use super::lists::List;
 use super::members::{put, put_at_name, text_at};
 use crate::error::{Code, InputError};
 use crate::measure::{Length, Unit};
 use js_sys::Object;
+use std::cell::RefCell;
+use std::rc::Rc;
 use wasm_bindgen::prelude::*;
 use web_sys::{
     Element, HtmlElement, HtmlFormElement, HtmlInputElement, HtmlSelectElement, HtmlTextAreaElement,
@@ -104,58 +108,146 @@ impl Control {
 /// All fields of the page.
 pub(super) struct Forms {
     form: HtmlFormElement,
-    fields: Vec<Field>,
-    /// Parts that count only for one choice: part, name of the choosing field, choice.
-    parts: Vec<(HtmlElement, String, String)>,
+    lists: Vec<List>,
+    fields: RefCell<Vec<Rc<Field>>>,
+    parts: RefCell<Vec<Part>>,
 }
+
+/// A part that counts only for one choice: part, name of the choosing field, choice.
+type Part = (HtmlElement, String, String);
 
 impl Forms {
     pub(super) fn new(page: &Page) -> Result<Self, Fault> {
-        let form: HtmlFormElement = page.element("forms")?;
+        let forms = Self {
+            form: page.element("forms")?,
+            lists: List::all(page),
+            fields: RefCell::default(),
+            parts: RefCell::default(),
+        };
+        forms.find_fields(page)?;
+        Ok(forms)
+    }
+
+    /// Looks for the fields anew; those that were there before stay as they are.
+    fn find_fields(&self, page: &Page) -> Result<(), Fault> {
         let mut fields = Vec::new();
         for element in page.all("#forms [name], [form=forms]") {
-            if let Some(control) = Control::of(&element) {
-                fields.push(Field::new(page, &element, control)?);
+            let before = self.fields.borrow();
+            let known = before
+                .iter()
+                .find(|field| *field.control.element() == element);
+            if let Some(field) = known {
+                fields.push(Rc::clone(field));
+            } else if let Some(control) = Control::of(&element) {
+                fields.push(Rc::new(Field::new(page, &element, control)?));
             }
         }
-        let parts = inside(&form, "[data-when]").into_iter().filter_map(|part| {
+        self.fields.replace(fields);
+        let parts = inside(&self.form, "[data-when]");
+        let parts = parts.into_iter().filter_map(|part| {
             let when = part.get_attribute("data-when")?;
             let (name, choice) = when.split_once('=')?;
             Some((part, name.to_owned(), choice.to_owned()))
         });
-        Ok(Self {
-            parts: parts.collect(),
-            form,
-            fields,
-        })
+        self.parts.replace(parts.collect());
+        Ok(())
+    }
+
+    /// Makes as many rows as each list has to have for what is typed.
+    fn make_rows(&self, page: &Page, typed: &JsValue) -> Result<(), Fault> {
+        let mut changed = false;
+        for list in &self.lists {
+            changed |= list.set_rows(list.rows_for(typed))?;
+        }
+        if changed {
+            self.find_fields(page)?;
+            self.name_units(self.unit());
+        }
+        Ok(())
+    }
+
+    /// Adds a row to a list, with these texts in it, and gives the name of its first field.
+    pub(super) fn add_row(
+        &self,
+        page: &Page,
+        list: &str,
+        texts: &[(&str, &str)],
+    ) -> Result<(), Fault> {
+        let Some(list) = self.lists.iter().find(|other| other.name == list) else {
+            return Ok(());
+        };
+        let place = list.rows();
+        list.set_rows(place + 1)?;
+        self.find_fields(page)?;
+        self.name_units(self.unit());
+        for (member, text) in texts {
+            if let Some(field) = self.field(&format!("{}[{place}].{member}", list.name)) {
+                field.control.set(text);
+            }
+        }
+        Ok(())
+    }
+
+    /// What is typed without one row of a list.
+    pub(super) fn without_row(&self, list: &str, place: usize) -> Option<Object> {
+        let list = self.lists.iter().find(|other| other.name == list)?;
+        Some(list.without(&self.typed(), place))
+    }
+
+    /// How many rows a list has.
+    pub(super) fn rows(&self, list: &str) -> usize {
+        let list = self.lists.iter().find(|other| other.name == list);
+        list.map_or(0, List::rows)
+    }
+
+    fn fields(&self) -> Vec<Rc<Field>> {
+        self.fields.borrow().clone()
     }
 
     /// Everything that is typed, by name.
     pub(super) fn typed(&self) -> Object {
         let typed = Object::new();
-        for field in &self.fields {
+        for field in self.fields() {
             put_at_name(&typed, &field.name, &field.control.text().into());
+        }
+        for list in &self.lists {
+            put_at_name(&typed, &list.name, &list.rows().to_string().into());
         }
         typed
     }
 
     /// Puts back what was typed; fields without an entry stay as they are, and so does `busy`, into
     /// which somebody is typing.
-    pub(super) fn fill(&self, typed: &JsValue, busy: Option<&str>) {
-        for field in self
-            .fields
-            .iter()
-            .filter(|field| Some(field.name.as_str()) != busy)
-        {
-            if let Some(text) = text_at(typed, &field.name) {
+    pub(super) fn fill(
+        &self,
+        page: &Page,
+        typed: &JsValue,
+        busy: Option<&str>,
+    ) -> Result<(), Fault> {
+        let texts = Object::assign(&Object::new(), typed.unchecked_ref());
+        for list in &self.lists {
+            list.started(&texts);
+        }
+        self.make_rows(page, typed)?;
+        for field in self.fields() {
+            let text = text_at(&texts, &field.name);
+            if let Some(text) = text.filter(|_| Some(field.name.as_str()) != busy) {
                 field.control.set(&text);
             }
         }
+        Ok(())
     }
 
     /// Back to the values of the first visit.
     pub(super) fn reset(&self) {
         self.form.reset();
+    }
+
+    /// Writes a text into a field.
+    pub(super) fn set(&self, name: &str, text: &str) {
+        if let Some(field) = self.field(name) {
+            field.control.set(text);
+        }
     }
 
     /// What stands in the field of that name.
@@ -171,7 +263,7 @@ impl Forms {
 
     /// Shows the parts that count for the choices made, and hides the others.
     pub(super) fn unfold(&self) {
-        for (part, name, choice) in &self.parts {
+        for (part, name, choice) in self.parts.borrow().iter() {
             part.set_hidden(self.text(name) != *choice);
         }
     }
@@ -179,7 +271,7 @@ impl Forms {
     /// All that counts, as one object.
     pub(super) fn object(&self) -> Object {
         let root = Object::new();
-        for field in self.fields.iter().filter(|field| self.counts(field)) {
+        for field in self.fields().iter().filter(|field| self.counts(field)) {
             for path in std::iter::once(&field.name).chain(&field.feeds) {
                 put(&root, path, &field.control.value());
             }
@@ -189,7 +281,7 @@ impl Forms {
 
     /// Whether the field of that name counts for the choices made.
     pub(super) fn is_asked(&self, name: &str) -> bool {
-        self.field(name).is_some_and(|field| self.counts(field))
+        self.field(name).is_some_and(|field| self.counts(&field))
     }
 
     fn counts(&self, field: &Field) -> bool {
@@ -197,27 +289,31 @@ impl Forms {
         let inside = |part: &HtmlElement| part.contains(Some(element));
         !self
             .parts
+            .borrow()
             .iter()
             .any(|(part, ..)| part.hidden() && inside(part))
     }
 
-    fn field(&self, name: &str) -> Option<&Field> {
-        self.fields.iter().find(|field| field.name == name)
+    fn field(&self, name: &str) -> Option<Rc<Field>> {
+        let fields = self.fields.borrow();
+        fields.iter().find(|field| field.name == name).cloned()
     }
 
     /// The field that a mistake belongs to: the one with that path, or with the nearest one around it.
-    fn field_at(&self, path: &str) -> Option<&Field> {
-        let exact = self.fields.iter().find(|field| {
+    fn field_at(&self, path: &str) -> Option<Rc<Field>> {
+        let fields = self.fields.borrow();
+        let exact = fields.iter().find(|field| {
             let named = field.name == path || field.feeds.iter().any(|feed| feed == path);
             named && self.counts(field)
         });
-        exact.or_else(|| {
+        let nearest = || {
             let around = path.rsplit_once(['.', '[']).map(|(around, _)| around)?;
             let within = |name: &str| name.starts_with(around);
-            self.fields
+            fields
                 .iter()
                 .find(|field| within(&field.name) || field.feeds.iter().any(|feed| within(feed)))
-        })
+        };
+        exact.or_else(nearest).cloned()
     }
 
     /// The part of the form around a field.
@@ -249,10 +345,25 @@ impl Forms {
         Ok(())
     }
 
+    /// Brings the first field whose name begins so into view.
+    pub(super) fn go_to_first(&self, beginning: &str) -> Result<(), Fault> {
+        let fields = self.fields();
+        let first = fields
+            .iter()
+            .find(|field| field.name.starts_with(beginning));
+        first.map_or(Ok(()), |field| self.go_to(&field.name))
+    }
+
+    /// Puts the cursor into a field.
+    pub(super) fn focus(&self, name: &str) -> Result<(), Fault> {
+        let field = self.field(name);
+        field.map_or(Ok(()), |field| Ok(field.control.element().focus()?))
+    }
+
     /// Writes the unit beside each field of a length, and the currency beside each amount.
     pub(super) fn name_units(&self, unit: Unit) {
         let currency = self.text("currency");
-        for field in &self.fields {
+        for field in &self.fields() {
             let name = match field.kind {
                 Kind::Money => Some(currency.as_str()),
                 _ => field.unit_of_entry(unit).map(Unit::symbol),
@@ -266,7 +377,7 @@ impl Forms {
     /// Turns every length from one unit into the other. A length that is no short number in the new
     /// unit stays as it was typed, with its old unit written behind; what cannot be read stays.
     pub(super) fn convert(&self, from: Unit, to: Unit) {
-        for field in &self.fields {
+        for field in &self.fields() {
             let (Some(old), Some(new)) = (field.unit_of_entry(from), field.unit_of_entry(to))
             else {
                 continue;
@@ -299,7 +410,7 @@ impl Forms {
         errors: &[InputError],
         moment: Moment,
     ) -> Result<(), Fault> {
-        let mut shown: Vec<(&Field, &InputError)> = Vec::new();
+        let mut shown: Vec<(Rc<Field>, &InputError)> = Vec::new();
         let mut elsewhere = Vec::new();
         for error in errors {
             match self.field_at(&error.field) {
@@ -309,7 +420,7 @@ impl Forms {
                 None => elsewhere.push(error),
             }
         }
-        for field in &self.fields {
+        for field in &self.fields() {
             let error = shown.iter().find(|(other, _)| other.name == field.name);
             field.show(error.map(|(_, error)| *error), unit)?;
         }

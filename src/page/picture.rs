@@ -1,24 +1,46 @@
 //! Pictures of the core as nodes of the page.
+//!
+//! A picture is handed over as a plain value, for it may come from another thread: a list of the
+//! element's name, a list of its attributes' names and values, and its children, of which a text is a
+//! text.
 
 use super::dom::{Fault, Page};
 use crate::drawing::{Element, Node};
+use js_sys::Array;
+use wasm_bindgen::prelude::*;
 
 const SVG: &str = "http://www.w3.org/2000/svg";
 
-/// Builds the nodes of a picture; every text is set as text.
-pub(super) fn build(page: &Page, picture: &Element) -> Result<web_sys::Element, Fault> {
-    let element = page.document().create_element_ns(Some(SVG), picture.tag)?;
-    for (name, value) in &picture.attributes {
-        element.set_attribute(name, value)?;
-    }
+/// The picture as a plain value.
+pub(super) fn packed(picture: &Element) -> JsValue {
+    let attributes = picture.attributes.iter();
+    let attributes = attributes.flat_map(|(name, value)| [JsValue::from(*name), value.into()]);
+    let packed = Array::of2(&picture.tag.into(), &attributes.collect::<Array>());
     for child in &picture.children {
-        match child {
-            Node::Element(child) => {
-                element.append_child(&*build(page, child)?)?;
-            }
-            Node::Text(text) => {
-                element.append_child(&page.document().create_text_node(text))?;
-            }
+        packed.push(&match child {
+            Node::Element(child) => self::packed(child),
+            Node::Text(text) => text.into(),
+        });
+    }
+    packed.into()
+}
+
+/// Builds the nodes of a picture; every text is set as text.
+pub(super) fn build(page: &Page, packed: &JsValue) -> Result<web_sys::Element, Fault> {
+    let packed = Array::from(packed);
+    let tag = packed.get(0).as_string().unwrap_or_default();
+    let element = page.document().create_element_ns(Some(SVG), &tag)?;
+    let attributes = Array::from(&packed.get(1));
+    for at in (0..attributes.length()).step_by(2) {
+        let text = |at| attributes.get(at).as_string().unwrap_or_default();
+        element.set_attribute(&text(at), &text(at + 1))?;
+    }
+    for at in 2..packed.length() {
+        let child = packed.get(at);
+        if let Some(text) = child.as_string() {
+            element.append_child(&page.document().create_text_node(&text))?;
+        } else {
+            element.append_child(&*build(page, &child)?)?;
         }
     }
     Ok(element)

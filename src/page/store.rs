@@ -19,7 +19,7 @@ const VERSION: u32 = 1;
 
 /// What is kept: an object with the layout's version, what is `typed` by the names of the fields, and
 /// the names of those that hold the maker's `own` figures rather than invented ones.
-#[derive(Default)]
+#[derive(Clone, Default)]
 struct Kept {
     typed: JsValue,
     own: Vec<String>,
@@ -180,6 +180,13 @@ impl Store {
     pub(super) fn set_aside(&mut self, typed: Object) {
         self.kept.typed = typed.into();
         self.before = Some(std::mem::take(&mut self.kept));
+        self.write();
+    }
+
+    /// Keeps a copy of everything aside, before a change that takes something away.
+    pub(super) fn put_aside(&mut self, typed: Object) {
+        self.kept.typed = typed.into();
+        self.before = Some(self.kept.clone());
         self.write();
     }
 

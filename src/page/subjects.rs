@@ -11,7 +11,7 @@ use crate::legibility::{self, LegibilityInput};
 use crate::material::{self, MaterialInput};
 use crate::measure::Unit;
 use crate::quote::{self, QuoteInput};
-use js_sys::Object;
+use js_sys::{Array, Object};
 use wasm_bindgen::prelude::*;
 
 /// A subject with its report, as programs get it too, and its picture.
@@ -29,6 +29,10 @@ pub(super) struct Subjects {
     pub old: Vec<(&'static str, bool)>,
     /// Every mistake, each at the path of its field.
     pub errors: Vec<InputError>,
+    /// What the worker is asked about the whole order.
+    pub order: JsValue,
+    /// The names of the films on the shelf, for fields that offer them.
+    pub shelf: JsValue,
 }
 
 /// Asks all subjects.
@@ -53,13 +57,26 @@ pub(super) fn ask(forms: &Forms, unit: Unit) -> Result<Subjects, Fault> {
         part("material"),
         part("quote"),
     );
+    let order = part("order");
+    let job = at_name(&order, "job");
+    put_at_name(&order, "currency", &forms.text("currency").into());
+    put_at_name(&job, "unit", &symbol);
+    put_at_name(&job, "effort", &"thorough".into());
     put_at_name(&legibility, "unit", &symbol);
     put_at_name(&legibility, "decal", &decal);
     put_at_name(&material, "unit", &symbol);
     put_at_name(&quote, "currency", &forms.text("currency").into());
     put_at_name(&quote, "material", &material);
 
-    let mut subjects = Subjects::default();
+    let shelf = Object::new();
+    let films = Array::from(&at_name(&job, "films"));
+    let names = films.iter().map(|film| at_name(&film, "name"));
+    put_at_name(&shelf, "films", &names.collect::<Array>());
+    let mut subjects = Subjects {
+        order,
+        shelf: shelf.into(),
+        ..Subjects::default()
+    };
     match read::<DecalInput>(&decal).and_then(|input| Decal::read(&input, unit)) {
         Ok(decal) => {
             let report = Object::new();

@@ -164,15 +164,15 @@ impl Costs {
 
 /// Reads fields one after the other and keeps what is wrong with them; a field that cannot be read
 /// counts as nothing until the mistakes are reported.
-struct Reader {
-    checks: Checks,
-    currency: Currency,
-    unit: Unit,
+pub(super) struct Reader {
+    pub checks: Checks,
+    pub currency: Currency,
+    pub unit: Unit,
 }
 
 impl Reader {
     /// An amount; nothing where it is left out, a mistake where it is empty.
-    fn amount(&mut self, text: Option<&str>, path: &str) -> Decimal {
+    pub fn amount(&mut self, text: Option<&str>, path: &str) -> Decimal {
         let Some(text) = text else {
             return Decimal::ZERO;
         };
@@ -198,7 +198,7 @@ impl Reader {
     }
 
     /// The length of a roll; a bare text counts in feet or metres.
-    fn long(&mut self, input: Option<&LengthInput>, path: &str) -> Option<Length> {
+    pub fn long(&mut self, input: Option<&LengthInput>, path: &str) -> Option<Length> {
         let input = input.map(|input| input.counted_in(self.unit));
         let unit = self.unit.for_distance();
         self.checks.take(required(input.as_ref(), path, unit, ROLL))
@@ -330,11 +330,11 @@ fn area(width: Option<Length>, length: Option<Length>) -> Option<Area> {
 
 /// An amount to twelve decimals. A division that does not end would otherwise leave a trace in the
 /// twenty-eighth decimal, enough to push a price that is just reached up to the next ending.
-fn carried(amount: Decimal) -> Decimal {
+pub(super) fn carried(amount: Decimal) -> Decimal {
     amount.round_dp_with_strategy(12, rust_decimal::RoundingStrategy::MidpointNearestEven)
 }
 
 /// An area as a decimal number of square metres: exact, for an area has at most 18 decimals.
-fn square_metres(area: Area) -> Decimal {
+pub(super) fn square_metres(area: Area) -> Decimal {
     Decimal::try_from_i128_with_scale(area.nm2(), 18).unwrap_or_default()
 }

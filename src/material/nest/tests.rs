@@ -210,7 +210,7 @@ fn mean_excess(turn: bool, steps: u64) -> (f64, f64) {
         let path = file.unwrap().path();
         if !path
             .file_name()
-            .is_some_and(|name| name.to_string_lossy().starts_with("C"))
+            .is_some_and(|name| name.to_string_lossy().starts_with('C'))
         {
             continue;
         }

@@ -1,0 +1,137 @@
+//! What is reckoned on a thread of its own, in the worker, and how it is handed to the page.
+
+use super::members::{at, put_at_name};
+use super::picture::packed;
+use crate::api::{read, write};
+use crate::error::InputErrors;
+use crate::material::JobReport;
+use crate::quote::{JobQuote, JobQuoteInput};
+use js_sys::{Array, Function, Object};
+use wasm_bindgen::prelude::*;
+
+/// So many milliseconds lie between two answers while a search goes on; more could not be looked at.
+const BETWEEN: f64 = 400.0;
+
+/// So many lines, layouts and pieces of each layout are shown; what is more stands in the cut list
+/// that can be saved.
+const LINES: usize = 100;
+const LAYOUTS: usize = 24;
+const PIECES: usize = 300;
+
+/// Reckons a task and tells what it finds, the last time with all that was found. What is told is an
+/// object with `report`, `errors` or `share`, how much of the search is done.
+///
+/// # Errors
+/// Where an answer cannot be handed over; none of ours is so.
+#[wasm_bindgen(skip_typescript)]
+pub fn reckon(task: &str, input: &JsValue, tell: &Function) -> Result<(), JsValue> {
+    let desk = Desk { tell };
+    match task {
+        "order" => desk.order(input),
+        _ => Ok(()),
+    }
+}
+
+struct Desk<'a> {
+    tell: &'a Function,
+}
+
+impl Desk<'_> {
+    fn order(&self, input: &JsValue) -> Result<(), JsValue> {
+        let quote = read::<JobQuoteInput>(input).and_then(|input| JobQuote::new(&input));
+        let mut quote = match quote {
+            Ok(quote) => quote,
+            Err(errors) => return self.mistakes(&errors),
+        };
+        self.say("report", &order(&quote)?)?;
+        let mut told = js_sys::Date::now();
+        let mut better = false;
+        while !quote.plan.is_done() {
+            better |= quote.plan.search();
+            let now = js_sys::Date::now();
+            if better && now - told >= BETWEEN {
+                self.say("report", &order(&quote)?)?;
+                (told, better) = (now, false);
+            }
+            self.say("share", &quote.plan.share_done().into())?;
+        }
+        if better {
+            self.say("report", &order(&quote)?)?;
+        }
+        Ok(())
+    }
+
+    fn mistakes(&self, errors: &InputErrors) -> Result<(), JsValue> {
+        let list: Vec<_> = errors.iter().collect();
+        self.say("errors", &write(&list)?)
+    }
+
+    fn say(&self, what: &str, value: &JsValue) -> Result<(), JsValue> {
+        let said = Object::new();
+        put_at_name(&said, what, value);
+        self.tell.call1(&JsValue::UNDEFINED, &said)?;
+        Ok(())
+    }
+}
+
+/// The report of an order as the page shows it: with the cost of each film beside it, the drawing of
+/// each layout in it, and no more of it than can be looked at.
+fn order(quote: &JobQuote) -> Result<JsValue, JsValue> {
+    let mut report = quote.report();
+    let cut_list = report.job.cut_list();
+    let cannot_book = cannot_book(&report.job);
+    let more = shortened(&mut report.job);
+    let drawings = quote.plan.drawings(LAYOUTS);
+    let costs = std::mem::take(&mut report.film_costs);
+    let written = write(&report)?;
+    put_at_name(&written, "cutList", &cut_list.into());
+    for (name, text) in [("more", more), ("cannotBook", cannot_book)] {
+        put_at_name(&written, name, &text.into());
+    }
+    let films = Array::from(&at(&written, "job.films"));
+    let places = costs.iter().zip(drawings).enumerate();
+    for (place, (cost, drawings)) in places {
+        let film = films.get(u32::try_from(place).unwrap_or_default());
+        put_at_name(&film, "cost", &cost.into());
+        let layouts = Array::from(&at(&film, "layouts"));
+        for (layout, drawing) in layouts.iter().zip(&drawings) {
+            put_at_name(&layout, "drawing", &packed(drawing));
+            for left in Array::from(&at(&layout, "left")).iter() {
+                // What a button needs to find it again.
+                let sizes = ["film", "width", "length"].map(|name| at(&left, name));
+                let key = sizes.iter().collect::<Array>().join("\t");
+                put_at_name(&left, "key", &key.into());
+            }
+        }
+    }
+    Ok(written)
+}
+
+/// Why the order cannot be taken off the shelf as it stands.
+fn cannot_book(job: &JobReport) -> Option<&'static str> {
+    if job.films.iter().any(|film| film.short) {
+        Some("There is too little on the shelf for all of it.")
+    } else if job.bad_text.is_some() {
+        Some("Once every line is good, the order can be taken off the shelf from here.")
+    } else {
+        None
+    }
+}
+
+/// Leaves out what is too much to be shown, and says so.
+fn shortened(job: &mut JobReport) -> Option<&'static str> {
+    let mut more = job.lines.len() > LINES;
+    job.lines.truncate(LINES);
+    job.bad.truncate(LINES);
+    let mut layouts = LAYOUTS;
+    for film in &mut job.films {
+        more |= film.layouts.len() > layouts;
+        film.layouts.truncate(layouts);
+        layouts -= film.layouts.len();
+        for layout in &mut film.layouts {
+            more |= layout.placements.len() > PIECES;
+            layout.placements.truncate(PIECES);
+        }
+    }
+    more.then_some("Not all of it is shown; the cut list that you can save is complete.")
+}

@@ -1,0 +1,305 @@
+//! The whole order: the lines that are added to it, and what is done with the answer.
+
+use super::dom::Fault;
+use super::members::{at, at_name, text_at};
+use super::{App, Moment};
+use crate::api::read;
+use crate::error::{Code, InputError};
+use crate::material::{self, LineInput};
+use crate::measure::decimals;
+use js_sys::Array;
+use std::rc::Rc;
+use wasm_bindgen::prelude::*;
+use web_sys::{Blob, Element, FileReader, HtmlAnchorElement, HtmlElement, HtmlInputElement, Url};
+
+/// The field of the list.
+const LIST: &str = "list";
+
+impl App {
+    /// Hears what the worker tells of the order.
+    pub(super) fn heard_of_order(&self, said: &JsValue) -> Result<(), Fault> {
+        let told = |name: &str| Some(at_name(said, name)).filter(JsValue::is_truthy);
+        if let Some(fault) = told("fault") {
+            return Err(fault.into());
+        }
+        if let Some(report) = told("report") {
+            self.order_errors.borrow_mut().clear();
+            self.answers.report(&self.page, "order", &report)?;
+            self.order_report.replace(report);
+        }
+        if let Some(errors) = told("errors") {
+            let errors = Array::from(&errors);
+            let errors = errors.iter().map(|error| mistake(&error));
+            self.order_errors.replace(errors.collect());
+        }
+        if told("report").is_some() || told("errors").is_some() {
+            self.show_errors(Moment::Typing)?;
+        }
+        let share = at_name(said, "share").as_f64();
+        if let Some(share) = share {
+            let bar = self.page.element::<HtmlElement>("order-progress")?;
+            if let Some(bar) = bar.query_selector("progress")? {
+                bar.set_attribute("value", &decimals(share, 3))?;
+            }
+        }
+        self.page
+            .show("order-progress", self.order.is_busy() && share.is_some())?;
+        if share.is_some() {
+            self.page.show("order-stopped", false)?;
+        }
+        Ok(())
+    }
+
+    /// Does what a button of the order is there for; whether it is one of them.
+    pub(super) fn pressed_in_order(
+        self: &Rc<Self>,
+        act: &str,
+        pressed: &Element,
+    ) -> Result<bool, Fault> {
+        match act {
+            "add-line" => self.add_line()?,
+            "empty-list" => self.replace_list("")?,
+            "stop-order" => {
+                self.order.stop();
+                self.page.show("order-progress", false)?;
+                self.page.show("order-stopped", true)?;
+            }
+            "again-order" => {
+                self.order.forget();
+                self.page.show("order-stopped", false)?;
+                self.answer(Moment::Settled)?;
+            }
+            "add-row" => {
+                let list = pressed.get_attribute("data-of").unwrap_or_default();
+                self.forms.add_row(&self.page, &list, &[])?;
+                self.keep()?;
+                self.answer(Moment::Typing)?;
+                let first = format!("{list}[{}].", self.forms.rows(&list) - 1);
+                self.forms.go_to_first(&first)?;
+            }
+            "remove-row" => self.remove_row(pressed)?,
+            "keep-left" => self.keep_left(pressed)?,
+            "book-order" => self.book()?,
+            "save-cut-list" => {
+                let text = text_at(&self.order_report.borrow(), "cutList").unwrap_or_default();
+                self.save("cut-list.csv", "text/csv", &text)?;
+            }
+            "save-drawing" => self.save_drawing(pressed)?,
+            "print-order" => {
+                for details in self.page.all("#order .layouts details") {
+                    details.set_attribute("open", "")?;
+                }
+                self.print("order")?;
+            }
+            "print-drawing" => {
+                let layout = pressed.closest("article")?;
+                for other in self.page.all("[data-printed]") {
+                    other.remove_attribute("data-printed")?;
+                }
+                if let Some(layout) = layout {
+                    layout.set_attribute("data-printed", "")?;
+                }
+                self.print("drawing")?;
+            }
+            _ => return Ok(false),
+        }
+        Ok(true)
+    }
+
+    /// Adds what stands in the fields of a line to the list.
+    fn add_line(&self) -> Result<(), Fault> {
+        let line = at_name(&self.forms.object(), "line");
+        let list = self.forms.text(LIST);
+        let record = read::<LineInput>(&line)
+            .and_then(|line| material::record(&line, &list, self.unit.get()));
+        let record = match record {
+            Ok(record) => record,
+            Err(errors) => {
+                let errors = errors.within("line");
+                self.line_errors.replace(errors.iter().cloned().collect());
+                return self.show_errors(Moment::Settled);
+            }
+        };
+        self.line_errors.borrow_mut().clear();
+        let Some(record) = record else {
+            let error = InputError::new(
+                Code::Impossible,
+                "the list has no column for all of this line",
+                "add the column to its first line",
+            );
+            self.line_errors.replace(vec![error.at(LIST)]);
+            return self.show_errors(Moment::Settled);
+        };
+        let mut list = list;
+        if !list.is_empty() && !list.ends_with('\n') {
+            list.push('\n');
+        }
+        list.push_str(&record);
+        list.push('\n');
+        self.forms.set(LIST, &list);
+        for name in ["line.name", "line.width", "line.height"] {
+            self.forms.set(name, "");
+        }
+        self.settled()?;
+        self.forms.focus("line.name")
+    }
+
+    /// Puts another list in the place of this one, which can be brought back.
+    fn replace_list(&self, list: &str) -> Result<(), Fault> {
+        self.put_aside()?;
+        self.forms.set(LIST, list);
+        self.settled()
+    }
+
+    /// Reads the file that was chosen into the list.
+    pub(super) fn load_list(self: &Rc<Self>, input: &HtmlInputElement) -> Result<(), Fault> {
+        let Some(file) = input.files().and_then(|files| files.get(0)) else {
+            return Ok(());
+        };
+        // The same file may be chosen again, after it was mended.
+        let reader = FileReader::new()?;
+        let (app, done) = (Rc::clone(self), reader.clone());
+        let loaded = Closure::once_into_js(move || {
+            let text = done.result().ok().and_then(|text| text.as_string());
+            app.replace_list(&text.unwrap_or_default())
+                .map_err(JsValue::from)
+        });
+        reader.set_onload(Some(loaded.unchecked_ref()));
+        reader.read_as_text(&file)?;
+        input.set_value("");
+        Ok(())
+    }
+
+    fn remove_row(&self, pressed: &Element) -> Result<(), Fault> {
+        let list = pressed.get_attribute("data-of").unwrap_or_default();
+        let place = pressed.get_attribute("data-at").unwrap_or_default();
+        let place = place.trim_matches(['[', ']']).parse().unwrap_or(usize::MAX);
+        let Some(kept) = self.forms.without_row(&list, place) else {
+            return Ok(());
+        };
+        self.put_aside()?;
+        self.forms.fill(&self.page, &kept, None)?;
+        self.settled()
+    }
+
+    /// Adds what is left of a layout to the remnants.
+    fn keep_left(&self, pressed: &Element) -> Result<(), Fault> {
+        let key = pressed.get_attribute("value").unwrap_or_default();
+        let mut parts = key.split('\t');
+        let mut next = || parts.next().unwrap_or_default();
+        let (film, width, length) = (next(), next(), next());
+        self.put_aside()?;
+        self.forms.add_row(
+            &self.page,
+            "remnants",
+            &[("film", film), ("width", width), ("length", length)],
+        )?;
+        pressed.set_attribute("disabled", "")?;
+        self.settled()
+    }
+
+    /// Takes the order off the shelf: what is left on rolls, the sheets and the remnants become what
+    /// the report says of them, and the list is cleared.
+    fn book(&self) -> Result<(), Fault> {
+        let report = self.order_report.borrow().clone();
+        if !report.is_truthy() || self.order.is_waiting() {
+            return Ok(());
+        }
+        self.put_aside()?;
+        for film in Array::from(&at(&report, "job.films")).iter() {
+            let place = decimals(at_name(&film, "index").as_f64().unwrap_or_default(), 0);
+            let member = if text_at(&film, "stock").as_deref() == Some("roll") {
+                "left"
+            } else {
+                "sheets"
+            };
+            if let Some(left) = text_at(&film, "left") {
+                self.forms.set(&format!("shelf[{place}].{member}"), &left);
+            }
+        }
+        while self.forms.rows("remnants") > 0 {
+            let Some(kept) = self.forms.without_row("remnants", 0) else {
+                break;
+            };
+            self.forms.fill(&self.page, &kept, None)?;
+        }
+        for remnant in Array::from(&at(&report, "job.remnantsAfter")).iter() {
+            let texts = ["film", "width", "length"]
+                .map(|name| (name, text_at(&remnant, name).unwrap_or_default()));
+            let texts = texts.each_ref().map(|(name, text)| (*name, text.as_str()));
+            self.forms.add_row(&self.page, "remnants", &texts)?;
+        }
+        self.forms.set(LIST, "");
+        self.settled()?;
+        self.page.lead_to("undo")
+    }
+
+    /// Keeps everything as it is, to be brought back after a change that takes something away.
+    fn put_aside(&self) -> Result<(), Fault> {
+        self.store.borrow_mut().put_aside(self.forms.typed());
+        self.page.show("undo", true)
+    }
+
+    /// After fields were changed by a button.
+    fn settled(&self) -> Result<(), Fault> {
+        self.keep()?;
+        self.answer(Moment::Settled)?;
+        self.invented.mark(&self.forms, self.store.borrow().own());
+        Ok(())
+    }
+
+    /// Saves the drawing beside a button as a file.
+    fn save_drawing(&self, pressed: &Element) -> Result<(), Fault> {
+        let layout = pressed.closest("article")?;
+        let drawing = layout.map_or(Ok(None), |layout| layout.query_selector("svg"))?;
+        let Some(drawing) = drawing else {
+            return Ok(());
+        };
+        let svg = web_sys::XmlSerializer::new()?.serialize_to_string(&drawing)?;
+        self.save("layout.svg", "image/svg+xml", &svg)
+    }
+
+    /// Lets the browser save a text as a file.
+    fn save(&self, name: &str, kind: &str, text: &str) -> Result<(), Fault> {
+        let options = web_sys::BlobPropertyBag::new();
+        options.set_type(kind);
+        let blob = Blob::new_with_str_sequence_and_options(&Array::of1(&text.into()), &options)?;
+        let url = Url::create_object_url_with_blob(&blob)?;
+        let link: HtmlAnchorElement = self.page.document().create_element("a")?.unchecked_into();
+        link.set_href(&url);
+        link.set_download(name);
+        link.click();
+        // The browser has taken it by now.
+        Url::revoke_object_url(&url)?;
+        Ok(())
+    }
+
+    /// Prints only one part of the page.
+    fn print(&self, what: &str) -> Result<(), Fault> {
+        let root = self.page.document().document_element();
+        if let Some(root) = &root {
+            root.set_attribute("data-print", what)?;
+        }
+        self.page.window().print()?;
+        if let Some(root) = &root {
+            root.remove_attribute("data-print")?;
+        }
+        Ok(())
+    }
+}
+
+/// A mistake that the worker told, at its field on the page.
+fn mistake(error: &JsValue) -> InputError {
+    let text = |name: &str| text_at(error, name).unwrap_or_default();
+    // Only what is missing is told in other words.
+    let code = if text("code") == "missing" {
+        Code::Missing
+    } else {
+        Code::Impossible
+    };
+    let path = match text("field") {
+        field if field == "currency" => field,
+        field => format!("order.{field}"),
+    };
+    InputError::new(code, text("message"), text("hint")).at(path)
+}

@@ -1,0 +1,143 @@
+//! Workers: threads of their own for what takes a while.
+
+use super::dom::{Fault, Page};
+use super::members::{at_name, put_at_name};
+use js_sys::{JSON, Object};
+use std::cell::{Cell, RefCell};
+use std::rc::Rc;
+use wasm_bindgen::prelude::*;
+use web_sys::{MessageEvent, Worker, WorkerOptions, WorkerType};
+
+/// So many milliseconds after the last keystroke a task is begun.
+const PAUSE: i32 = 200;
+
+/// One task that is asked again and again, each time of the newest input only.
+pub(super) struct Task {
+    name: &'static str,
+    worker: RefCell<Option<Worker>>,
+    /// The input asked about last.
+    asked: RefCell<String>,
+    /// Which asking it is; what is heard of an earlier one is too late.
+    id: Cell<u32>,
+    busy: Cell<bool>,
+    /// Whether anything was told of it yet.
+    told: Cell<bool>,
+    timer: Cell<Option<i32>>,
+    heard: Heard,
+}
+
+/// Called with what a worker tells.
+type Heard = Rc<dyn Fn(&JsValue) -> Result<(), Fault>>;
+
+impl Task {
+    pub(super) fn new(name: &'static str, heard: Heard) -> Rc<Self> {
+        Rc::new(Self {
+            name,
+            worker: RefCell::default(),
+            asked: RefCell::default(),
+            id: Cell::default(),
+            busy: Cell::default(),
+            told: Cell::default(),
+            timer: Cell::default(),
+            heard,
+        })
+    }
+
+    /// Asks about an input, a little later, unless it is the one asked about last.
+    pub(super) fn ask(self: &Rc<Self>, page: &Page, input: &JsValue) -> Result<(), Fault> {
+        let json = JSON::stringify(input)?.as_string().unwrap_or_default();
+        if *self.asked.borrow() == json {
+            return Ok(());
+        }
+        self.asked.replace(json);
+        self.stop();
+        if let Some(timer) = self.timer.take() {
+            page.window().clear_timeout_with_handle(timer);
+        }
+        let (task, input) = (Rc::clone(self), input.clone());
+        let folder_and_build = page.build();
+        let begin = Closure::once_into_js(move || {
+            task.timer.set(None);
+            task.begin(&folder_and_build, &input).map_err(JsValue::from)
+        });
+        let timer = page
+            .window()
+            .set_timeout_with_callback_and_timeout_and_arguments_0(begin.unchecked_ref(), PAUSE)?;
+        self.timer.set(Some(timer));
+        Ok(())
+    }
+
+    /// Lets what was asked last be asked again.
+    pub(super) fn forget(&self) {
+        self.asked.borrow_mut().clear();
+    }
+
+    /// Whether what was told last is not about what was asked last.
+    pub(super) fn is_waiting(&self) -> bool {
+        self.timer.get().is_some() || self.busy.get() && !self.told.get()
+    }
+
+    /// Whether it is being reckoned.
+    pub(super) fn is_busy(&self) -> bool {
+        self.busy.get()
+    }
+
+    /// Ends what is being reckoned; what was told of it stays.
+    pub(super) fn stop(&self) {
+        self.id.set(self.id.get() + 1);
+        if self.busy.replace(false)
+            && let Some(worker) = self.worker.take()
+        {
+            worker.terminate();
+        }
+    }
+
+    fn begin(self: &Rc<Self>, build: &str, input: &JsValue) -> Result<(), Fault> {
+        if self.worker.borrow().is_none() {
+            let worker = self.start(build)?;
+            self.worker.replace(Some(worker));
+        }
+        self.busy.set(true);
+        self.told.set(false);
+        let message = Object::new();
+        put_at_name(&message, "id", &self.id.get().into());
+        put_at_name(&message, "task", &self.name.into());
+        put_at_name(&message, "input", input);
+        if let Some(worker) = &*self.worker.borrow() {
+            worker.post_message(&message)?;
+        }
+        Ok(())
+    }
+
+    fn start(self: &Rc<Self>, build: &str) -> Result<Worker, Fault> {
+        let options = WorkerOptions::new();
+        options.set_type(WorkerType::Module);
+        let worker = Worker::new_with_options(&format!("worker.js?v={build}"), &options)?;
+        let task = Rc::downgrade(self);
+        let hear = Closure::<dyn Fn(MessageEvent) -> Result<(), JsValue>>::new(
+            move |event: MessageEvent| {
+                let (Some(task), said) = (task.upgrade(), event.data()) else {
+                    return Ok(());
+                };
+                if at_name(&said, "id").as_f64() != Some(f64::from(task.id.get())) {
+                    return Ok(());
+                }
+                if at_name(&said, "done").is_truthy() || at_name(&said, "fault").is_truthy() {
+                    task.busy.set(false);
+                }
+                task.told.set(true);
+                (task.heard)(&said).map_err(JsValue::from)
+            },
+        );
+        worker.set_onmessage(Some(hear.as_ref().unchecked_ref()));
+        // A worker that does not start: the start script tells the person of every fault that is thrown.
+        let failed = Closure::<dyn Fn() -> Result<(), JsValue>>::new(|| {
+            Err(js_sys::Error::new("the worker did not start").into())
+        });
+        worker.set_onerror(Some(failed.as_ref().unchecked_ref()));
+        failed.forget();
+        // Lives as long as its worker may tell anything.
+        hear.forget();
+        Ok(worker)
+    }
+}

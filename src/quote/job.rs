@@ -1,0 +1,125 @@
+//! What the film of a whole order costs.
+
+use super::FilmInput;
+use super::costs::{Reader, carried, square_metres};
+use crate::error::{Checks, InputErrors};
+use crate::material::{FilmReport, JobInput, JobPlan, JobReport};
+use crate::measure::Length;
+use crate::money::{Currency, Rounding};
+use rust_decimal::Decimal;
+use serde::{Deserialize, Serialize};
+
+/// A whole order with what its films cost.
+#[derive(Clone, Debug, PartialEq, Deserialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "camelCase", deny_unknown_fields)]
+pub struct JobQuoteInput {
+    /// ISO 4217 code.
+    pub currency: String,
+    /// The order and its stock.
+    pub job: JobInput,
+    /// The films as they are bought, in the order of the stock; a film without a price costs nothing.
+    #[serde(default)]
+    pub prices: Vec<FilmInput>,
+}
+
+/// How an order is cut, and what its film costs.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "camelCase")]
+pub struct JobQuoteReport {
+    /// ISO 4217 code of every amount below.
+    pub currency: String,
+    /// Decimals that the amounts are shown with.
+    pub decimals: u32,
+    /// How the order is cut.
+    pub job: JobReport,
+    /// The fresh film of each film that the order takes, in the order of the job's `films`; rounded
+    /// to the minor unit, half of it away from zero.
+    pub film_costs: Vec<String>,
+    /// All of them together, rounded once.
+    pub film_cost: String,
+}
+
+/// A whole order while it is laid out, with what its films cost.
+#[derive(Debug)]
+pub struct JobQuote {
+    /// The order.
+    pub plan: JobPlan,
+    currency: Currency,
+    /// Price and length of the whole roll, or price of a sheet.
+    prices: Vec<(Decimal, Option<Length>)>,
+}
+
+impl JobQuote {
+    /// Reads an order and lays it out for a start.
+    ///
+    /// # Errors
+    /// Those of [`JobPlan::new`], within `job`; a price that is no amount, and a roll without a
+    /// length that has a price, within `prices`; an unknown currency.
+    pub fn new(input: &JobQuoteInput) -> Result<Self, InputErrors> {
+        let mut checks = Checks::default();
+        let currency = Currency::parse(&input.currency).map_err(|error| error.at("currency"));
+        let currency = checks.take(currency).unwrap_or_default();
+        let mut reader = Reader {
+            checks,
+            currency,
+            unit: input.job.unit,
+        };
+        let mut prices = Vec::new();
+        for (index, film) in input.prices.iter().enumerate() {
+            let path = |member: &str| format!("prices[{index}].{member}");
+            let price = reader.amount(film.price.as_deref(), &path("price"));
+            let stock = input.job.films.get(index);
+            let roll = stock.is_some_and(|stock| stock.length.is_none());
+            let length = if roll && !price.is_zero() {
+                reader.long(film.length.as_ref(), &path("length"))
+            } else {
+                None
+            };
+            prices.push((price, length));
+        }
+        let plan = JobPlan::new(&input.job).map_err(|errors| errors.within("job"));
+        match plan {
+            Ok(plan) => reader.checks.finish(Self {
+                plan,
+                currency,
+                prices,
+            }),
+            Err(errors) => Err(match reader.checks.finish(()) {
+                Ok(()) => errors,
+                Err(own) => own.and(errors),
+            }),
+        }
+    }
+
+    /// How the order is cut by the best layouts found so far, and what its film costs.
+    #[must_use]
+    pub fn report(&self) -> JobQuoteReport {
+        let job = self.plan.report();
+        let costs: Vec<Decimal> = job.films.iter().map(|film| self.cost(film)).collect();
+        let money = |amount: Decimal| {
+            let rounded = self.currency.round(amount, Rounding::HalfAwayFromZero);
+            self.currency.text(rounded)
+        };
+        JobQuoteReport {
+            currency: self.currency.code().to_owned(),
+            decimals: self.currency.exponent(),
+            film_cost: money(costs.iter().sum()),
+            film_costs: costs.into_iter().map(money).collect(),
+            job,
+        }
+    }
+
+    /// What the fresh film of one film costs, by its share of the sheet or roll as it is bought.
+    fn cost(&self, film: &FilmReport) -> Decimal {
+        let Some((price, length)) = self.prices.get(film.index as usize) else {
+            return Decimal::ZERO;
+        };
+        let Some(length) = length.or(film.sheet_length()) else {
+            return Decimal::ZERO;
+        };
+        let bought = square_metres(film.stock_width() * length);
+        carried(price * square_metres(film.film_taken()) / bought)
+    }
+}
