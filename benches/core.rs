@@ -55,6 +55,21 @@ fn layout_of_ten_thousand_on_a_roll(bencher: Bencher) {
 }
 
 #[divan::bench]
+fn size_steps_of_a_few_pieces(bencher: Bencher) {
+    let input: MaterialInput = input(&story());
+    bencher.bench_local(|| material::steps(black_box(&input)));
+}
+
+#[divan::bench]
+fn size_steps_of_some_hundreds(bencher: Bencher) {
+    let input: MaterialInput = input(&json!({
+        "sheet": { "width": 24, "length": 48 }, "margin": "1/4", "gap": "1/8",
+        "pieces": [{ "width": "2 1/4", "height": "1 5/8" }],
+    }));
+    bencher.bench_local(|| material::steps(black_box(&input)));
+}
+
+#[divan::bench]
 fn price_of_an_order(bencher: Bencher) {
     let input: QuoteInput = input(&json!({
         "currency": "USD", "material": story(), "film": { "price": "3.60" }, "mailer": "0.62",

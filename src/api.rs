@@ -10,7 +10,7 @@ mod exports;
 mod path;
 
 #[cfg(target_arch = "wasm32")]
-pub use exports::{legibility_at_distance, material_yield, plan_job, quote_export};
+pub use exports::{legibility_at_distance, material_yield, plan_job, quote_export, size_steps};
 #[cfg(all(target_arch = "wasm32", feature = "page"))]
 pub(crate) use exports::{read, write};
 

@@ -2,9 +2,9 @@
 //!
 //! The way through: `order` reads and checks what is asked, `plan` lays pieces out in exact
 //! integers, `bound` says what no layout can surpass, `verify` checks every layout before it is
-//! reported. `bound` and `verify` share no code with `plan`. `list` reads
-//! the lines of an order from text; `job` lays out whole orders of several sizes, which `nest` packs and
-//! `least` bounds, again without sharing code.
+//! reported. `bound` and `verify` share no code with `plan`. `steps` asks the same of other sizes.
+//! `list` reads the lines of an order from text; `job` lays out whole orders of several sizes, which
+//! `nest` packs and `least` bounds, again without sharing code.
 
 mod blocks;
 mod bound;
@@ -19,6 +19,7 @@ mod nest;
 mod order;
 mod plan;
 mod raster;
+mod steps;
 mod straight;
 mod verify;
 mod words;
@@ -35,6 +36,7 @@ use layout::Placed;
 use order::Order;
 pub use order::{Cuts, Effort, MaterialInput, PieceInput, SheetInput};
 use serde::Serialize;
+pub use steps::{SizeStep, StepsReport, steps};
 
 /// What comes out of a sheet or roll.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -234,13 +236,7 @@ impl MaterialReport {
     /// piece as it lies, with the margin at both ends.
     #[must_use]
     pub fn longest_piece(&self) -> Length {
-        let placed = self
-            .laid
-            .layouts
-            .iter()
-            .flat_map(|(_, layout)| &layout.placed);
-        let longest = placed.map(|placed| placed.height).max().unwrap_or_default();
-        longest + self.laid.order.stock.margin * 2
+        self.laid.longest_piece()
     }
 
     /// The film that is used up, and the number of pieces that share it, for exact costs.

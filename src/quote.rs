@@ -8,6 +8,7 @@ mod costs;
 mod job;
 mod picture;
 mod price;
+mod steps;
 
 use crate::drawing::Element;
 use crate::error::InputErrors;
@@ -20,6 +21,7 @@ use price::Outcome;
 use rust_decimal::prelude::ToPrimitive;
 use rust_decimal::{Decimal, RoundingStrategy};
 use serde::{Deserialize, Serialize};
+pub use steps::{PricedStep, SizeStepsInput, SizeStepsReport, steps};
 
 /// What one order is reckoned from. Amounts are decimal texts in `currency`; an amount or a time that
 /// is left out counts as nothing.

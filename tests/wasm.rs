@@ -7,7 +7,7 @@ use wasm_bindgen_test::{wasm_bindgen_test, wasm_bindgen_test_configure};
 
 wasm_bindgen_test_configure!(run_in_browser);
 
-use decal_reckoner::api::{legibility_at_distance, material_yield, quote_export};
+use decal_reckoner::api::{legibility_at_distance, material_yield, quote_export, size_steps};
 
 fn object(json: &str) -> JsValue {
     JSON::parse(json).unwrap()
@@ -73,6 +73,31 @@ fn money_goes_in_and_comes_out_as_text() {
         text(&quote_export(&input).unwrap(), &["asked", "price"]),
         "3.30"
     );
+}
+
+/// Squares of 4 in stand 3 by 6 on 12 by 24 in, those of 3 3/8 in 3 by 7: 3.60 over 18 and over 21.
+#[wasm_bindgen_test]
+fn sizes_go_in_steps() {
+    let material = r#"{"sheet":{"width":12,"length":24},"pieces":[{"width":4,"height":4}]}"#;
+    let input = |film: &str| {
+        object(&format!(
+            r#"{{"currency":"USD","material":{material},"film":{film}}}"#
+        ))
+    };
+    let report = size_steps(&input(r#"{"price":"3.60"}"#)).unwrap();
+    let steps = Array::from(&member(&report, &["steps"])).to_vec();
+    let [.., more, now, _, _, _] = &steps[..] else {
+        panic!("{steps:?}")
+    };
+    assert_eq!(member(now, &["present"]), JsValue::TRUE);
+    assert_eq!(member(now, &["count"]).as_f64(), Some(18.0));
+    assert_eq!(text(now, &["filmCost"]), "0.20");
+    assert_eq!(member(more, &["count"]).as_f64(), Some(21.0));
+    assert_eq!(text(more, &["width", "text"]), "3 3/8 in");
+    assert_eq!(text(more, &["filmCost"]), "0.17");
+    let report = size_steps(&input("{}")).unwrap();
+    let cost = member(&report, &["steps", "0", "filmCost"]);
+    assert_eq!(cost, JsValue::UNDEFINED);
 }
 
 #[wasm_bindgen_test]

@@ -53,6 +53,17 @@ pub fn material_yield(
     answer(input, material::report)
 }
 
+/// The sizes of a piece at which one more comes out of the same film, and what the film costs there.
+///
+/// # Errors
+/// Throws a `ReckonerError` when the input cannot be used.
+#[wasm_bindgen(js_name = sizeSteps, unchecked_return_type = "SizeStepsReport")]
+pub fn size_steps(
+    #[wasm_bindgen(unchecked_param_type = "SizeStepsInput")] input: &JsValue,
+) -> Result<JsValue, JsValue> {
+    answer(input, quote::steps)
+}
+
 /// How a whole order is cut from films and remnants, and what its film costs.
 ///
 /// `watch` is called now and then while a thorough search goes on, with the share of it that is done

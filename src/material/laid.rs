@@ -180,6 +180,13 @@ impl Laid {
         (self.order.piece.width * self.order.piece.height).times(i128::from(self.pieces()))
     }
 
+    /// The longest piece as it lies, with the margin at both ends.
+    pub fn longest_piece(&self) -> Length {
+        let placed = self.layouts.iter().flat_map(|(_, layout)| &layout.placed);
+        let longest = placed.map(|placed| placed.height).max().unwrap_or_default();
+        longest + self.order.stock.margin * 2
+    }
+
     /// Where to cut the stock: what a layout takes, rounded up to what can be measured, and never
     /// more than there is.
     pub fn cut_length(&self, layout: &Layout) -> Length {
@@ -239,6 +246,29 @@ impl Cutting {
         let length = |cutting: &Self| cutting.last().map(|last| last.length);
         own.count >= others.count && (own.sheets, length(self)) <= (others.sheets, length(other))
     }
+}
+
+/// The most pieces found for one full sheet, in a layout that was checked, and what no layout of it
+/// can surpass. At least one piece fits, and so many as `known` are known to; where these are as many
+/// as can be, nothing is searched.
+pub(super) fn full_sheet(order: &Order, known: u32) -> (u32, u32) {
+    let bench = Bench::new(order, Length::ZERO);
+    let bound = bench.most();
+    if known >= size(bound) {
+        return (known, size(bound));
+    }
+    let grid = Layout::grid(&order.stock, order.piece, usize::MAX);
+    let grid = grid.placed.len();
+    let mut plan = plan::Plan::new(&bench.planned);
+    let most = match order.cuts {
+        Cuts::Any => plan.most(bound),
+        Cuts::Straight => plan.most_straight(),
+    };
+    // How short the layout is does not matter here.
+    let whole = bench.planned.along;
+    let found = Bench::layout_from(order, &mut plan, most.max(grid), order.cuts, whole);
+    let found = found.map_or(grid, |layout| layout.placed.len());
+    (size(found).max(known), size(bound))
 }
 
 /// What is shown of an order, and what the other kind of cuts would give.
@@ -420,6 +450,17 @@ impl Bench {
         count: usize,
         cuts: Cuts,
     ) -> Option<Layout> {
+        Self::layout_from(order, plan, count, cuts, self.shortest(count))
+    }
+
+    /// The same, where nothing shorter than `shortest` nanometres is looked for.
+    fn layout_from(
+        order: &Order,
+        plan: &mut plan::Plan,
+        count: usize,
+        cuts: Cuts,
+        shortest: i64,
+    ) -> Option<Layout> {
         let mut best: Option<Layout> = None;
         let mut offer = |layout: Layout| {
             let fault = verify::fault(&layout, &order.stock, &[order.piece]);
@@ -435,7 +476,7 @@ impl Bench {
         let planned = |spots| Layout::new(&order.stock, order.piece, spots, count);
         offer(planned(plan.spots_straight(count)));
         if cuts == Cuts::Any {
-            offer(planned(plan.spots(count, self.shortest(count))));
+            offer(planned(plan.spots(count, shortest)));
         }
         offer(Layout::grid(&order.stock, order.piece, count));
         best

@@ -194,6 +194,27 @@ impl Piece {
             fit(stock.usable_width(), self.width),
         )
     }
+
+    /// Whether one piece fits inside the margin, either way round where it may be turned.
+    pub fn fits(self, stock: &Stock) -> bool {
+        self.fits_as_it_lies(stock) || self.turn && self.turned().fits_as_it_lies(stock)
+    }
+
+    fn fits_as_it_lies(self, stock: &Stock) -> bool {
+        let length = stock.usable_length();
+        self.width <= stock.usable_width() && length.is_none_or(|length| self.height <= length)
+    }
+
+    /// Whether so many fit on a sheet in rows and columns that they are not laid out.
+    pub fn too_many(self, stock: &Stock) -> bool {
+        stock.usable_length().is_some_and(|length| {
+            let many = |piece: Self| {
+                let (rows, columns) = piece.grid(stock, length);
+                rows * columns > MOST_ON_A_SHEET
+            };
+            many(self) || self.turn && many(self.turned())
+        })
+    }
 }
 
 impl Order {
@@ -343,16 +364,13 @@ pub(super) fn margin_fits(stock: Stock, unit: Unit) -> Result<Stock, InputError>
 /// A piece must lie on the stock in at least one of the ways that it may.
 pub(super) fn piece_fits(stock: &Stock, piece: Piece, unit: Unit) -> Result<(), InputError> {
     let width = stock.usable_width();
-    let fits = |piece: Piece| {
-        piece.width <= width && stock.usable_length().is_none_or(|l| piece.height <= l)
-    };
     let size = size_text(piece.width, piece.height, unit);
-    if !(fits(piece) || piece.turn && fits(piece.turned())) {
+    if !piece.fits(stock) {
         let usable = stock.usable_length().map_or_else(
             || format!("{} across the roll", width.text(unit)),
             |length| size_text(width, length, unit),
         );
-        let hint = if fits(piece.turned()) {
+        let hint = if piece.turned().fits_as_it_lies(stock) {
             "let it be turned, where the film has no direction".to_owned()
         } else {
             format!("make the piece fit into {usable}, or take larger stock")
@@ -368,16 +386,7 @@ pub(super) fn piece_fits(stock: &Stock, piece: Piece, unit: Unit) -> Result<(), 
 
 /// A sheetful must not be too many to be laid out.
 fn few_enough(stock: &Stock, piece: Piece, unit: Unit) -> Result<(), InputError> {
-    let most = stock.usable_length().map_or(0, |length| {
-        let (rows, columns) = piece.grid(stock, length);
-        let (rows_turned, columns_turned) = piece.turned().grid(stock, length);
-        if piece.turn {
-            (rows * columns).max(rows_turned * columns_turned)
-        } else {
-            rows * columns
-        }
-    });
-    if most > MOST_ON_A_SHEET {
+    if piece.too_many(stock) {
         let size = size_text(piece.width, piece.height, unit);
         return Err(InputError::new(
             Code::TooSmall,

@@ -1,7 +1,7 @@
 //! The answer in words.
 
 use super::laid::Laid;
-use super::order::Cuts;
+use super::order::{Cuts, Order};
 use super::straight::Cut;
 use crate::decal::size_text;
 use crate::measure::{Length, Unit, decimals, pieces};
@@ -145,21 +145,7 @@ pub(super) fn cuts_in_words(cuts: &[Cut], unit: Unit) -> String {
 
 /// What was assumed, in sentences.
 pub(super) fn assumptions(laid: &Laid) -> Vec<String> {
-    let unit = laid.order.unit.for_size();
-    let stock = &laid.order.stock;
-    let text = |length: Length| length.text(unit);
-    let kept = |length: Length, none: &str, some: &str| {
-        if length == Length::ZERO {
-            none.to_owned()
-        } else {
-            some.replace("{}", &text(length))
-        }
-    };
-    let turn = if laid.order.piece.turn {
-        "pieces may be turned"
-    } else {
-        "pieces may not be turned"
-    };
+    let text = |length: Length| length.text(laid.order.unit.for_size());
     let found = if best_straight(laid) {
         "Best of all layouts by straight cuts, which were all tried"
     } else {
@@ -182,7 +168,7 @@ pub(super) fn assumptions(laid: &Laid) -> Vec<String> {
             laid.bound
         )
     };
-    let taken = match (stock.length, laid.order.quantity) {
+    let taken = match (laid.order.stock.length, laid.order.quantity) {
         (Some(_), None) => "The whole sheet is counted as taken by the pieces on it.",
         (Some(_), Some(_)) => {
             "A full sheet is counted whole, a sheet that is not full only as far as it is cut off."
@@ -190,11 +176,7 @@ pub(super) fn assumptions(laid: &Laid) -> Vec<String> {
         (None, _) => "The roll is counted as far as it is cut off.",
     };
     let mut assumptions = vec![
-        format!(
-            "{}; {}; {turn}.",
-            kept(stock.margin, "No margin", "Margin {} on all four sides"),
-            kept(stock.gap, "no gap between borders", "{} between borders"),
-        ),
+        clearances(&laid.order),
         bounded,
         format!("Cuts are rounded up to {}.", text(laid.order.cut_step)),
         taken.to_owned(),
@@ -218,6 +200,35 @@ pub(super) fn assumptions(laid: &Laid) -> Vec<String> {
 /// Whether what is shown is the best of all layouts by straight cuts, and was asked to be.
 fn best_straight(laid: &Laid) -> bool {
     laid.order.cuts == Cuts::Straight && laid.every_straight
+}
+
+/// What is kept clear, and whether pieces may be turned, in a sentence.
+pub(super) fn clearances(order: &Order) -> String {
+    let kept = |length: Length, none: &str, some: &str| {
+        if length == Length::ZERO {
+            none.to_owned()
+        } else {
+            some.replace("{}", &length.text(order.unit.for_size()))
+        }
+    };
+    let turn = if order.piece.turn {
+        "pieces may be turned"
+    } else {
+        "pieces may not be turned"
+    };
+    format!(
+        "{}; {}; {turn}.",
+        kept(
+            order.stock.margin,
+            "No margin",
+            "Margin {} on all four sides"
+        ),
+        kept(
+            order.stock.gap,
+            "no gap between borders",
+            "{} between borders"
+        ),
+    )
 }
 
 /// What lies beyond the cut, `24 × 2 1/4 in`; none where the whole sheet is used.

@@ -124,6 +124,12 @@ impl Range {
         Self::new(Length::ZERO, greatest)
     }
 
+    /// Whether a length is allowed.
+    #[must_use]
+    pub fn holds(self, length: Length) -> bool {
+        self.least <= length && length <= self.greatest
+    }
+
     fn check(self, length: Length, unit: Unit) -> Result<Length, InputError> {
         let hint = format!(
             "write a length from {} to {}",

@@ -1,6 +1,6 @@
 //! Everything an order costs whatever its price, read from the input.
 
-use super::{FeeInput, QuoteInput, TargetKind, unit};
+use super::{FeeInput, FilmInput, QuoteInput, TargetKind, unit};
 use crate::decal::SIDE;
 use crate::error::{Checks, Code, InputError, InputErrors};
 use crate::material::MaterialReport;
@@ -68,19 +68,13 @@ impl Costs {
         input: &QuoteInput,
         layout: Option<&MaterialReport>,
     ) -> Result<Self, InputErrors> {
-        let mut checks = Checks::default();
-        let currency = Currency::parse(&input.currency).map_err(|error| error.at("currency"));
-        // Until the mistake is reported any currency will do, so that the others are found as well.
-        let currency = checks.take(currency).unwrap_or_default();
-        let mut read = Reader {
-            checks,
-            currency,
-            unit: unit(input),
-        };
+        let mut read = Reader::new(&input.currency, unit(input));
+        let currency = read.currency;
         let pieces = input.pieces.as_ref().map_or(Ok(1), Count::read);
         let pieces = pieces.map_err(|error| error.at("pieces"));
         let pieces = read.checks.take(pieces).unwrap_or(1);
-        let (film_price, stock) = read.film(input, layout);
+        let roll = input.material.sheet.length.is_none();
+        let (film_price, stock) = read.film(&input.film, roll, layout.map(Bought::of));
         let tape_rate = read.tape_rate(input);
         let wage = read.amount(input.wage.as_deref(), "wage");
         let setup = read.hours(input.setup_time.as_ref(), "setupTime");
@@ -103,9 +97,9 @@ impl Costs {
         let piece_area = layout.map_or_else(Area::default, MaterialReport::piece_area);
         let count = Decimal::from(pieces);
         // What is cut at once, as a part of the stock as it is bought.
-        let part = stock.map(|stock| square_metres(film_area) / square_metres(stock));
-        let film = carried(film_price * part.unwrap_or_default() * count / Decimal::from(batch));
-        let roll_part = part.filter(|_| input.material.sheet.length.is_none());
+        let part = stock.map(|stock| part_of(film_area, stock));
+        let film = film_cost(film_price, part.unwrap_or_default(), pieces, batch);
+        let roll_part = part.filter(|_| roll);
         let tape = carried(count * tape_rate * square_metres(piece_area));
         let work_hours = count * (each + setup / Decimal::from(batch));
         let work = carried(wage * work_hours);
@@ -170,7 +164,40 @@ pub(super) struct Reader {
     pub unit: Unit,
 }
 
+/// The film as it is bought, and the longest piece that is cut from it.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Bought {
+    pub width: Length,
+    /// None for a roll.
+    pub sheet_length: Option<Length>,
+    /// The longest piece as it lies, with the margin at both ends.
+    pub longest_piece: Length,
+}
+
+impl Bought {
+    fn of(layout: &MaterialReport) -> Self {
+        Self {
+            width: layout.stock_width(),
+            sheet_length: layout.sheet_length(),
+            longest_piece: layout.longest_piece(),
+        }
+    }
+}
+
 impl Reader {
+    /// A reader for amounts in the currency of that code, which stands in the input's `currency`.
+    pub(super) fn new(currency: &str, unit: Unit) -> Self {
+        let mut checks = Checks::default();
+        let currency = Currency::parse(currency).map_err(|error| error.at("currency"));
+        // Until the mistake is reported any currency will do, so that the others are found as well.
+        let currency = checks.take(currency).unwrap_or_default();
+        Self {
+            checks,
+            currency,
+            unit,
+        }
+    }
+
     /// An amount; nothing where it is left out, a mistake where it is empty.
     pub fn amount(&mut self, text: Option<&str>, path: &str) -> Decimal {
         let Some(text) = text else {
@@ -205,8 +232,8 @@ impl Reader {
     }
 
     /// A roll that is shorter than a single piece serves for nothing.
-    fn holds_a_piece(&mut self, roll: Option<Length>, layout: Option<&MaterialReport>) {
-        let Some((roll, longest)) = roll.zip(layout.map(MaterialReport::longest_piece)) else {
+    fn holds_a_piece(&mut self, roll: Option<Length>, bought: Option<Bought>) {
+        let Some((roll, longest)) = roll.zip(bought.map(|bought| bought.longest_piece)) else {
             return;
         };
         if longest > roll {
@@ -228,22 +255,21 @@ impl Reader {
     }
 
     /// Price of the sheet or of the whole roll, and its area; none where there is no layout yet.
-    fn film(
+    pub(super) fn film(
         &mut self,
-        input: &QuoteInput,
-        layout: Option<&MaterialReport>,
+        input: &FilmInput,
+        roll: bool,
+        bought: Option<Bought>,
     ) -> (Decimal, Option<Area>) {
-        let price = self.amount(input.film.price.as_deref(), "film.price");
-        let roll = input.material.sheet.length.is_none();
+        let price = self.amount(input.price.as_deref(), "film.price");
         let length = if roll && !price.is_zero() {
-            let roll = self.long(input.film.length.as_ref(), "film.length");
-            self.holds_a_piece(roll, layout);
+            let roll = self.long(input.length.as_ref(), "film.length");
+            self.holds_a_piece(roll, bought);
             roll
         } else {
-            layout.and_then(MaterialReport::sheet_length)
+            bought.and_then(|bought| bought.sheet_length)
         };
-        let width = layout.map(MaterialReport::stock_width);
-        (price, area(width, length))
+        (price, area(bought.map(|bought| bought.width), length))
     }
 
     /// Price of a square metre of transfer tape.
@@ -321,6 +347,17 @@ fn or_zero(mut error: InputError) -> InputError {
         "write 0 if there is none".clone_into(&mut error.hint);
     }
     error
+}
+
+/// The part of the stock, as it is bought, that is taken.
+pub(super) fn part_of(taken: Area, stock: Area) -> Decimal {
+    square_metres(taken) / square_metres(stock)
+}
+
+/// What the film of `pieces` costs, where `batch` of them share a part of the stock, as it is bought,
+/// that has a price.
+pub(super) fn film_cost(price: Decimal, part: Decimal, pieces: u32, batch: u32) -> Decimal {
+    carried(price * part * Decimal::from(pieces) / Decimal::from(batch))
 }
 
 /// The area of a stock; none where a side could not be read.

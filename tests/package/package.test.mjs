@@ -27,7 +27,7 @@ test("the example answers", () => {
 
 test("the package exports the reckoning and nothing of the page", async () => {
   const names = Object.keys(await import(join(folder, "decal-reckoner/index.js")));
-  assert.deepEqual(names.sort(), ["legibilityAtDistance", "materialYield", "quote"]);
+  assert.deepEqual(names.sort(), ["legibilityAtDistance", "materialYield", "quote", "sizeSteps"]);
 });
 
 test("answers are plain objects, and what is absent is undefined", async () => {
@@ -39,9 +39,9 @@ test("answers are plain objects, and what is absent is undefined", async () => {
 });
 
 test("mistakes are errors with a place, and nothing is thrown that is not one", async () => {
-  const { quote, materialYield, legibilityAtDistance } = await import(join(folder, "decal-reckoner/index.js"));
+  const { quote, materialYield, legibilityAtDistance, sizeSteps } = await import(join(folder, "decal-reckoner/index.js"));
   const odd = [undefined, null, 0, NaN, "", "text", [], [[]], {}, { pieces: null }, { unit: 7 }, { currency: "\u0000" }, new Date(), () => {}];
-  for (const reckon of [quote, materialYield, legibilityAtDistance]) {
+  for (const reckon of [quote, materialYield, legibilityAtDistance, sizeSteps]) {
     for (const input of odd) {
       assert.throws(() => reckon(input), (error) => {
         assert.ok(error instanceof Error);
