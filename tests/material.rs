@@ -497,6 +497,31 @@ fn the_sails_of_a_mill_cannot_be_cut_straight() {
     );
 }
 
+/// In eighths, the gap added: a space of 93 by 93, pieces of 47 by 11. Four blocks of four lie round a
+/// middle, 47 + 4 * 11 = 91: sixteen. Straight cuts give four fewer, as trying all of them finds.
+#[test]
+fn the_price_of_easy_cutting_is_told() {
+    let free = Typed {
+        stock: ("12", "12"),
+        piece: ("5 3/4", "1 1/4"),
+        ..STORY
+    };
+    let most = most_by_cutting(93, 93, 47, 11, true);
+    assert_eq!(most(93, 93), 12);
+    let straight = Typed {
+        cuts: Cuts::Straight,
+        ..free
+    };
+    let (free, straight) = (free.report(), straight.report());
+    assert_eq!((free.count, straight.count), (16, 12));
+    assert_eq!(
+        free.other_cuts.text,
+        "straight cuts from edge to edge: 4 fewer"
+    );
+    assert_eq!(straight.other_cuts.text, "as the cutter goes: 4 more");
+    assert!(straight.film_per_piece().1 == 12 && !straight.proven);
+}
+
 /// Six squares of 40 mm in 2 rows of 3 on 150 by 120 mm, margin 10, gap 5, in 0.5 mm steps by hand: the
 /// pieces take 10 to 140 across and 10 to 95 along, so that the sheet is cut at 105. What is over is
 /// trimmed at 97.5 and 7.5, 142.5 and 7.5; the gap between the rows has its middle at 52.5, and those

@@ -58,7 +58,7 @@ pub(super) fn lines(
         .with("d", drawn)
         .with("fill", "none")
         .with("stroke", "#16232b")
-        .with("stroke-width", number(type_size / 9.0))
+        .with("stroke-width", number(type_size / 11.0))
         .with("stroke-dasharray", dash);
     std::iter::once(lines).chain(numbers).collect()
 }

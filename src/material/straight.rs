@@ -111,10 +111,11 @@ impl Table {
     /// Trims a part and divides it; none where it holds several pieces that no cut divides. The cuts of
     /// each kind follow each other in the order of their distance.
     fn divide(&mut self, mut rect: Rect, mut pieces: Vec<Rect>, whole: bool) -> Option<()> {
-        let (across, starts) = self.rows_or_columns(&mut pieces);
+        let (across, mut starts) = self.rows_or_columns(&mut pieces);
         if starts.len() < 2 && pieces.len() > 1 {
             return None;
         }
+        self.keep_together(&pieces, &mut starts, across);
         self.trim_near(&mut rect, !across, &pieces, whole);
         self.trim_far(&mut rect, !across, &pieces, whole);
         self.trim_near(&mut rect, across, &pieces, whole);
@@ -138,6 +139,27 @@ impl Table {
             }
         }
         Some(())
+    }
+
+    /// Leaves neighbouring rows together that are to be trimmed at the same ends, so that one cut does
+    /// it for all of them. They are never all rows, for what the widest reach is no longer trimmed.
+    fn keep_together(&self, pieces: &[Rect], starts: &mut Vec<usize>, across: bool) {
+        let widest = extent(pieces, !across);
+        let mut end = pieces.len();
+        let mut behind = None;
+        let mut kept = Vec::new();
+        for start in starts.iter().rev() {
+            let ends = extent(&pieces[*start..end], !across);
+            let trimmed =
+                widest.to - ends.to > self.other_half || ends.from - widest.from > self.other_half;
+            if trimmed && behind == Some(ends) {
+                kept.pop();
+            }
+            kept.push(*start);
+            (behind, end) = (Some(ends), *start);
+        }
+        kept.reverse();
+        *starts = kept;
     }
 
     /// Cuts off what lies before the pieces, if it is more than half a gap.
@@ -279,6 +301,38 @@ mod tests {
         // Beside it, a fifth that can be cut off does not help the others.
         let five = [&mill[..], &[rect(0, 60, 30, 20)]].concat();
         assert!(!freed(&five, 0));
+    }
+
+    /// On 100 by 100 a row as wide as the stock, then three of 60, all 20 deep: what lies beside the
+    /// three is cut off at once.
+    #[test]
+    fn rows_that_end_alike_are_trimmed_together() {
+        let pieces = vec![
+            rect(0, 0, 100, 20),
+            rect(0, 20, 60, 20),
+            rect(0, 40, 60, 20),
+            rect(0, 60, 60, 20),
+        ];
+        let cuts = sequence(rect(0, 0, 100, 100), None, pieces, Length::ZERO).unwrap();
+        let told: Vec<_> = cuts
+            .iter()
+            .map(|cut| {
+                (
+                    cut.across,
+                    cut.at.nm(),
+                    cut.span.from.nm(),
+                    cut.span.to.nm(),
+                )
+            })
+            .collect();
+        let expected = [
+            (true, 20, 0, 100),
+            (true, 80, 0, 100),
+            (false, 60, 20, 80),
+            (true, 40, 0, 60),
+            (true, 60, 0, 60),
+        ];
+        assert_eq!(told, expected);
     }
 
     /// Pieces thrown at random by a linear congruence, of two sizes.
