@@ -1,10 +1,11 @@
 //! How much film it takes: layouts on sheets and rolls, and what is left.
 //!
 //! The way through: `order` reads and checks what is asked, `plan` lays pieces out in exact
-//! integers, `bound` says what no layout can surpass, `verify` checks every layout before it is
-//! reported. `bound` and `verify` share no code with `plan`. `steps` asks the same of other sizes.
-//! `list` reads the lines of an order from text; `job` lays out whole orders of several sizes, which
-//! `nest` packs and `least` bounds, again without sharing code.
+//! integers, `bound` says what no layout can surpass, `straight` finds the cuts from edge to edge that
+//! free the pieces of a layout, `verify` checks layouts and cuts before they are reported. `steps` asks
+//! the same of other sizes. `list` reads the lines of an order from text; `job` lays out whole orders of
+//! several sizes, which `nest` packs and `least` bounds. `bound`, `least` and `verify` share no code with
+//! those whom they check.
 
 mod blocks;
 mod bound;

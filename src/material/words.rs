@@ -128,8 +128,14 @@ pub(super) fn cuts_in_words(cuts: &[Cut], unit: Unit) -> String {
     } else {
         ("along", "the side", "the end")
     };
-    let text = |length: Length| length.text(unit);
-    let bare = |length: Length| text(length).replace(unit.symbol(), "").trim().to_owned();
+    // A number with its fraction stays in one line.
+    let bare = |length: Length| {
+        let text = length.text(unit);
+        text.replace(unit.symbol(), "")
+            .trim()
+            .replace(' ', "\u{a0}")
+    };
+    let text = |length: Length| format!("{} {}", bare(length), unit.symbol());
     let others: Vec<String> = others.iter().map(|cut| bare(cut.at)).collect();
     let at = if others.is_empty() {
         text(last.at)
