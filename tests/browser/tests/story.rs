@@ -419,3 +419,36 @@ async fn the_answers_are_said_once_a_field_is_left() -> Result<()> {
         .await?;
     Ok(())
 }
+
+/// Four blocks of four lie round a middle; the most that straight cuts give is twelve (see the tests
+/// of the core, which try all of them).
+#[tokio::test]
+async fn straight_cuts_show_their_price_and_their_order() -> Result<()> {
+    let host = Host::start(&built()?, "/")?;
+    let browser = Browser::open(390, 844).await?;
+    browser.visit(&host.url()).await?;
+    open_all_details(&browser).await?;
+    browser.type_into("decal.width", "5 3/4").await?;
+    browser.type_into("decal.height", "1 1/4").await?;
+    browser.choose("stock", "sheet").await?;
+    browser.type_into("material.sheet.width", "12").await?;
+    browser.type_into("material.sheet.length", "12").await?;
+    browser.wait_for_text("#film .answer", "16 a sheet").await?;
+    browser.wait_for_text("#film .answer", "4 fewer").await?;
+    assert!(!browser.is_shown("#film .cuts").await?);
+
+    browser.choose("material.cuts", "straight").await?;
+    browser.wait_for_text("#film .answer", "12 a sheet").await?;
+    browser.wait_for_text("#film .answer", "4 more").await?;
+    browser
+        .wait_for_text("#film .cuts", "1: across the stock")
+        .await?;
+    let numbers = "document.querySelectorAll('[data-picture=material] text.knife').length";
+    let cuts = browser.value(numbers).await?;
+    let listed = "document.querySelector('#film .cuts li:last-child').innerText";
+    let listed = browser.value(listed).await?;
+    let last = listed.as_str().and_then(|step| step.split(':').next());
+    let last = last.and_then(|numbers| numbers.split(' ').next_back());
+    assert_eq!(last, Some(cuts.to_string().as_str()), "{listed}");
+    Ok(())
+}
