@@ -499,7 +499,7 @@ fn change(width: Length, present: Length, unit: Unit) -> String {
     let text = |length: Length| length.text(unit.for_size());
     match width.cmp(&present) {
         Ordering::Less => format!("{} narrower", text(present - width)),
-        Ordering::Equal => "as it is".to_owned(),
+        Ordering::Equal => "the present size".to_owned(),
         Ordering::Greater => format!("{} wider", text(width - present)),
     }
 }

@@ -111,7 +111,10 @@ pub fn steps(input: &SizeStepsInput) -> Result<SizeStepsReport, InputErrors> {
     });
     let mut assumptions = sizes.assumptions.clone();
     if priced {
-        assumptions.push("Film a piece is rounded to the minor unit, half of one up.".to_owned());
+        assumptions.push(
+            "What the film of a piece costs is rounded to the minor unit, half of one up."
+                .to_owned(),
+        );
     }
     Ok(SizeStepsReport {
         currency: currency.code().to_owned(),
