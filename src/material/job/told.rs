@@ -325,13 +325,12 @@ fn title(job: &Job, laid: &FilmLaid, index: usize) -> String {
     }
 }
 
-/// Where a part is cut off: what it takes, rounded up to what can be measured, and never more than
-/// there is.
+/// Where a part is cut off: what it takes, rounded up to what can be measured; the whole of it where
+/// only a strip to throw away would be left.
 fn cut_length(job: &Job, part: &Part) -> Length {
     let rounded = part.layout.length.round_up(job.cut_step);
-    part.stock
-        .length
-        .map_or(rounded, |length| rounded.min(length))
+    let end = part.stock.length.unwrap_or(Length::MAX);
+    if end - rounded < SLIVER { end } else { rounded }
 }
 
 /// What is left of a part when it is cut: behind the pieces and beside them, as it lies, divided so
