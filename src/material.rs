@@ -10,6 +10,7 @@
 mod blocks;
 mod bound;
 mod drawing;
+mod ells;
 mod job;
 mod knife;
 mod laid;
@@ -23,6 +24,7 @@ mod raster;
 mod steps;
 mod straight;
 mod verify;
+mod watch;
 mod words;
 
 use crate::drawing::Element;
@@ -38,6 +40,7 @@ use order::Order;
 pub use order::{Cuts, Effort, MaterialInput, PieceInput, SheetInput};
 use serde::Serialize;
 pub use steps::{SizeStep, StepsReport, steps};
+pub use watch::Watch;
 
 /// What comes out of a sheet or roll.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -200,7 +203,19 @@ pub struct Placement {
 /// [`Code::Impossible`](crate::error::Code::Impossible) for several sizes;
 /// [`Code::TooSmall`](crate::error::Code::TooSmall) where more than 10 000 pieces fit on a sheet in rows and columns.
 pub fn report(input: &MaterialInput) -> Result<MaterialReport, InputErrors> {
-    Order::read(input).map(|order| reported(Laid::out(order)))
+    report_watched(input, &mut |_| true)
+}
+
+/// Lays an order out as [`report`] does, while `watch` may end each search: the report then tells what
+/// was found so far.
+///
+/// # Errors
+/// Those of [`report`].
+pub fn report_watched(
+    input: &MaterialInput,
+    watch: &mut Watch,
+) -> Result<MaterialReport, InputErrors> {
+    Order::read(input).map(|order| reported(Laid::out(order, watch)))
 }
 
 impl MaterialReport {

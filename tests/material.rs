@@ -3,7 +3,7 @@
 use decal_reckoner::error::{Code, InputErrors};
 use decal_reckoner::material::{
     Cuts, Effort, MaterialInput, MaterialReport, PieceInput, SheetInput, SheetReport, StockKind,
-    report,
+    report, report_watched,
 };
 use decal_reckoner::measure::{Area, Count, Length, LengthInput, Unit};
 use proptest::prelude::*;
@@ -89,6 +89,10 @@ struct Order {
 
 impl Order {
     fn report(self) -> MaterialReport {
+        self.report_with(Effort::Quick)
+    }
+
+    fn report_with(self, effort: Effort) -> MaterialReport {
         let text = |mm: i64| mm.to_string();
         let optional = |mm: Option<i64>| mm.map_or(String::new(), text);
         Typed {
@@ -99,7 +103,7 @@ impl Order {
             piece: (&text(self.piece.0), &text(self.piece.1)),
             quantity: &optional(self.quantity.map(i64::from)),
             turn: self.turn,
-            effort: Effort::Quick,
+            effort,
             cuts: self.cuts,
         }
         .report()
@@ -336,6 +340,8 @@ fn small_sheets_hold_as_many_as_trying_everything_finds() {
                         let report = order.report();
                         assert_eq!(report.count, truth, "{order:?}");
                         assert!(report.bound >= truth, "{order:?}");
+                        let thorough = order.report_with(Effort::Thorough);
+                        assert_eq!(thorough.count, truth, "{order:?}");
                     }
                 }
             }
@@ -651,6 +657,67 @@ fn certified_instances_are_met_and_never_surpassed() {
             ..typed
         };
         assert_eq!(straight.report().count, guillotine, "{sides:?}");
+        let thorough = Typed {
+            effort: Effort::Thorough,
+            ..typed
+        };
+        let count = thorough.report().count;
+        assert_eq!(count, optimum, "{sides:?}");
+    }
+}
+
+/// A published instance on which division into five blocks stays one below the best, 69.
+const HARD: Typed = Typed {
+    unit: Unit::Cm,
+    stock: ("34", "57"),
+    margin: "0",
+    gap: "0",
+    piece: ("4", "7"),
+    quantity: "",
+    turn: true,
+    effort: Effort::Thorough,
+    cuts: Cuts::Any,
+};
+
+/// However early a search is ended, its report is sound, and it finds no more for being ended; a
+/// search that is watched to its end finds what it finds unwatched.
+#[test]
+fn a_search_that_is_ended_early_reports_what_it_found() {
+    let ended_after = |calls: usize| {
+        let mut left = calls;
+        let mut go_on = |_| {
+            left = left.saturating_sub(1);
+            left > 0
+        };
+        let report = report_watched(&HARD.input(), &mut go_on).unwrap();
+        check(HARD, &report);
+        report.count
+    };
+    let mut last = 0;
+    for calls in [0, 1, 2, 3, 5, 10, 1_000_000] {
+        let count = ended_after(calls);
+        assert!(count >= last, "{calls}");
+        last = count;
+    }
+    assert!(ended_after(0) < 69);
+    assert_eq!(last, 69);
+    let mut steps = 0;
+    let mut count_steps = |taken| {
+        steps += taken;
+        true
+    };
+    let watched = report_watched(&HARD.input(), &mut count_steps).unwrap();
+    assert_eq!(watched, HARD.report());
+    assert!(steps > 0);
+}
+
+/// A part of an order never fills the sheet: its pieces are laid in the shortest length, whatever the
+/// full sheet took.
+#[test]
+fn orders_of_hard_sheets_add_up() {
+    for quantity in ["68", "69", "70", "140"] {
+        let report = Typed { quantity, ..HARD }.report();
+        assert_eq!(report.count, 69, "{quantity}");
     }
 }
 
@@ -1156,6 +1223,26 @@ proptest! {
         let order = Order { quantity: None, ..order };
         let larger = Order { width: order.width + more, ..order };
         prop_assert!(order.report().count <= larger.report().bound);
+    }
+
+    /// A thorough search finds no fewer than a quick one, and no more than its bound.
+    #[test]
+    fn a_thorough_search_finds_no_fewer(piece in (3_i64..13, 2_i64..13), sheet in (13_i64..60, 13_i64..60)) {
+        // Where the bound is loose everything is tried, which takes long on large sheets.
+        prop_assume!(sheet.0 * sheet.1 <= 60 * piece.0 * piece.1);
+        let order = Order {
+            width: 10 * sheet.0,
+            length: Some(10 * sheet.1),
+            margin: 0,
+            gap: 0,
+            piece: (10 * piece.0, 10 * piece.1),
+            quantity: None,
+            turn: true,
+            cuts: Cuts::Any,
+        };
+        let (quick, thorough) = (order.report(), order.report_with(Effort::Thorough));
+        prop_assert!(quick.count <= thorough.count);
+        prop_assert_eq!(quick.bound, thorough.bound);
     }
 
     /// Nothing that can be typed makes it panic.

@@ -8,6 +8,7 @@
 
 use super::order::Cuts;
 use super::raster::Raster;
+use super::watch::Watch;
 
 /// A rectangle by its sides along the stock and across it, in whole units.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -26,6 +27,19 @@ pub(super) struct Block {
     pub turned: bool,
 }
 
+impl Block {
+    /// The same block where along and across have changed places.
+    pub const fn turned_over(self) -> Self {
+        Self {
+            along: self.across,
+            across: self.along,
+            rows: self.columns,
+            columns: self.rows,
+            turned: !self.turned,
+        }
+    }
+}
+
 /// Where a part is divided into five blocks: places `x1 <= x2` along and `y1 <= y2` across.
 #[derive(Clone, Copy, Debug)]
 struct Mill {
@@ -36,7 +50,7 @@ struct Mill {
 }
 
 /// A part of the stock by the places at which its sides end.
-type Part = (usize, usize);
+pub(super) type Part = (usize, usize);
 
 /// What is known of every part of the stock.
 #[derive(Debug)]
@@ -55,7 +69,12 @@ pub(super) struct Blocks {
     tried: Vec<u8>,
     /// So many divisions may still be looked at.
     steps: u64,
+    /// The watch is told when so many are left.
+    told_next: u64,
 }
+
+/// So many divisions are looked at until the watch is told.
+const TOLD_EVERY: u64 = 100_000;
 
 /// Weights up to this one are tried for the upper bounds, and so many of them are used.
 const GREATEST_WEIGHT: i64 = 24;
@@ -72,6 +91,7 @@ impl Blocks {
             mills: Vec::new(),
             tried: vec![0; parts],
             steps: 0,
+            told_next: 0,
             along,
             across,
         };
@@ -82,6 +102,16 @@ impl Blocks {
     /// The raster along the stock.
     pub const fn along(&self) -> &Raster {
         &self.along
+    }
+
+    /// The raster across it.
+    pub const fn across(&self) -> &Raster {
+        &self.across
+    }
+
+    /// Pieces in the best layout known of any part.
+    pub fn best_of(&self, part: Part) -> u32 {
+        self.best[self.index(part)]
     }
 
     /// Pieces in the best layout known of the first part of the stock, to its place `end`.
@@ -112,24 +142,37 @@ impl Blocks {
         self.mills.binary_search_by_key(&index, |(part, ..)| *part)
     }
 
-    /// Searches mills for that part, ever deeper down to `depth`, until `goal` pieces are found or
-    /// `steps` divisions have been looked at. Gives the pieces found.
-    pub fn search(&mut self, end: usize, goal: u32, depth: u8, steps: u64) -> u32 {
-        self.steps = steps;
+    /// Searches mills for that part, ever deeper down to `depth`, until `goal` pieces are found,
+    /// `steps` divisions have been looked at or the watch ends it. Gives the pieces found.
+    pub fn search(
+        &mut self,
+        end: usize,
+        goal: u32,
+        depth: u8,
+        steps: u64,
+        watch: &mut Watch,
+    ) -> u32 {
+        self.steps = if watch(0) { steps } else { 0 };
+        self.told_next = self.steps.saturating_sub(TOLD_EVERY);
         let part = (end, self.across.len() - 1);
         for depth in 1..=depth {
             if self.best(end) >= goal || self.steps == 0 {
                 break;
             }
-            self.improve(part, goal, depth);
+            self.improve(part, goal, depth, watch);
         }
         self.best(end)
     }
 
     /// The blocks of the best layout known of that part for such cuts.
     pub fn blocks(&self, end: usize, cuts: Cuts) -> Vec<Block> {
+        self.blocks_of((end, self.across.len() - 1), cuts)
+    }
+
+    /// The blocks of the best layout known of any part.
+    pub fn blocks_of(&self, part: Part, cuts: Cuts) -> Vec<Block> {
         let mut blocks = Vec::new();
-        let mut open = vec![((end, self.across.len() - 1), (0, 0))];
+        let mut open = vec![(part, (0, 0))];
         while let Some((part, corner)) = open.pop() {
             if self.best[self.index(part)] == 0 {
                 continue;
@@ -212,7 +255,7 @@ impl Blocks {
 
     /// Tries every mill of a part whose blocks are divided into mills down to `depth` in all. The
     /// depth bounds the recursion.
-    fn improve(&mut self, part: Part, goal: u32, depth: u8) -> u32 {
+    fn improve(&mut self, part: Part, goal: u32, depth: u8, watch: &mut Watch) -> u32 {
         let index = self.index(part);
         let goal = goal.min(self.most[index]);
         if self.best[index] >= goal || self.tried[index] >= depth {
@@ -240,14 +283,14 @@ impl Blocks {
                         let inner = self.most[middle + self.across.left(y2, y1)];
                         if sum + sides + inner > self.best[index] {
                             let mill = Mill { x1, x2, y1, y2 };
-                            if self.mill(part, mill, goal, depth) >= goal {
+                            if self.mill(part, mill, goal, depth, watch) >= goal {
                                 return self.best[index];
                             }
                         }
                     }
                     let looked_at = (ys.len() - first) as u64;
                     self.steps = self.steps.saturating_sub(looked_at);
-                    if self.steps == 0 {
+                    if self.steps <= self.told_next && !self.may_go_on(watch) {
                         return self.best[index];
                     }
                 }
@@ -257,8 +300,19 @@ impl Blocks {
         self.best[index]
     }
 
+    /// Tells the watch of the steps taken. Whether there are steps left then.
+    fn may_go_on(&mut self, watch: &mut Watch) -> bool {
+        let left = self.steps;
+        if left > 0 && watch(TOLD_EVERY + self.told_next - left) {
+            self.told_next = left.saturating_sub(TOLD_EVERY);
+            return true;
+        }
+        self.steps = 0;
+        false
+    }
+
     /// Tries one mill. Gives the pieces of the best layout of the part known then.
-    fn mill(&mut self, part: Part, mill: Mill, goal: u32, depth: u8) -> u32 {
+    fn mill(&mut self, part: Part, mill: Mill, goal: u32, depth: u8, watch: &mut Watch) -> u32 {
         let index = self.index(part);
         let parts = self.sails(part, mill).map(|(sail, _)| sail);
         self.take(index, mill, parts);
@@ -269,7 +323,7 @@ impl Blocks {
                     break;
                 }
                 possible -= self.most[self.index(sail)];
-                possible += self.improve(sail, u32::MAX, depth - 1);
+                possible += self.improve(sail, u32::MAX, depth - 1, watch);
             }
             self.take(index, mill, parts);
         }
@@ -416,7 +470,7 @@ mod tests {
         let mut blocks = Blocks::new(piece, raster(), raster());
         let end = blocks.along().len() - 1;
         assert_eq!(blocks.straight(end), 3);
-        assert_eq!(blocks.search(end, 4, 1, 1_000), 4);
+        assert_eq!(blocks.search(end, 4, 1, 1_000, &mut |_| true), 4);
         assert_eq!((blocks.best(end), blocks.straight(end)), (4, 3));
         let laid = |cuts| -> i64 {
             let laid = blocks.blocks(end, cuts).into_iter();

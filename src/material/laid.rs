@@ -4,6 +4,7 @@ use super::blocks::Sides;
 use super::layout::Layout;
 use super::order::{Cuts, Order};
 use super::straight::{self, Cut, Rect, Span};
+use super::watch::Watch;
 use super::{bound, plan, verify};
 use crate::measure::{Area, Length};
 
@@ -57,24 +58,24 @@ struct Cutting {
 const FOLLOWED: usize = 400;
 
 impl Laid {
-    /// Lays an order out.
-    pub fn out(order: Order) -> Self {
+    /// Lays an order out; `watch` may end the search.
+    pub fn out(order: Order, watch: &mut Watch) -> Self {
         match (order.stock.length, order.quantity) {
-            (None, Some(quantity)) => Self::on_roll(order, quantity),
-            _ => Self::on_sheets(order),
+            (None, Some(quantity)) => Self::on_roll(order, quantity, watch),
+            _ => Self::on_sheets(order, watch),
         }
     }
 
-    fn on_sheets(order: Order) -> Self {
+    fn on_sheets(order: Order, watch: &mut Watch) -> Self {
         let naive = Layout::grid(&order.stock, order.piece, usize::MAX);
         let bench = Bench::new(&order, Length::ZERO);
         let bound = bench.most();
         let mut plan = plan::Plan::new(&bench.planned);
         let most = plan.most_straight().max(naive.placed.len());
-        let straight = bench.sheets(&order, &mut plan, most, Cuts::Straight);
+        let straight = bench.sheets(&order, &mut plan, most, Cuts::Straight, watch);
         let free = (plan.searches() && !(most >= bound && straight.shortest)).then(|| {
-            let most = plan.most(bound).max(most);
-            bench.sheets(&order, &mut plan, most, Cuts::Any)
+            let most = plan.most(bound, watch).max(most);
+            bench.sheets(&order, &mut plan, most, Cuts::Any, watch)
         });
         let Choice {
             cutting,
@@ -95,15 +96,15 @@ impl Laid {
         }
     }
 
-    fn on_roll(order: Order, quantity: u32) -> Self {
+    fn on_roll(order: Order, quantity: u32, watch: &mut Watch) -> Self {
         let count = quantity as usize;
         let naive = Layout::grid(&order.stock, order.piece, count);
         let margins = order.stock.margin * 2;
         let bench = Bench::new(&order, naive.length - margins);
         let mut plan = plan::Plan::new(&bench.planned);
-        let straight = bench.roll(&order, &mut plan, &naive, Cuts::Straight);
+        let straight = bench.roll(&order, &mut plan, &naive, Cuts::Straight, watch);
         let free = (plan.searches() && !straight.shortest)
-            .then(|| bench.roll(&order, &mut plan, &naive, Cuts::Any));
+            .then(|| bench.roll(&order, &mut plan, &naive, Cuts::Any, watch));
         let Choice {
             cutting,
             sequences,
@@ -261,12 +262,19 @@ pub(super) fn full_sheet(order: &Order, known: u32) -> (u32, u32) {
     let grid = grid.placed.len();
     let mut plan = plan::Plan::new(&bench.planned);
     let most = match order.cuts {
-        Cuts::Any => plan.most(bound),
+        Cuts::Any => plan.most(bound, &mut |_| true),
         Cuts::Straight => plan.most_straight(),
     };
     // How short the layout is does not matter here.
     let whole = bench.planned.along;
-    let found = Bench::layout_from(order, &mut plan, most.max(grid), order.cuts, whole);
+    let found = Bench::layout_from(
+        order,
+        &mut plan,
+        most.max(grid),
+        order.cuts,
+        whole,
+        &mut |_| true,
+    );
     let found = found.map_or(grid, |layout| layout.placed.len());
     (size(found).max(known), size(bound))
 }
@@ -397,9 +405,16 @@ impl Bench {
     }
 
     /// The sheets of an order, `most` pieces on a full one.
-    fn sheets(&self, order: &Order, plan: &mut plan::Plan, most: usize, cuts: Cuts) -> Cutting {
+    fn sheets(
+        &self,
+        order: &Order,
+        plan: &mut plan::Plan,
+        most: usize,
+        cuts: Cuts,
+        watch: &mut Watch,
+    ) -> Cutting {
         let grid = |count| Layout::grid(&order.stock, order.piece, count);
-        let full = self.layout(order, plan, most, cuts);
+        let full = self.layout(order, plan, most, cuts, watch);
         let full = full.unwrap_or_else(|| grid(usize::MAX));
         let count = size(full.placed.len());
         let shortest =
@@ -418,7 +433,7 @@ impl Bench {
             cutting.layouts.push((whole, full));
         }
         if rest > 0 {
-            let last = self.layout(order, plan, rest as usize, cuts);
+            let last = self.layout(order, plan, rest as usize, cuts, watch);
             let last = last.unwrap_or_else(|| grid(rest as usize));
             cutting.last_shortest = shortest(&last);
             cutting.shortest &= cutting.last_shortest;
@@ -428,9 +443,16 @@ impl Bench {
     }
 
     /// The roll of an order, of which `naive` is the layout in rows and columns.
-    fn roll(&self, order: &Order, plan: &mut plan::Plan, naive: &Layout, cuts: Cuts) -> Cutting {
+    fn roll(
+        &self,
+        order: &Order,
+        plan: &mut plan::Plan,
+        naive: &Layout,
+        cuts: Cuts,
+        watch: &mut Watch,
+    ) -> Cutting {
         let count = naive.placed.len();
-        let layout = self.layout(order, plan, count, cuts);
+        let layout = self.layout(order, plan, count, cuts, watch);
         let layout = layout.unwrap_or_else(|| naive.clone());
         let shortest = layout.length == self.shortest_layout(order, count);
         Cutting {
@@ -449,8 +471,9 @@ impl Bench {
         plan: &mut plan::Plan,
         count: usize,
         cuts: Cuts,
+        watch: &mut Watch,
     ) -> Option<Layout> {
-        Self::layout_from(order, plan, count, cuts, self.shortest(count))
+        Self::layout_from(order, plan, count, cuts, self.shortest(count), watch)
     }
 
     /// The same, where nothing shorter than `shortest` nanometres is looked for.
@@ -460,6 +483,7 @@ impl Bench {
         count: usize,
         cuts: Cuts,
         shortest: i64,
+        watch: &mut Watch,
     ) -> Option<Layout> {
         let mut best: Option<Layout> = None;
         let mut offer = |layout: Layout| {
@@ -476,7 +500,7 @@ impl Bench {
         let planned = |spots| Layout::new(&order.stock, order.piece, spots, count);
         offer(planned(plan.spots_straight(count)));
         if cuts == Cuts::Any {
-            offer(planned(plan.spots(count, shortest)));
+            offer(planned(plan.spots(count, shortest, watch)));
         }
         offer(Layout::grid(&order.stock, order.piece, count));
         best

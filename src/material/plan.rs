@@ -5,9 +5,11 @@
 //! piece of stock is put together from lengths that go right across it.
 
 use super::blocks::{Block, Blocks, Sides};
+use super::ells;
 use super::layout::Spot;
 use super::order::{Cuts, Effort};
 use super::raster::Raster;
+use super::watch::Watch;
 
 /// Space and pieces in whole nanometres, the gap added to both.
 #[derive(Clone, Copy, Debug)]
@@ -36,6 +38,10 @@ struct Budget {
     length: u64,
     /// How deep mills may lie in mills.
     depth: u8,
+    /// Divisions into L's that may be looked at where that leaves fewer pieces than the bound.
+    ells: u64,
+    /// Further divisions into mills where the search for L's did not come to an end.
+    more: u64,
 }
 
 impl Budget {
@@ -46,12 +52,17 @@ impl Budget {
                 count: 4_000_000,
                 length: 400_000,
                 depth: 3,
+                ells: 0,
+                more: 0,
             },
+            // Natively the mills take up to 10 s, the L's as long, and hardly ever so much.
             Effort::Thorough => Self {
                 straight: 60_000_000,
-                count: 400_000_000,
+                count: 4_000_000,
                 length: 20_000_000,
                 depth: 4,
+                ells: 400_000_000,
+                more: 400_000_000,
             },
         }
     }
@@ -90,6 +101,8 @@ pub(super) struct Mixed {
     whole: bool,
     /// Whether all places across that matter are looked at.
     everywhere: bool,
+    /// A layout of more pieces than the blocks hold, and how many.
+    ells: Option<(u32, Vec<Block>)>,
 }
 
 /// The shortest length known for a number of pieces: a last part, to a place of the raster, behind
@@ -130,10 +143,10 @@ impl Plan {
     }
 
     /// The most pieces found for the space; the search ends at `goal`, which none can surpass.
-    pub fn most(&mut self, goal: usize) -> usize {
+    pub fn most(&mut self, goal: usize, watch: &mut Watch) -> usize {
         match self {
             Self::Alike { rows, columns, .. } => usize::try_from(*rows * *columns).unwrap_or(0),
-            Self::Mixed(mixed) => mixed.most(goal),
+            Self::Mixed(mixed) => mixed.most(goal, watch),
         }
     }
 
@@ -159,7 +172,7 @@ impl Plan {
                 mixed.spots_of(end, 0, Cuts::Straight).collect()
             }
             // Whatever is found without mills is found by straight cuts.
-            _ => self.spots(count, 0),
+            _ => self.spots(count, 0, &mut |_| true),
         }
     }
 
@@ -178,7 +191,7 @@ impl Plan {
 
     /// At least `count` pieces in the shortest length found; the search ends at `shortest`
     /// nanometres, which none can go below. Fewer only where the space does not hold them.
-    pub fn spots(&mut self, count: usize, shortest: i64) -> Vec<Spot> {
+    pub fn spots(&mut self, count: usize, shortest: i64, watch: &mut Watch) -> Vec<Spot> {
         match self {
             Self::Alike {
                 piece,
@@ -195,7 +208,7 @@ impl Plan {
                 };
                 block.spots(*piece, 1, 0).take(count).collect()
             }
-            Self::Mixed(mixed) => mixed.spots(count, shortest),
+            Self::Mixed(mixed) => mixed.spots(count, shortest, watch),
         }
     }
 }
@@ -219,23 +232,44 @@ impl Mixed {
             whole: raster.len() < most,
             everywhere,
             blocks: Blocks::new(piece, raster, across),
+            ells: None,
             budget,
         }
     }
 
-    fn most(&mut self, goal: usize) -> usize {
+    fn most(&mut self, goal: usize, watch: &mut Watch) -> usize {
         if !self.whole {
             return self.joined(usize::MAX).len() - 1;
         }
         let end = self.blocks.along().len() - 1;
         let goal = u32::try_from(goal).unwrap_or(u32::MAX);
-        self.blocks
-            .search(end, goal, self.budget.depth, self.budget.count) as usize
+        let Budget { depth, count, .. } = self.budget;
+        let found = self.blocks.search(end, goal, depth, count, watch);
+        if found >= goal || self.budget.ells == 0 {
+            return found as usize;
+        }
+        let outcome = ells::search(&self.blocks, self.piece, goal, self.budget.ells, watch);
+        let exhausted = outcome.as_ref().is_some_and(|outcome| outcome.exhausted);
+        self.ells = outcome.and_then(|outcome| outcome.better);
+        let by_ells = self.ells.as_ref().map_or(0, |(count, _)| *count);
+        if by_ells >= goal || exhausted {
+            return found.max(by_ells) as usize;
+        }
+        let found = self
+            .blocks
+            .search(end, goal, depth, self.budget.more, watch);
+        found.max(by_ells) as usize
     }
 
-    fn spots(&mut self, count: usize, shortest: i64) -> Vec<Spot> {
+    fn spots(&mut self, count: usize, shortest: i64, watch: &mut Watch) -> Vec<Spot> {
         if self.whole {
-            let end = self.shorten(count, shortest / self.unit);
+            let by_blocks = self.blocks.best(self.blocks.along().len() - 1) as usize;
+            if let Some((by_ells, layout)) = &self.ells
+                && (by_blocks + 1..=*by_ells as usize).contains(&count)
+            {
+                return self.spots_in(layout.clone(), 0).collect();
+            }
+            let end = self.shorten(count, shortest / self.unit, watch);
             return self.spots_of(end, 0, Cuts::Any).collect();
         }
         let joined = self.joined(count);
@@ -251,10 +285,14 @@ impl Mixed {
 
     /// The pieces of the best layout known up to the place `end` for such cuts, moved along by
     /// `offset` units.
-    fn spots_of(&self, end: usize, offset: i64, cuts: Cuts) -> impl Iterator<Item = Spot> {
+    fn spots_of(&self, end: usize, offset: i64, cuts: Cuts) -> impl Iterator<Item = Spot> + use<> {
+        self.spots_in(self.blocks.blocks(end, cuts), offset)
+    }
+
+    /// The pieces of blocks, moved along by `offset` units.
+    fn spots_in(&self, blocks: Vec<Block>, offset: i64) -> impl Iterator<Item = Spot> + use<> {
         let (piece, unit) = (self.piece, self.unit);
-        let blocks = self.blocks.blocks(end, cuts).into_iter();
-        blocks.flat_map(move |block| {
+        blocks.into_iter().flat_map(move |block| {
             let lies = if block.turned {
                 Sides {
                     along: piece.across,
@@ -268,7 +306,7 @@ impl Mixed {
     }
 
     /// The first place found up to which `count` pieces fit, not before `shortest`.
-    fn shorten(&mut self, count: usize, shortest: i64) -> usize {
+    fn shorten(&mut self, count: usize, shortest: i64, watch: &mut Watch) -> usize {
         let count = u32::try_from(count).unwrap_or(u32::MAX);
         let last = self.blocks.along().len() - 1;
         let by_cuts = (0..last).find(|end| self.blocks.best(*end) >= count);
@@ -280,7 +318,7 @@ impl Mixed {
         while first < found {
             let middle = first + (found - first) / 2;
             let (depth, steps) = (self.budget.depth, self.budget.length);
-            if self.blocks.search(middle, count, depth, steps) >= count {
+            if self.blocks.search(middle, count, depth, steps, watch) >= count {
                 found = middle;
             } else {
                 first = middle + 1;

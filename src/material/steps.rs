@@ -147,7 +147,7 @@ fn found(mut order: Order) -> StepsReport {
     let asked = order.quantity;
     let (length, longest_piece) = sheet.map_or_else(
         || {
-            let laid = Laid::out(order.clone());
+            let laid = Laid::out(order.clone(), &mut |_| true);
             let cut = laid.layouts.first().map(|(_, layout)| layout);
             let cut = cut.map_or(Length::ZERO, |layout| laid.cut_length(layout));
             (cut, laid.longest_piece())

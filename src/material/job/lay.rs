@@ -149,7 +149,7 @@ impl FilmLaid {
     }
 
     fn alike(job: &Job, place: usize, order: Order, lines: &[usize]) -> Self {
-        let laid = Laid::out(order.clone());
+        let laid = Laid::out(order.clone(), &mut |_| true);
         let quantity = order.quantity.unwrap_or_default();
         let least = laid.length_bound.map_or_else(
             || Least::Sheets(quantity.div_ceil(laid.bound.max(1))),
