@@ -218,7 +218,26 @@ pub fn report_watched(
     Order::read(input).map(|order| reported(Laid::out(order, watch)))
 }
 
+/// Lays an order out as [`report`] does, but with the layouts of an earlier, more thorough report on
+/// the same order, as [`MaterialReport::layouts_as_numbers`] gives them. They are checked; where they
+/// do not fit the order, they are not used.
+///
+/// # Errors
+/// Those of [`report`].
+pub fn report_knowing(
+    input: &MaterialInput,
+    layouts: &[f64],
+) -> Result<MaterialReport, InputErrors> {
+    Order::read(input).map(|order| reported(Laid::knowing(order, layouts, &mut |_| true)))
+}
+
 impl MaterialReport {
+    /// The layouts of this report for [`report_knowing`].
+    #[must_use]
+    pub fn layouts_as_numbers(&self) -> Vec<f64> {
+        self.laid.numbers()
+    }
+
     /// The same report without the places of single pieces and cuts, of which there may be thousands,
     /// for those who show its figures, its words and its drawing only.
     #[must_use]

@@ -24,9 +24,12 @@ use answers::Answers;
 use dom::{Fault, Page, on};
 use forms::Forms;
 use invented::Invented;
+use js_sys::Float64Array;
+use members::at_name;
 use std::cell::{Cell, RefCell};
 use std::rc::{Rc, Weak};
 use store::Store;
+use subjects::Known;
 use wasm_bindgen::prelude::*;
 use worker::Task;
 
@@ -40,7 +43,10 @@ struct App {
     /// The unit in which the fields stand now; told from the select only when that changes.
     unit: Cell<Unit>,
     answered: Cell<bool>,
-    /// The whole order, reckoned in a worker.
+    /// Other sizes and better layouts of the film, reckoned in a worker.
+    film: Rc<Task>,
+    known: RefCell<Known>,
+    /// The whole order, reckoned in a worker of its own.
     order: Rc<Task>,
     order_report: RefCell<JsValue>,
     order_errors: RefCell<Vec<InputError>>,
@@ -64,10 +70,10 @@ pub fn start_page() -> Result<(), JsValue> {
     let store = Store::open(&page);
     let (forms, invented) = (Forms::new(&page)?, Invented::new(&page)?);
     let app = Rc::new_cyclic(|app: &Weak<App>| {
-        let app = app.clone();
-        let heard = Rc::new(move |said: &JsValue| {
-            app.upgrade().map_or(Ok(()), |app| app.heard_of_order(said))
-        });
+        let hears = |hear: fn(&App, &JsValue) -> Result<(), Fault>| {
+            let app = app.clone();
+            Rc::new(move |said: &JsValue| app.upgrade().map_or(Ok(()), |app| hear(&app, said)))
+        };
         App {
             forms,
             answers: Answers::default(),
@@ -75,7 +81,9 @@ pub fn start_page() -> Result<(), JsValue> {
             store: RefCell::new(store),
             unit: Cell::default(),
             answered: Cell::default(),
-            order: Task::new("order", heard),
+            film: Task::new("film", hears(App::heard_of_film)),
+            known: RefCell::default(),
+            order: Task::new("order", hears(App::heard_of_order)),
             order_report: RefCell::default(),
             order_errors: RefCell::default(),
             line_errors: RefCell::default(),
@@ -116,7 +124,7 @@ impl App {
     /// Reckons everything anew and shows it.
     fn answer(&self, moment: Moment) -> Result<(), Fault> {
         self.page.mark("recompute-start");
-        let subjects = subjects::ask(&self.forms, self.unit.get())?;
+        let subjects = subjects::ask(&self.forms, self.unit.get(), &self.known.borrow())?;
         for subject in &subjects.answered {
             self.answers.show(&self.page, subject)?;
         }
@@ -124,13 +132,40 @@ impl App {
         self.answers.report(&self.page, "shelf", &subjects.shelf)?;
         self.errors.replace(subjects.errors);
         self.show_errors(moment)?;
+        self.film.ask(&self.page, &subjects.film)?;
         self.order.ask(&self.page, &subjects.order)?;
+        for (task, search) in [(&self.film, "film-search"), (&self.order, "order-progress")] {
+            if !task.is_busy() {
+                self.page.show(search, false)?;
+            }
+        }
         if moment == Moment::Settled {
             Answers::say(&self.page)?;
         }
         self.page.measure("recompute", "recompute-start");
         if !self.answered.replace(true) {
             self.page.measure_from_navigation("first-answer");
+        }
+        Ok(())
+    }
+
+    /// Hears what the worker tells of the film.
+    fn heard_of_film(&self, said: &JsValue) -> Result<(), Fault> {
+        let told = |name: &str| Some(at_name(said, name)).filter(JsValue::is_truthy);
+        if let Some(fault) = told("fault") {
+            return Err(fault.into());
+        }
+        if let Some(report) = told("report") {
+            self.answers.report(&self.page, "steps", &report)?;
+        }
+        self.page.show("film-search", told("searching").is_some())?;
+        if let Some(known) = told("known") {
+            let input = at_name(&self.film.input(), "material");
+            self.known.replace(Known {
+                input: subjects::text_of(&input),
+                layouts: Float64Array::from(known).to_vec(),
+            });
+            self.answer(Moment::Typing)?;
         }
         Ok(())
     }
@@ -256,6 +291,10 @@ impl App {
                 self.store.borrow_mut().all_own(names);
                 self.invented.mark(&self.forms, self.store.borrow().own());
                 self.keep()
+            }
+            "stop-film" => {
+                self.film.stop();
+                self.page.show("film-search", false)
             }
             "go-to-field" => {
                 event.prevent_default();

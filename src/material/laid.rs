@@ -1,7 +1,7 @@
 //! An order laid out: the layouts, what bounds them, and the film that they take.
 
 use super::blocks::Sides;
-use super::layout::Layout;
+use super::layout::{Layout, Spot};
 use super::order::{Cuts, Order};
 use super::straight::{self, Cut, Rect, Span};
 use super::watch::Watch;
@@ -60,22 +60,48 @@ const FOLLOWED: usize = 400;
 impl Laid {
     /// Lays an order out; `watch` may end the search.
     pub fn out(order: Order, watch: &mut Watch) -> Self {
+        Self::knowing(order, &[], watch)
+    }
+
+    /// Lays an order out, with layouts from an earlier search where they stand the check; see
+    /// [`Laid::numbers`].
+    pub fn knowing(order: Order, known: &[f64], watch: &mut Watch) -> Self {
         match (order.stock.length, order.quantity) {
-            (None, Some(quantity)) => Self::on_roll(order, quantity, watch),
-            _ => Self::on_sheets(order, watch),
+            (None, Some(quantity)) => Self::on_roll(order, quantity, known, watch),
+            _ => Self::on_sheets(order, known, watch),
         }
     }
 
-    fn on_sheets(order: Order, watch: &mut Watch) -> Self {
+    /// The layouts as numbers, for another search on the same order to know: for each how many sheets
+    /// are cut like it and how many pieces it holds, then for each piece where it lies along and across
+    /// the usable part in nanometres, which are whole numbers far below 2^53, and 1 if it is turned.
+    #[expect(clippy::cast_precision_loss, reason = "whole numbers far below 2^53")]
+    pub fn numbers(&self) -> Vec<f64> {
+        let margin = self.order.stock.margin;
+        let mut numbers = Vec::new();
+        for (copies, layout) in &self.layouts {
+            numbers.extend([f64::from(*copies), f64::from(size(layout.placed.len()))]);
+            for placed in &layout.placed {
+                let along = (placed.y - margin).nm() as f64;
+                let across = (placed.x - margin).nm() as f64;
+                numbers.extend([along, across, f64::from(u8::from(placed.turned))]);
+            }
+        }
+        numbers
+    }
+
+    fn on_sheets(order: Order, known: &[f64], watch: &mut Watch) -> Self {
         let naive = Layout::grid(&order.stock, order.piece, usize::MAX);
         let bench = Bench::new(&order, Length::ZERO);
         let bound = bench.most();
         let mut plan = plan::Plan::new(&bench.planned);
         let most = plan.most_straight().max(naive.placed.len());
         let straight = bench.sheets(&order, &mut plan, most, Cuts::Straight, watch);
-        let free = (plan.searches() && !(most >= bound && straight.shortest)).then(|| {
-            let most = plan.most(bound, watch).max(most);
-            bench.sheets(&order, &mut plan, most, Cuts::Any, watch)
+        let free = bench.known(&order, known).or_else(|| {
+            (plan.searches() && !(most >= bound && straight.shortest)).then(|| {
+                let most = plan.most(bound, watch).max(most);
+                bench.sheets(&order, &mut plan, most, Cuts::Any, watch)
+            })
         });
         let Choice {
             cutting,
@@ -96,15 +122,17 @@ impl Laid {
         }
     }
 
-    fn on_roll(order: Order, quantity: u32, watch: &mut Watch) -> Self {
+    fn on_roll(order: Order, quantity: u32, known: &[f64], watch: &mut Watch) -> Self {
         let count = quantity as usize;
         let naive = Layout::grid(&order.stock, order.piece, count);
         let margins = order.stock.margin * 2;
         let bench = Bench::new(&order, naive.length - margins);
         let mut plan = plan::Plan::new(&bench.planned);
         let straight = bench.roll(&order, &mut plan, &naive, Cuts::Straight, watch);
-        let free = (plan.searches() && !straight.shortest)
-            .then(|| bench.roll(&order, &mut plan, &naive, Cuts::Any, watch));
+        let free = bench.known(&order, known).or_else(|| {
+            (plan.searches() && !straight.shortest)
+                .then(|| bench.roll(&order, &mut plan, &naive, Cuts::Any, watch))
+        });
         let Choice {
             cutting,
             sequences,
@@ -440,6 +468,46 @@ impl Bench {
             cutting.layouts.push((1, last));
         }
         cutting
+    }
+
+    /// The layouts that are known from an earlier search, if they are sound and hold what the order
+    /// asks for.
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "such a cast ends at the limits of its type, and what comes of it is checked"
+    )]
+    fn known(&self, order: &Order, numbers: &[f64]) -> Option<Cutting> {
+        let mut cutting = Cutting {
+            layouts: Vec::new(),
+            count: 0,
+            shortest: true,
+            last_shortest: true,
+        };
+        let mut rest = numbers;
+        while let Some(([copies, count], after)) = rest.split_first_chunk() {
+            let (copies, count) = (*copies as u32, *count as usize);
+            let places = after.get(..count.checked_mul(3)?)?;
+            rest = after.get(places.len()..)?;
+            let spots = places.chunks_exact(3).map(|place| Spot {
+                along: place[0] as i64,
+                across: place[1] as i64,
+                turned: place[2] != 0.0,
+            });
+            let layout = Layout::new(&order.stock, order.piece, spots.collect(), count);
+            let sound = verify::fault(&layout, &order.stock, &[order.piece]).is_none();
+            if !sound || count == 0 || copies == 0 {
+                return None;
+            }
+            cutting.last_shortest = layout.length == self.shortest_layout(order, count);
+            cutting.shortest &= cutting.last_shortest;
+            cutting.layouts.push((copies, layout));
+        }
+        cutting.count = size(cutting.layouts.first()?.1.placed.len());
+        let all = cutting.layouts.iter();
+        let all = all.map(|(copies, layout)| u64::from(*copies) * layout.placed.len() as u64);
+        let asked = order.quantity.unwrap_or(cutting.count);
+        (all.sum::<u64>() == u64::from(asked)).then_some(cutting)
     }
 
     /// The roll of an order, of which `naive` is the layout in rows and columns.

@@ -4,9 +4,9 @@ use super::members::{at, put_at_name};
 use super::picture::packed;
 use crate::api::{read, write};
 use crate::error::InputErrors;
-use crate::material::JobReport;
-use crate::quote::{JobQuote, JobQuoteInput};
-use js_sys::{Array, Function, Object};
+use crate::material::{self, Effort, JobReport};
+use crate::quote::{self, JobQuote, JobQuoteInput, SizeStepsInput};
+use js_sys::{Array, Float64Array, Function, Object};
 use wasm_bindgen::prelude::*;
 
 /// So many milliseconds lie between two answers while a search goes on; more could not be looked at.
@@ -28,6 +28,7 @@ pub fn reckon(task: &str, input: &JsValue, tell: &Function) -> Result<(), JsValu
     let desk = Desk { tell };
     match task {
         "order" => desk.order(input),
+        "film" => desk.film(input),
         _ => Ok(()),
     }
 }
@@ -57,6 +58,31 @@ impl Desk<'_> {
         }
         if better {
             self.say("report", &order(&quote)?)?;
+        }
+        Ok(())
+    }
+
+    /// Size steps, and then a better layout of the film where a thorough search finds one.
+    fn film(&self, input: &JsValue) -> Result<(), JsValue> {
+        // The same mistakes are told by the forms' own reckoning.
+        let Ok(mut input) = read::<SizeStepsInput>(input) else {
+            return Ok(());
+        };
+        let (Ok(steps), Ok(quick)) = (quote::steps(&input), material::report(&input.material))
+        else {
+            return Ok(());
+        };
+        let report = write(&steps)?;
+        put_at_name(&report, "drawing", &packed(&steps.drawing()));
+        self.say("report", &report)?;
+        if quick.proven {
+            return Ok(());
+        }
+        self.say("searching", &true.into())?;
+        input.material.effort = Effort::Thorough;
+        if let Ok(thorough) = material::report(&input.material) {
+            let known = Float64Array::from(&thorough.layouts_as_numbers()[..]);
+            self.say("known", &known)?;
         }
         Ok(())
     }

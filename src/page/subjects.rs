@@ -11,7 +11,7 @@ use crate::legibility::{self, LegibilityInput};
 use crate::material::{self, MaterialInput};
 use crate::measure::Unit;
 use crate::quote::{self, QuoteInput};
-use js_sys::{Array, Object};
+use js_sys::{Array, JSON, Object};
 use wasm_bindgen::prelude::*;
 
 /// A subject with its report, as programs get it too, and its picture.
@@ -29,17 +29,42 @@ pub(super) struct Subjects {
     pub old: Vec<(&'static str, bool)>,
     /// Every mistake, each at the path of its field.
     pub errors: Vec<InputError>,
+    /// What the worker is asked about other sizes and better layouts of the film.
+    pub film: JsValue,
     /// What the worker is asked about the whole order.
     pub order: JsValue,
     /// The names of the films on the shelf, for fields that offer them.
     pub shelf: JsValue,
 }
 
+/// Layouts of the film that a thorough search has found, and the input that they answer.
+#[derive(Default)]
+pub(super) struct Known {
+    pub input: String,
+    pub layouts: Vec<f64>,
+}
+
+impl Known {
+    fn of(&self, material: &JsValue) -> &[f64] {
+        if !self.layouts.is_empty() && text_of(material) == self.input {
+            &self.layouts
+        } else {
+            &[]
+        }
+    }
+}
+
+/// An input as text, by which it is told from others.
+pub(super) fn text_of(input: &JsValue) -> String {
+    let text = JSON::stringify(input).ok();
+    text.and_then(|text| text.as_string()).unwrap_or_default()
+}
+
 /// Asks all subjects.
 ///
 /// # Errors
 /// Where a report cannot be handed over; none of ours is so.
-pub(super) fn ask(forms: &Forms, unit: Unit) -> Result<Subjects, Fault> {
+pub(super) fn ask(forms: &Forms, unit: Unit, known: &Known) -> Result<Subjects, Fault> {
     forms.unfold();
     let root = forms.object();
     let part = |name: &str| {
@@ -68,11 +93,16 @@ pub(super) fn ask(forms: &Forms, unit: Unit) -> Result<Subjects, Fault> {
     put_at_name(&quote, "currency", &forms.text("currency").into());
     put_at_name(&quote, "material", &material);
 
+    let film = Object::new();
+    put_at_name(&film, "currency", &forms.text("currency").into());
+    put_at_name(&film, "material", &material);
+    put_at_name(&film, "film", &at_name(&quote, "film"));
     let shelf = Object::new();
     let films = Array::from(&at_name(&job, "films"));
     let names = films.iter().map(|film| at_name(&film, "name"));
     put_at_name(&shelf, "films", &names.collect::<Array>());
     let mut subjects = Subjects {
+        film: film.into(),
         order,
         shelf: shelf.into(),
         ..Subjects::default()
@@ -99,12 +129,14 @@ pub(super) fn ask(forms: &Forms, unit: Unit) -> Result<Subjects, Fault> {
             }
         }),
     }
-    let layout = read::<MaterialInput>(&material).and_then(|input| material::report(&input));
+    let layout = read::<MaterialInput>(&material)
+        .and_then(|input| material::report_knowing(&input, known.of(&material)));
     // Where the layout has a mistake, the quote finds it again, and its own mistakes beside it.
     let quoted = read::<QuoteInput>(&quote).and_then(|input| match &layout {
         Ok(layout) => quote::report_for(&input, layout),
         Err(_) => quote::report(&input),
     });
+    subjects.old.push(("steps", layout.is_err()));
     match layout {
         Ok(report) => {
             let picture = report.drawing();

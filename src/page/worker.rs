@@ -67,6 +67,11 @@ impl Task {
         Ok(())
     }
 
+    /// The input asked about last.
+    pub(super) fn input(&self) -> JsValue {
+        JSON::parse(&self.asked.borrow()).unwrap_or_default()
+    }
+
     /// Lets what was asked last be asked again.
     pub(super) fn forget(&self) {
         self.asked.borrow_mut().clear();
