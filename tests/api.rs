@@ -92,6 +92,41 @@ fn types_and_choices_are_named_where_they_stand() {
 }
 
 #[test]
+fn a_struct_is_an_object_and_a_choice_is_a_text() {
+    for (json, field) in [
+        (r#"{"sheet":["12","24"],"pieces":[]}"#, "sheet"),
+        (
+            r#"{"sheet":{"width":"12"},"pieces":[["9","3"]]}"#,
+            "pieces[0]",
+        ),
+        (
+            r#"{"sheet":{"width":"12"},"pieces":[{"width":1},null]}"#,
+            "pieces[1]",
+        ),
+        (r#"{"sheet":{"width":"12"},"pieces":null}"#, "pieces"),
+        (r#"{"unit":{"in":null}}"#, "unit"),
+        (r#"{"unit":0}"#, "unit"),
+        (r#"{"unit":null}"#, "unit"),
+    ] {
+        assert_eq!(
+            place::<MaterialInput>(json),
+            (Code::WrongType, field.into()),
+            "{json}"
+        );
+    }
+    // What may be left out may be nothing.
+    let input = r#"{"sheet":{"width":"12"},"margin":null,"pieces":[{"width":1}]}"#;
+    assert!(decode::<MaterialInput>(input).is_ok());
+}
+
+#[test]
+fn the_first_mistake_of_the_text_is_told() {
+    let told = |json: &str| place::<MaterialInput>(json).1;
+    assert_eq!(told(r#"{"pieces":7,"margin":[],"b":1,"a":1}"#), "pieces");
+    assert_eq!(told(r#"{"b":1,"margin":[],"pieces":7,"a":1}"#), "b");
+}
+
+#[test]
 fn what_is_missing_is_named() {
     assert_eq!(
         place::<QuoteInput>("{}"),

@@ -127,12 +127,89 @@ fn what_is_no_plain_object_is_refused() {
         7.into(),
         "text".into(),
         Array::new().into(),
-        cycle.into(),
+        js_sys::Date::new_0().into(),
         JsValue::bigint_from_str("7"),
     ] {
         let thrown = quote_export(&input).unwrap_err();
         assert_eq!(text(&thrown, &["code"]), "wrong-type", "{input:?}");
     }
+    // A cycle can only close in a field that no input has, or where a length is asked for.
+    let thrown = quote_export(&cycle).unwrap_err();
+    assert_eq!(text(&thrown, &["code"]), "unknown-field");
+    assert_eq!(text(&thrown, &["field"]), "self");
+}
+
+/// The code and the field of what is thrown for the layout with `value` as its margin.
+fn margin(value: &JsValue) -> Result<(), (String, String)> {
+    let input = object(LAYOUT);
+    Reflect::set(&input, &"margin".into(), value).unwrap();
+    let thrown = material_yield(&input).err();
+    thrown.map_or(Ok(()), |thrown| {
+        Err((text(&thrown, &["code"]), text(&thrown, &["field"])))
+    })
+}
+
+#[wasm_bindgen_test]
+fn what_json_cannot_say_is_refused_where_it_stands() {
+    let cycle = js_sys::Object::new();
+    Reflect::set(&cycle, &"width".into(), &cycle).unwrap();
+    let make = js_sys::Function::new_no_args("return new Proxy({}, { ownKeys() { throw 1 } })");
+    let unreadable = make.call0(&JsValue::NULL).unwrap();
+    for (value, code) in [
+        (f64::NAN.into(), "not-a-number"),
+        (f64::INFINITY.into(), "too-large"),
+        (js_sys::Date::new_0().into(), "wrong-type"),
+        (js_sys::Function::new_no_args("").into(), "wrong-type"),
+        (js_sys::Symbol::iterator().into(), "wrong-type"),
+        (JsValue::bigint_from_str("7"), "wrong-type"),
+        (js_sys::Map::new().into(), "wrong-type"),
+        (cycle.clone().into(), "wrong-type"),
+        (unreadable.clone(), "wrong-type"),
+    ] {
+        let refused = margin(&value).unwrap_err();
+        assert_eq!(refused, (code.into(), "margin".into()), "{value:?}");
+    }
+    // What is absent is absent, also where a name is kept for it.
+    assert_eq!(margin(&JsValue::UNDEFINED), Ok(()));
+    assert_eq!(margin(&JsValue::NULL), Ok(()));
+    let input = object(LAYOUT);
+    Reflect::set(&input, &"unheardOf".into(), &JsValue::UNDEFINED).unwrap();
+    assert!(material_yield(&input).is_ok());
+
+    for (sheet, field) in [(cycle.into(), "sheet.width"), (unreadable, "sheet")] {
+        let input = object(LAYOUT);
+        Reflect::set(&input, &"sheet".into(), &sheet).unwrap();
+        let thrown = material_yield(&input).unwrap_err();
+        assert_eq!(text(&thrown, &["code"]), "wrong-type");
+        assert_eq!(text(&thrown, &["field"]), field);
+    }
+    // A list of a length that somebody made up ends in a mistake, soon.
+    for (pieces, field) in [
+        (Array::new_with_length(u32::MAX), "pieces"),
+        (Array::new_with_length(3), "pieces[0]"),
+    ] {
+        let input = object(LAYOUT);
+        Reflect::set(&input, &"pieces".into(), &pieces).unwrap();
+        let thrown = material_yield(&input).unwrap_err();
+        assert_eq!(text(&thrown, &["code"]), "wrong-type");
+        assert_eq!(text(&thrown, &["field"]), field);
+    }
+}
+
+#[wasm_bindgen_test]
+fn an_object_is_read_by_the_members_that_it_shows() {
+    // Hidden members, such as those that a framework watches objects with, are no fields.
+    let make = js_sys::Function::new_with_args(
+        "layout",
+        "class Order {}
+         const order = Object.assign(new Order(), layout);
+         Object.defineProperty(order, 'watcher', { value: 1, enumerable: false });
+         order[Symbol.iterator] = 2;
+         return order;",
+    );
+    let input = make.call1(&JsValue::NULL, &object(LAYOUT)).unwrap();
+    let report = material_yield(&input).unwrap();
+    assert_eq!(member(&report, &["count"]).as_f64(), Some(7.0));
 }
 
 #[wasm_bindgen_test]

@@ -1,6 +1,6 @@
 //! What JavaScript sees.
 
-use super::decode;
+use super::reader;
 use crate::error::{InputError, InputErrors};
 use crate::quote::JobQuote;
 use crate::{legibility, material, quote};
@@ -127,11 +127,9 @@ fn answer<I: DeserializeOwned, R: Serialize>(
 /// Reads an input struct from a plain object.
 ///
 /// # Errors
-/// Those of [`decode`].
+/// Those of [`reader::read`].
 pub(crate) fn read<I: DeserializeOwned>(input: &JsValue) -> Result<I, InputErrors> {
-    // What has no JSON text, such as `undefined` or a cycle, is no plain object either.
-    let json = js_sys::JSON::stringify(input).ok();
-    decode(&json.and_then(|json| json.as_string()).unwrap_or_default())
+    Ok(reader::read(input.clone())?)
 }
 
 /// Writes a report as a plain object.
