@@ -133,7 +133,7 @@ impl App {
         self.errors.replace(subjects.errors);
         self.show_errors(moment)?;
         self.film.ask(&self.page, &subjects.film)?;
-        self.order.ask(&self.page, &subjects.order)?;
+        self.ask_about_order(&subjects.order)?;
         for (task, search) in [(&self.film, "film-search"), (&self.order, "order-progress")] {
             if !task.is_busy() {
                 self.page.show(search, false)?;

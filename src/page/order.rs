@@ -1,13 +1,13 @@
 //! The whole order: the lines that are added to it, and what is done with the answer.
 
 use super::dom::Fault;
-use super::members::{at, at_name, text_at};
+use super::members::{at, at_name, put_at_name, text_at};
 use super::{App, Moment};
 use crate::api::read;
 use crate::error::{Code, InputError};
 use crate::material::{self, LineInput};
 use crate::measure::decimals;
-use js_sys::Array;
+use js_sys::{Array, Object};
 use std::rc::Rc;
 use wasm_bindgen::prelude::*;
 use web_sys::{Blob, Element, FileReader, HtmlAnchorElement, HtmlElement, HtmlInputElement, Url};
@@ -16,6 +16,25 @@ use web_sys::{Blob, Element, FileReader, HtmlAnchorElement, HtmlElement, HtmlInp
 const LIST: &str = "list";
 
 impl App {
+    /// Asks the worker about the order; there is nothing to ask where no line is typed.
+    pub(super) fn ask_about_order(&self, input: &JsValue) -> Result<(), Fault> {
+        if !self.forms.text(LIST).trim().is_empty() {
+            return self.order.ask(&self.page, input);
+        }
+        self.order.stop();
+        self.order.forget();
+        self.order_errors.borrow_mut().clear();
+        let (none, job) = (Object::new(), Object::new());
+        put_at_name(&job, "headline", &"Nothing to cut".into());
+        put_at_name(&none, "job", &job);
+        self.answers.report(&self.page, "order", &none)?;
+        self.order_report.replace(JsValue::UNDEFINED);
+        for place in self.page.all("[data-answer=order]") {
+            place.set_attribute("data-empty", "")?;
+        }
+        self.page.show("order-stopped", false)
+    }
+
     /// Hears what the worker tells of the order.
     pub(super) fn heard_of_order(&self, said: &JsValue) -> Result<(), Fault> {
         let told = |name: &str| Some(at_name(said, name)).filter(JsValue::is_truthy);

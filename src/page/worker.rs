@@ -22,7 +22,8 @@ pub(super) struct Task {
     busy: Cell<bool>,
     /// Whether anything was told of it yet.
     told: Cell<bool>,
-    timer: Cell<Option<i32>>,
+    /// Whether it is about to be reckoned.
+    waiting: Cell<bool>,
     heard: Heard,
 }
 
@@ -38,7 +39,7 @@ impl Task {
             id: Cell::default(),
             busy: Cell::default(),
             told: Cell::default(),
-            timer: Cell::default(),
+            waiting: Cell::default(),
             heard,
         })
     }
@@ -51,19 +52,20 @@ impl Task {
         }
         self.asked.replace(json);
         self.stop();
-        if let Some(timer) = self.timer.take() {
-            page.window().clear_timeout_with_handle(timer);
-        }
         let (task, input) = (Rc::clone(self), input.clone());
-        let folder_and_build = page.build();
+        let build = page.build();
+        let id = self.id.get();
         let begin = Closure::once_into_js(move || {
-            task.timer.set(None);
-            task.begin(&folder_and_build, &input).map_err(JsValue::from)
+            // By now something else may be asked, or nothing.
+            if id != task.id.get() {
+                return Ok(());
+            }
+            task.waiting.set(false);
+            task.begin(&build, &input).map_err(JsValue::from)
         });
-        let timer = page
-            .window()
+        self.waiting.set(true);
+        page.window()
             .set_timeout_with_callback_and_timeout_and_arguments_0(begin.unchecked_ref(), PAUSE)?;
-        self.timer.set(Some(timer));
         Ok(())
     }
 
@@ -79,7 +81,7 @@ impl Task {
 
     /// Whether what was told last is not about what was asked last.
     pub(super) fn is_waiting(&self) -> bool {
-        self.timer.get().is_some() || self.busy.get() && !self.told.get()
+        self.waiting.get() || self.busy.get() && !self.told.get()
     }
 
     /// Whether it is being reckoned.
@@ -87,9 +89,10 @@ impl Task {
         self.busy.get()
     }
 
-    /// Ends what is being reckoned; what was told of it stays.
+    /// Ends what is being reckoned or is about to be; what was told of it stays.
     pub(super) fn stop(&self) {
         self.id.set(self.id.get() + 1);
+        self.waiting.set(false);
         if self.busy.replace(false)
             && let Some(worker) = self.worker.take()
         {
