@@ -59,6 +59,8 @@ struct Item {
 pub(super) struct Skyline {
     items: Vec<Item>,
     segments: Vec<Segment>,
+    /// No piece is narrower than this.
+    narrowest: i64,
     /// What was laid last.
     pub laid: Vec<Laid>,
     /// What all layouts took so far, in steps.
@@ -107,6 +109,14 @@ impl Skyline {
                 both: kind.turn && kind.along != kind.across,
             });
         }
+        let narrow = |item: &Item| {
+            if item.both {
+                item.width.min(item.height)
+            } else {
+                item.width
+            }
+        };
+        self.narrowest = self.items.iter().map(narrow).min().unwrap_or(0);
         let mut given_up = 0;
         for (index, space) in spaces.enumerate() {
             if self.items.is_empty() {
@@ -181,6 +191,10 @@ impl Skyline {
         right: i64,
         plain: bool,
     ) -> Option<Choice> {
+        if width < self.narrowest {
+            self.spent += 1;
+            return None;
+        }
         let (high, low) = (left.max(right), left.min(right));
         let fitness = |w: i64, h: i64| {
             if w > width || h > room {
@@ -188,8 +202,12 @@ impl Skyline {
             } else if plain {
                 5
             } else if w == width {
-                if h == low || h == high { 5 } else { 3 }
-            } else if h == high {
+                if h == low || h == high || h == room {
+                    5
+                } else {
+                    3
+                }
+            } else if h == high || h == room {
                 2
             } else {
                 1
