@@ -152,7 +152,7 @@ const MOST_LOTS: usize = 400;
 const FIRST: u64 = 15_000_000;
 
 /// The search starts anew after so many changes in vain, or so many for each lot.
-const PATIENCE: usize = 500;
+const PATIENCE: usize = 150;
 const PATIENCE_A_LOT: usize = 20;
 
 /// The search goes down by no less than this part of the length, so that it does not spend itself on
