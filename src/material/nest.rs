@@ -64,6 +64,8 @@ pub(super) struct Question {
     pub remnants: Vec<Space>,
     /// What is taken beyond it.
     pub fresh: Fresh,
+    /// Whether the pieces must come apart by straight cuts right across.
+    pub straight: bool,
 }
 
 /// Where a piece lies.
@@ -166,6 +168,7 @@ impl Search {
             kinds,
             remnants,
             fresh,
+            straight,
         } = question;
         let covered = |kind: &Kind| area(kind.along, kind.across) * i128::from(kind.count);
         let sides = kinds.iter().flat_map(|kind| [kind.along, kind.across]);
@@ -189,7 +192,10 @@ impl Search {
             target: 0,
             step: 0,
             lots: lots(&kinds),
-            manner: Manner::default(),
+            manner: Manner {
+                straight,
+                ..Manner::default()
+            },
             left: 0,
             trial: Vec::new(),
             failures: 0,
@@ -464,6 +470,11 @@ impl Search {
         self.trial.clone_from(&self.lots);
         let (one, other) = (self.any(), self.any());
         match self.chance.below(8) {
+            1 if self.manner.straight => {
+                if let Some(lot) = self.trial.get_mut(one) {
+                    lot.split ^= true;
+                }
+            }
             0 => {
                 let turn = |lot: &Lot| self.kinds.get(lot.kind as usize).is_some_and(|k| k.turn);
                 if let Some(lot) = self.trial.get_mut(one).filter(|lot| turn(lot)) {
@@ -565,6 +576,7 @@ fn lots(kinds: &[Kind]) -> Vec<Lot> {
             kind,
             count,
             turned: false,
+            split: false,
         }));
     }
     lots

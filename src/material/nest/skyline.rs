@@ -8,7 +8,10 @@
 //! W. Zhu, A. Lim, "A skyline heuristic for the 2D rectangular packing and strip packing problems",
 //! the same 215 (2011) 337-346, for filling a space of a given length.
 
+mod straight;
+
 use super::{Kind, Lie, Space};
+use straight::Part;
 
 /// Pieces of one kind that stand together in the order.
 #[derive(Clone, Copy, Debug)]
@@ -17,6 +20,8 @@ pub(super) struct Lot {
     pub count: u32,
     /// Whether they rather lie turned where both ways fit alike.
     pub turned: bool,
+    /// Whether the part beside the piece is cut off first, where cuts are straight.
+    pub split: bool,
 }
 
 /// A piece where it lies, and in which of the spaces.
@@ -33,6 +38,8 @@ pub(super) struct Manner {
     pub sideways: bool,
     /// Whether the first lot that fits is taken, rather than the first of those that fit best.
     pub plain: bool,
+    /// Whether the pieces must come apart by straight cuts right across.
+    pub straight: bool,
 }
 
 /// A level part of the skyline: where it begins, how wide it is, and how high it stands.
@@ -52,6 +59,7 @@ struct Item {
     left: u32,
     turned: bool,
     both: bool,
+    split: bool,
 }
 
 /// Lays lots out; kept for its memory.
@@ -59,6 +67,8 @@ struct Item {
 pub(super) struct Skyline {
     items: Vec<Item>,
     segments: Vec<Segment>,
+    /// What is cut free and not looked at yet, where cuts are straight.
+    parts: Vec<Part>,
     /// No piece is narrower than this.
     narrowest: i64,
     /// What was laid last.
@@ -107,6 +117,7 @@ impl Skyline {
                 left: lot.count,
                 turned: lot.turned,
                 both: kind.turn && kind.along != kind.across,
+                split: lot.split,
             });
         }
         let narrow = |item: &Item| {
@@ -145,6 +156,9 @@ impl Skyline {
         } else {
             (space.across, space.along)
         };
+        if manner.straight {
+            return self.cut(index, (width, end), manner, waste, given_up);
+        }
         self.segments.clear();
         self.segments.push(Segment { x: 0, width, y: 0 });
         while !self.items.is_empty() {
@@ -182,7 +196,7 @@ impl Skyline {
         lowest
     }
 
-    /// The first of the pieces that fit best.
+    /// A piece for a segment `width` wide, with `room` to the end and walls of `left` and `right`.
     fn choose(
         &mut self,
         width: i64,
@@ -213,6 +227,11 @@ impl Skyline {
                 1
             }
         };
+        self.first_best(fitness)
+    }
+
+    /// The first of the pieces that fit best, of which 5 is the most and 0 does not fit.
+    fn first_best(&mut self, fitness: impl Fn(i64, i64) -> i32) -> Option<Choice> {
         let mut best = 0;
         let mut choice = None;
         let mut looked = 0;
@@ -244,6 +263,34 @@ impl Skyline {
         choice
     }
 
+    /// Takes one of the pieces, turned as it was chosen.
+    fn take(&mut self, choice: Choice) -> Option<Item> {
+        let item = self.items.get_mut(choice.item)?;
+        item.left -= 1;
+        let mut taken = *item;
+        if choice.swapped {
+            (taken.width, taken.height) = (taken.height, taken.width);
+            taken.turned ^= true;
+        }
+        if taken.left == 0 {
+            self.items.remove(choice.item);
+        }
+        Some(taken)
+    }
+
+    /// Notes where a piece lies.
+    fn set_down(&mut self, space: usize, (x, y): (i64, i64), item: Item, manner: Manner) {
+        let (along, across) = if manner.sideways { (x, y) } else { (y, x) };
+        let lie = Lie {
+            kind: item.kind,
+            along,
+            across,
+            turned: item.turned,
+        };
+        self.laid.push(Laid { space, lie });
+    }
+
+    /// Lays a piece on a segment, at its left end or its right one.
     fn put(
         &mut self,
         at: usize,
@@ -253,37 +300,16 @@ impl Skyline {
         space: usize,
         manner: Manner,
     ) {
-        let Some(item) = self.items.get_mut(choice.item) else {
+        let Some(item) = self.take(choice) else {
             return;
         };
-        let (width, height) = if choice.swapped {
-            (item.height, item.width)
-        } else {
-            (item.width, item.height)
-        };
+        let Item { width, height, .. } = item;
         let x = if leftmost {
             segment.x
         } else {
             segment.x + segment.width - width
         };
-        let (along, across) = if manner.sideways {
-            (x, segment.y)
-        } else {
-            (segment.y, x)
-        };
-        self.laid.push(Laid {
-            space,
-            lie: Lie {
-                kind: item.kind,
-                along,
-                across,
-                turned: item.turned != choice.swapped,
-            },
-        });
-        item.left -= 1;
-        if item.left == 0 {
-            self.items.remove(choice.item);
-        }
+        self.set_down(space, (x, segment.y), item, manner);
         let piece = Segment {
             x,
             width,
