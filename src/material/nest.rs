@@ -34,7 +34,7 @@ pub(super) struct Kind {
     pub count: u32,
 }
 
-/// A remnant or a fresh sheet.
+/// A remnant or a fresh sheet, with sides above zero.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Space {
     /// Its length.
