@@ -9,7 +9,7 @@ mod told;
 
 use super::StockKind;
 use super::list::BadLine;
-use super::order::Effort;
+use super::order::{Cuts, Effort};
 use crate::drawing::Element;
 use crate::error::InputErrors;
 use crate::measure::{Area, Count, Length, LengthInput, Measured, Unit};
@@ -57,6 +57,9 @@ pub struct JobInput {
     /// How hard to search.
     #[serde(default)]
     pub effort: Effort,
+    /// How the pieces are to be cut apart.
+    #[serde(default)]
+    pub cuts: Cuts,
 }
 
 /// A film as it lies on the shelf: a roll, or sheets where a length is given.
@@ -258,6 +261,9 @@ pub struct LayoutReport {
     pub placements: Vec<JobPlacement>,
     /// What is left of it as rectangles.
     pub left: Vec<RemnantReport>,
+    /// Where straight cuts were asked for, the cuts in the order in which they are made, in sentences,
+    /// those of one part that run the same way together.
+    pub cut_steps: Vec<String>,
 }
 
 /// Where one piece lies.

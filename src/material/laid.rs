@@ -1,8 +1,8 @@
 //! An order laid out: the layouts, what bounds them, and the film that they take.
 
 use super::blocks::Sides;
-use super::layout::{Layout, Spot};
-use super::order::{Cuts, Order};
+use super::layout::{Layout, Placed, Spot};
+use super::order::{Cuts, Order, Stock};
 use super::straight::{self, Cut, Rect, Span};
 use super::watch::Watch;
 use super::{bound, plan, verify};
@@ -55,7 +55,7 @@ struct Cutting {
 
 /// Layouts of more pieces are not checked cut by cut, nor is their sequence told: nobody could follow
 /// it.
-const FOLLOWED: usize = 400;
+pub(super) const FOLLOWED: usize = 400;
 
 impl Laid {
     /// Lays an order out; `watch` may end the search.
@@ -328,7 +328,9 @@ impl Choice {
             }
         };
         let layouts = cutting.layouts.iter();
-        let sequences: Vec<_> = layouts.map(|(_, layout)| sequence(order, layout)).collect();
+        let sequences = layouts
+            .map(|(_, layout)| sequence(&order.stock, cut_length(order, layout), &layout.placed));
+        let sequences: Vec<_> = sequences.collect();
         // Only pieces that straight cuts free are laid out for them; tests would find others.
         debug_assert!(order.cuts == Cuts::Any || sequences.iter().all(Option::is_some));
         let free_and_straight = order.cuts == Cuts::Any && sequences.iter().all(Option::is_some);
@@ -344,10 +346,9 @@ impl Choice {
     }
 }
 
-/// The straight cuts that free the pieces of a layout, checked; none where such cuts do not.
-fn sequence(order: &Order, layout: &Layout) -> Option<Vec<Cut>> {
-    let stock = &order.stock;
-    let cut = cut_length(order, layout);
+/// The straight cuts that free the pieces of a layout which is cut off at `cut`, checked; none where
+/// such cuts do not.
+pub(super) fn sequence(stock: &Stock, cut: Length, placed: &[Placed]) -> Option<Vec<Cut>> {
     let up_to = |to: Length| Span {
         from: Length::ZERO,
         to,
@@ -356,7 +357,7 @@ fn sequence(order: &Order, layout: &Layout) -> Option<Vec<Cut>> {
         across: up_to(stock.width),
         along: up_to(stock.length.unwrap_or(Length::MAX)),
     };
-    let pieces = layout.placed.iter().map(|placed| Rect {
+    let pieces = placed.iter().map(|placed| Rect {
         across: Span {
             from: placed.x,
             to: placed.x + placed.width,

@@ -9,11 +9,17 @@ use super::read::{Film, Job};
 use crate::error::{Checks, Code, InputError, InputErrors};
 use crate::measure::Length;
 
-/// What a thorough search spends on one film.
-const STEPS: u64 = 12 * SLICE;
+/// What is searched in one go, between two looks at whether to go on: a few hundredths of a second.
+const SLICE: u64 = 10_000_000;
 
-/// What is searched in one go, between two looks at whether to go on.
-const SLICE: u64 = 1_000_000;
+/// What a search spends on one film: a quick one no more than anybody notices, a thorough one two
+/// seconds natively, and some more on a phone.
+const fn steps(effort: Effort) -> u64 {
+    match effort {
+        Effort::Quick => SLICE,
+        Effort::Thorough => 60 * SLICE,
+    }
+}
 
 /// One film of an order, laid out.
 #[derive(Debug)]
@@ -101,7 +107,7 @@ impl FilmLaid {
                 stock: film.stock,
                 piece: *piece,
                 quantity: Some(*quantity),
-                cuts: Cuts::Any,
+                cuts: job.cuts,
                 cut_step: job.cut_step,
                 effort: Effort::Quick,
             };
@@ -123,6 +129,7 @@ impl FilmLaid {
             kinds: kinds.collect(),
             remnants: spaces,
             fresh,
+            straight: job.cuts == Cuts::Straight,
         };
         let least = least_of(&question, film);
         let search = Search::new(question);
@@ -176,9 +183,8 @@ impl FilmLaid {
     /// Whether the search is at its end for that effort.
     pub fn is_done(&self, effort: Effort) -> bool {
         match &self.way {
-            _ if effort == Effort::Quick => true,
-            Way::Alike { done, .. } => *done,
-            Way::Nest { search, done, .. } => *done || search.spent() >= STEPS,
+            Way::Alike { done, .. } => *done || effort == Effort::Quick,
+            Way::Nest { search, done, .. } => *done || search.spent() >= steps(effort),
         }
     }
 
@@ -188,7 +194,7 @@ impl FilmLaid {
         match &self.way {
             _ if self.is_done(effort) => 1.0,
             Way::Alike { .. } => 0.0,
-            Way::Nest { search, .. } => search.spent() as f64 / STEPS as f64,
+            Way::Nest { search, .. } => search.spent() as f64 / steps(effort) as f64,
         }
     }
 

@@ -2,7 +2,7 @@
 
 use super::super::list::{self, BadLine, ListLine};
 use super::super::order::{
-    Effort, LENGTH, Piece, Stock, WIDTH, clearance, cut_step, margin_fits, piece_fits,
+    Cuts, Effort, LENGTH, Piece, Stock, WIDTH, clearance, cut_step, margin_fits, piece_fits,
 };
 use super::{JobInput, LineInput, RemnantInput, StockInput};
 use crate::decal::SIDE;
@@ -20,6 +20,7 @@ const KEEP: Range = Range::up_to(Length::whole(5, Unit::M));
 pub(super) struct Job {
     pub unit: Unit,
     pub effort: Effort,
+    pub cuts: Cuts,
     pub margin: Length,
     pub gap: Length,
     pub films: Vec<Film>,
@@ -93,6 +94,7 @@ impl Job {
         let mut job = Self {
             unit,
             effort: input.effort,
+            cuts: input.cuts,
             margin,
             gap,
             films,

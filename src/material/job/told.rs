@@ -2,9 +2,11 @@
 
 use super::super::StockKind;
 use super::super::drawing::{Left, Scene, drawn};
-use super::super::laid::size;
+use super::super::laid::{FOLLOWED, sequence, size};
 use super::super::layout::Placed;
 use super::super::list;
+use super::super::order::Cuts;
+use super::super::straight::Cut;
 use super::super::words;
 use super::lay::{FilmLaid, Least, Part};
 use super::read::{Film, Job, Line};
@@ -270,11 +272,21 @@ fn layout_report(job: &Job, laid: &FilmLaid, index: usize, part: &Part) -> Layou
         placements: placements
             .map(|(at, placed)| placement(job, at, placed))
             .collect(),
+        cut_steps: words::cut_steps(&cuts(job, part), unit.for_size()),
         left: leftovers(job, part)
             .into_iter()
             .map(|left| remnant_report(job, film, left.width, left.length))
             .collect(),
     }
+}
+
+/// The straight cuts of a part in their order, where such cuts were asked for and somebody could
+/// follow them.
+fn cuts(job: &Job, part: &Part) -> Vec<Cut> {
+    if job.cuts == Cuts::Any || part.layout.placed.len() > FOLLOWED {
+        return Vec::new();
+    }
+    sequence(&part.stock, cut_length(job, part), &part.layout.placed).unwrap_or_default()
 }
 
 fn placement(job: &Job, at: usize, placed: &Placed) -> JobPlacement {
@@ -473,6 +485,7 @@ fn picture(job: &Job, laid: &FilmLaid, index: usize, part: &Part) -> Element {
     let cut_off = part.stock.length.is_none_or(|length| cut < length);
     let cut_text = cut_off.then(|| format!("cut {}", cut.text(unit)));
     let mut left = leftovers(job, part);
+    let cuts = cuts(job, part);
     let mut label = format!("{film}. {title}, to scale: {count}");
     if let Some(text) = &cut_text {
         // Writing into a String cannot fail.
@@ -495,7 +508,7 @@ fn picture(job: &Job, laid: &FilmLaid, index: usize, part: &Part) -> Element {
         cut,
         cut_text,
         left,
-        cuts: &[],
+        cuts: &cuts,
         label,
         below: format!("{film}: {count}"),
         whole: part.stock.length.is_none(),
