@@ -21,6 +21,7 @@ mod nest;
 mod order;
 mod plan;
 mod raster;
+mod sorted;
 mod steps;
 mod straight;
 mod verify;

@@ -1,6 +1,7 @@
 //! Where pieces lie on a sheet or roll.
 
 use super::order::{Piece, Stock};
+use super::sorted::sort_by_key;
 use crate::measure::Length;
 
 /// One piece on the stock, placed from the loading corner, the margin included.
@@ -18,7 +19,7 @@ pub(super) struct Placed {
 }
 
 /// Where an origin in the usable part is, and which way the piece lies; the solvers' own terms.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) struct Spot {
     /// Whole nanometres along the usable length.
     pub along: i64,
@@ -39,7 +40,7 @@ pub(super) struct Layout {
 impl Layout {
     /// The pieces at `spots`; of more than `count` those furthest from the loading end are left out.
     pub fn new(stock: &Stock, piece: Piece, mut spots: Vec<Spot>, count: usize) -> Self {
-        spots.sort_unstable();
+        sort_by_key(&mut spots, |spot| (spot.along.into(), spot.across));
         spots.truncate(count);
         let mut end = Length::ZERO;
         let placed = spots.into_iter().map(|spot| {
@@ -64,7 +65,7 @@ impl Layout {
 
     /// The pieces where they are placed, in the order of their distance from the loading end.
     pub fn of(stock: &Stock, mut placed: Vec<Placed>) -> Self {
-        placed.sort_unstable_by_key(|placed| (placed.y, placed.x));
+        sort_by_key(&mut placed, |placed| (placed.y.nm().into(), placed.x.nm()));
         let ends = placed.iter().map(|placed| placed.y + placed.height);
         let length = ends.max().unwrap_or_default() + stock.margin;
         Self { placed, length }

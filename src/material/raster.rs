@@ -5,6 +5,8 @@
 //! Whitlock, Operations Research 25 (1977) 30-44). Of those, only what is left over when another
 //! such sum is taken off the whole side matters (raster points: G. Scheithauer and J. Terno, 1996).
 
+use super::sorted::sort_by_key;
+
 /// Places in rising order, the first of them 0, with a table of what is left between any two.
 #[derive(Clone, Debug)]
 pub(super) struct Raster {
@@ -49,7 +51,7 @@ impl Raster {
                 row += stride;
             }
         }
-        at.sort_unstable();
+        sort_by_key(&mut at, |at| (i128::from(*at), 0));
         at.dedup();
         Self::new(at)
     }

@@ -129,11 +129,11 @@ pub(super) fn cuts_in_words(cuts: &[Cut], unit: Unit) -> String {
         ("along", "the side", "the end")
     };
     // A number with its fraction stays in one line.
-    let bare = |length: Length| {
+    let bare = |length: Length| -> String {
         let text = length.text(unit);
-        text.replace(unit.symbol(), "")
-            .trim()
-            .replace(' ', "\u{a0}")
+        let number = text.strip_suffix(unit.symbol()).unwrap_or(&text);
+        let kept = |letter| if letter == ' ' { '\u{a0}' } else { letter };
+        number.trim_end().chars().map(kept).collect()
     };
     let text = |length: Length| format!("{} {}", bare(length), unit.symbol());
     let others: Vec<String> = others.iter().map(|cut| bare(cut.at)).collect();
@@ -210,11 +210,11 @@ fn best_straight(laid: &Laid) -> bool {
 
 /// What is kept clear, and whether pieces may be turned, in a sentence.
 pub(super) fn clearances(order: &Order) -> String {
-    let kept = |length: Length, none: &str, some: &str| {
+    let kept = |length: Length, none: &str, some: [&str; 2]| {
         if length == Length::ZERO {
             none.to_owned()
         } else {
-            some.replace("{}", &length.text(order.unit.for_size()))
+            some.join(&length.text(order.unit.for_size()))
         }
     };
     let turn = if order.piece.turn {
@@ -227,12 +227,12 @@ pub(super) fn clearances(order: &Order) -> String {
         kept(
             order.stock.margin,
             "No margin",
-            "Margin {} on all four sides"
+            ["Margin ", " on all four sides"]
         ),
         kept(
             order.stock.gap,
             "no gap between borders",
-            "{} between borders"
+            ["", " between borders"]
         ),
     )
 }

@@ -112,17 +112,23 @@ pub(crate) fn plain(text: &str) -> String {
             plain.push(' ');
             continue;
         }
-        plain.push(match character {
+        let mark = match character {
             '\u{2044}' | '\u{2215}' => '/',
             '\u{2212}' | '\u{2010}'..='\u{2014}' => '-',
             '\u{2033}' | '\u{201c}' | '\u{201d}' | '\u{2dd}' => '"',
             '\u{2032}' | '\u{2018}' | '\u{2019}' | '\u{b4}' | '`' => '\'',
             '\u{b5}' | '\u{3bc}' => 'u',
             space if space.is_whitespace() => ' ',
-            other => other,
-        });
+            other => other.to_ascii_lowercase(),
+        };
+        if mark == '\'' && plain.ends_with('\'') {
+            plain.pop();
+            plain.push('"');
+        } else {
+            plain.push(mark);
+        }
     }
-    plain.to_ascii_lowercase().replace("''", "\"")
+    plain
 }
 
 const fn vulgar_fraction(character: char) -> Option<&'static str> {
@@ -267,7 +273,7 @@ fn decimal(digits: &str, typed: &str, example: &str) -> Result<Number, InputErro
         ));
     }
     // What is cut off here is smaller than a ten-thousandth of a nanometre.
-    let decimals = &decimals[..decimals.len().min(MAX_DIGITS)];
+    let decimals = decimals.get(..MAX_DIGITS).unwrap_or(decimals);
     let decimals = decimals.trim_end_matches('0');
     let mut numerator: i128 = 0;
     for digit in whole.bytes().chain(decimals.bytes()) {
@@ -287,9 +293,10 @@ fn decimal(digits: &str, typed: &str, example: &str) -> Result<Number, InputErro
 fn take_unit(rest: &mut &str, units: &[UnitName]) -> Option<Result<i64, String>> {
     let mut ahead = *rest;
     let name = match ahead.chars().next()? {
-        mark @ ('"' | '\'') => {
-            ahead = &ahead[mark.len_utf8()..];
-            &rest[..mark.len_utf8()]
+        '"' | '\'' => {
+            let (mark, behind) = rest.split_at_checked(1)?;
+            ahead = behind;
+            mark
         }
         character if character.is_ascii_digit() || "/.,-+".contains(character) => return None,
         _ => take_while(&mut ahead, |c| {
@@ -310,7 +317,7 @@ fn take_unit(rest: &mut &str, units: &[UnitName]) -> Option<Result<i64, String>>
 
 fn take_while<'a>(rest: &mut &'a str, belongs: impl Fn(char) -> bool) -> &'a str {
     let end = rest.find(|c| !belongs(c)).unwrap_or(rest.len());
-    let (taken, left) = rest.split_at(end);
+    let (taken, left) = rest.split_at_checked(end).unwrap_or((rest, ""));
     *rest = left;
     taken
 }

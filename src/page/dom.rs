@@ -69,8 +69,7 @@ impl Page {
     /// The folder of the site on its host, with its last slash.
     pub(super) fn folder(&self) -> String {
         let path = self.window.location().pathname().unwrap_or_default();
-        let end = path.rfind('/').map_or(0, |slash| slash + 1);
-        path[..end].to_owned()
+        path.trim_end_matches(|c| c != '/').to_owned()
     }
 
     /// The build that the page is of; everything that is loaded later must come from the same.

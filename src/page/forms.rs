@@ -584,11 +584,6 @@ fn sentence(error: &InputError) -> String {
     let mut letters = message.chars();
     let first = letters
         .next()
-        .map(|letter| letter.to_uppercase().to_string());
-    format!(
-        "{}{}: {}.",
-        first.unwrap_or_default(),
-        letters.as_str(),
-        error.hint
-    )
+        .map_or_else(String::new, |letter| letter.to_ascii_uppercase().into());
+    format!("{first}{}: {}.", letters.as_str(), error.hint)
 }

@@ -7,7 +7,7 @@
 
 use super::dom::{Fault, Page};
 use super::members::{at_name, put_at_name, text_at};
-use js_sys::{Array, JSON, Object};
+use js_sys::{Array, JSON, JsString, Object};
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::*;
 use web_sys::{DocumentFragment, HtmlElement, HtmlTemplateElement};
@@ -106,8 +106,8 @@ impl List {
     /// The row that a field stands in, and the rest of its name from the closing bracket.
     fn row_of<'a>(&self, name: &'a str) -> Option<(usize, &'a str)> {
         let rest = name.strip_prefix(&self.name)?.strip_prefix('[')?;
-        let end = rest.find(']')?;
-        Some((rest[..end].parse().ok()?, &rest[end..]))
+        let (row, behind) = rest.split_at_checked(rest.find(']')?)?;
+        Some((row.parse().ok()?, behind))
     }
 }
 
@@ -119,8 +119,10 @@ fn number(row: &DocumentFragment, place: usize) -> Result<(), Fault> {
         for name in element.get_attribute_names().iter() {
             let name = name.as_string().unwrap_or_default();
             let value = element.get_attribute(&name).unwrap_or_default();
-            if value.contains("[#]") {
-                element.set_attribute(&name, &value.replace("[#]", &format!("[{place}]")))?;
+            let pieces = JsString::from(value).split("[#]");
+            if pieces.length() > 1 {
+                let value = String::from(pieces.join(&format!("[{place}]")));
+                element.set_attribute(&name, &value)?;
             }
         }
         if element.has_attribute("data-number") {

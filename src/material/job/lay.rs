@@ -4,6 +4,7 @@ use super::super::laid::{Laid, size};
 use super::super::layout::{Layout, Placed};
 use super::super::nest::{self, Fresh, Kind, Packing, Search, Space};
 use super::super::order::{Cuts, Effort, Order, Piece, Stock};
+use super::super::sorted::sort_by_key;
 use super::super::{least, verify};
 use super::read::{Film, Job};
 use crate::error::{Checks, Code, InputError, InputErrors};
@@ -319,7 +320,7 @@ fn parts(
             .copied();
         let stock = remnant.map_or(job.films[film].stock, |remnant| stock_of(job, remnant));
         let mut placings = filled.lies.clone();
-        placings.sort_unstable_by_key(|lie| (lie.along, lie.across));
+        sort_by_key(&mut placings, |lie| (lie.along.into(), lie.across));
         let placed = placings.iter().filter_map(|lie| {
             let kind = lie.kind as usize;
             let (at, count) = given.get_mut(kind)?;
