@@ -12,6 +12,7 @@
 //! it counts least.
 
 use super::nest::{Kind, Space};
+use super::sorted::sort_by_key;
 
 /// The scales by multiples of a part of the width go up to this one.
 const MOST_PARTS: i64 = 12;
@@ -192,7 +193,7 @@ impl Order {
             .flat_map(|piece| [piece.along, piece.across])
             .filter(|side| 2 * side <= space)
             .collect();
-        all.sort_unstable();
+        sort_by_key(&mut all, |side| (i128::from(*side), 0));
         all.dedup();
         let every = all.len().div_ceil(sides).max(1);
         let least = all.iter().rev().step_by(every).copied();

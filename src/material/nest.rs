@@ -17,9 +17,10 @@ mod skyline;
 mod tests;
 
 use super::least;
+use super::sorted::sort_by_key;
 use chance::Chance;
 use skyline::{Laid, Lot, Manner, Skyline};
-use std::cmp::{Ordering, Reverse};
+use std::cmp::Ordering;
 
 /// One size, and how often it is needed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -289,7 +290,9 @@ impl Search {
                 kind.turn && rather == Some(&lies)
             });
         }
-        self.lots.sort_unstable_by_key(|lot| {
+        // The largest first, those of equal measure by their kind.
+        sort_by_key(&mut self.lots, |lot| (lot.kind.into(), 0));
+        sort_by_key(&mut self.lots, |lot| {
             let measure = kinds.get(lot.kind as usize).map(|kind| {
                 let (along, across) = if lot.turned {
                     (kind.across, kind.along)
@@ -303,9 +306,9 @@ impl Search {
                     3 => i128::from(along + across),
                     _ => i128::from(along.max(across)),
                 };
-                (first, along)
+                (-first, -along)
             });
-            (Reverse(measure), lot.kind)
+            measure.unwrap_or_default()
         });
     }
 
@@ -412,7 +415,10 @@ impl Search {
             }
         }
         filled.retain(|filled| !filled.lies.is_empty());
-        filled.sort_unstable_by_key(|f| (f.remnant.unwrap_or(usize::MAX), Reverse(f.along)));
+        sort_by_key(&mut filled, |filled| {
+            let remnant = filled.remnant.and_then(|place| i128::try_from(place).ok());
+            (remnant.unwrap_or(i128::MAX), -filled.along)
+        });
         Packing { filled }
     }
 

@@ -5,6 +5,7 @@
 //! them, and so is each part that this leaves. A line that meets no piece may always be cut, for it
 //! leaves every other one possible; so nothing has to be tried twice.
 
+use super::sorted::sort_by_key;
 use crate::measure::Length;
 
 /// From one distance to another.
@@ -224,9 +225,9 @@ fn extent(pieces: &[Rect], across: bool) -> Span {
 /// Sorts the pieces and tells with which of them a row begins that a whole gap keeps apart from all
 /// before.
 fn rows(pieces: &mut [Rect], across: bool, gap: Length) -> Vec<usize> {
-    pieces.sort_unstable_by_key(|piece| {
+    sort_by_key(pieces, |piece| {
         let (side, other) = (piece.side(across), piece.side(!across));
-        (side.from, other.from)
+        (side.from.nm().into(), other.from.nm())
     });
     let mut starts = vec![0];
     let mut reach = Length::ZERO;
