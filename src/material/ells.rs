@@ -45,10 +45,10 @@ pub(super) struct Outcome {
 }
 
 /// Searches the whole of `blocks` for more pieces than are known to fit, up to `goal`, within about
-/// `budget` divisions. None where the stock has too many places to be looked at in this way.
+/// `budget` steps. None where the stock has too many places to be looked at in this way.
 ///
-/// A division takes about 30 ns natively, so that 100 million take 3 s; what is remembered takes up
-/// to 150 MB.
+/// A step takes about 10 ns natively, so that a thousand million take 10 s; what is remembered takes
+/// up to 150 MB.
 pub(super) fn search(
     blocks: &Blocks,
     piece: Sides,
@@ -94,8 +94,12 @@ const MOST_ENTRIES: usize = 1 << 23;
 /// Divisions, of 8 bytes each, that are kept to be looked at later.
 const MOST_OPEN: usize = 1 << 22;
 
-/// To look at a new part takes as long as so many divisions.
-const NEW_PART: u64 = 30;
+/// To remember the two parts of a division takes as long as to see that it is of no use so many times,
+/// which is a step.
+const TWO_PARTS: u64 = 8;
+
+/// The same for a part that is looked at for the first time.
+const NEW_PART: u64 = 60;
 
 /// So many steps may pass until the watch is told.
 const TOLD_EVERY: u64 = 100_000;
@@ -137,8 +141,10 @@ impl Memory {
     /// The place of a key, or the free one where it has to go; at least a quarter are free.
     fn place(&self, key: Key) -> usize {
         let mask = self.entries.len() - 1;
-        // The key times 2^32 over the golden ratio, which spreads neighbours.
-        let mut at = (key.wrapping_mul(0x9E37_79B1) >> 7) as usize & mask;
+        // Keys differ by little in any of their bytes: spread them (the end of MurmurHash3, by A. Appleby).
+        let spread = (key ^ key >> 16).wrapping_mul(0x85EB_CA6B);
+        let spread = (spread ^ spread >> 13).wrapping_mul(0xC2B2_AE35);
+        let mut at = (spread ^ spread >> 16) as usize & mask;
         loop {
             let found = self.entries[at].key;
             if found == key || found == 0 {
@@ -648,16 +654,18 @@ impl<'a> Ells<'a> {
         self.steps += 1;
         let cut = Cut::from_be_bytes(cut);
         let parts = self.divide(ell, cut);
-        // Most divisions waste too much by the strictest measure alone.
-        let measure = self.measures.first()?;
-        let [one, other] = parts.map(|part| measure.area(part));
-        let (piece, pieces) = (measure.piece(), u64::from(need));
-        if one + other < pieces * piece || one == 0 || other == 0 {
-            return None;
+        // Most divisions waste too much by the strictest measures alone.
+        for measure in self.measures.iter().take(COLOURED) {
+            let [one, other] = parts.map(|part| measure.area(part));
+            let (piece, pieces) = (measure.piece(), u64::from(need));
+            if one + other < pieces * piece || one == 0 || other == 0 {
+                return None;
+            }
+            if one / piece + other / piece < pieces {
+                return None;
+            }
         }
-        if one / piece + other / piece < pieces {
-            return None;
-        }
+        self.steps += TWO_PARTS;
         let [one, other] = parts.map(|part| self.known(key(part)));
         if one.low + other.low >= need {
             return Some((cut, one.low + other.low));

@@ -38,7 +38,7 @@ struct Budget {
     length: u64,
     /// How deep mills may lie in mills.
     depth: u8,
-    /// Divisions into L's that may be looked at where that leaves fewer pieces than the bound.
+    /// Steps that divisions into L's may take where that leaves fewer pieces than the bound.
     ells: u64,
     /// Further divisions into mills where the search for L's did not come to an end.
     more: u64,
@@ -58,10 +58,10 @@ impl Budget {
             // Natively the mills take up to 10 s, the L's as long, and hardly ever so much.
             Effort::Thorough => Self {
                 straight: 60_000_000,
-                count: 4_000_000,
+                count: 40_000_000,
                 length: 20_000_000,
                 depth: 4,
-                ells: 400_000_000,
+                ells: 1_000_000_000,
                 more: 400_000_000,
             },
         }
