@@ -344,7 +344,9 @@ impl Length {
         let unit = i128::from(unit.nanometres());
         let rounded = (2 * i128::from(self.0).abs() * scale + unit) / (2 * unit);
         let sign = if self.0 < 0 && rounded > 0 { "-" } else { "" };
-        let (whole, part) = (rounded / scale, rounded % scale);
+        // What is left of a length in whole units, and what is below one, each fit again.
+        let [whole, part] = [rounded / scale, rounded % scale]
+            .map(|number| i64::try_from(number).unwrap_or(i64::MAX));
         let part = format!("{part:0width$}", width = places as usize);
         let part = part.trim_end_matches('0');
         if part.is_empty() {

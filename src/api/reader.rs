@@ -64,11 +64,13 @@ impl Mistake {
         Self::new(Code::WrongType, message, format!("expected {expected}"))
     }
 
+    #[cold]
     #[inline(never)]
     fn within(self, outer: &str) -> Self {
         Self(Box::new(self.0.within(outer)))
     }
 
+    #[cold]
     #[inline(never)]
     fn within_item(self, at: usize) -> Self {
         self.within(&format!("[{at}]"))
@@ -84,6 +86,7 @@ impl Display for Mistake {
 impl std::error::Error for Mistake {}
 
 impl Error for Mistake {
+    #[cold]
     fn custom<T: Display>(message: T) -> Self {
         let hint = "see the types of this module".to_owned();
         Self::new(Code::WrongType, &message.to_string(), hint)
@@ -93,16 +96,29 @@ impl Error for Mistake {
         Self::wrong_type(&expected)
     }
 
+    #[cold]
+    #[inline(never)]
     fn unknown_variant(_: &str, choices: &'static [&'static str]) -> Self {
         let message = "this is not one of the choices";
         Self::new(Code::NotAChoice, message, one_of(choices))
     }
 
+    #[cold]
+    #[inline(never)]
     fn unknown_field(field: &str, fields: &'static [&'static str]) -> Self {
         let message = "there is no such field";
         Self::new(Code::UnknownField, message, one_of(fields)).within(field)
     }
 
+    // Said by no object, whose names differ.
+    #[cold]
+    #[inline(never)]
+    fn duplicate_field(field: &'static str) -> Self {
+        Self::custom("this is there twice").within(field)
+    }
+
+    #[cold]
+    #[inline(never)]
     fn missing_field(field: &'static str) -> Self {
         let message = format!("{field} is missing");
         Self::new(Code::Missing, &message, format!("add {field}")).within(field)

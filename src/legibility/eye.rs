@@ -54,7 +54,7 @@ impl Acuity {
             Err(_) => Err(unread()),
         };
         // A second stroke would be read as a fraction of its own.
-        if normal.contains('/') {
+        if normal.bytes().any(|byte| byte == b'/') {
             return Err(unread());
         }
         let (own, normal) = (part(own)?, part(normal)?);

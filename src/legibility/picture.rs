@@ -60,7 +60,10 @@ pub(super) fn drawing(report: &LegibilityReport) -> Element {
             .text("Dashed: rules made for other cases"),
     );
     Element::new("svg")
-        .with("viewBox", format!("0 0 {WIDE} {}", number(bottom + 46.0)))
+        .with(
+            "viewBox",
+            format!("0 0 {} {}", number(WIDE), number(bottom + 46.0)),
+        )
         .with("role", "img")
         .with("aria-label", label(report))
         .with("font-family", "system-ui, sans-serif")

@@ -289,6 +289,11 @@ fn decimal(digits: &str, typed: &str, example: &str) -> Result<Number, InputErro
     })
 }
 
+/// Whether a character joins numbers, or the digits of one.
+const fn joins(character: char) -> bool {
+    matches!(character, '/' | '.' | ',' | '-' | '+')
+}
+
 /// Takes a unit off the front of `rest`: its factor, or the name that is not known.
 fn take_unit(rest: &mut &str, units: &[UnitName]) -> Option<Result<i64, String>> {
     let mut ahead = *rest;
@@ -298,9 +303,9 @@ fn take_unit(rest: &mut &str, units: &[UnitName]) -> Option<Result<i64, String>>
             ahead = behind;
             mark
         }
-        character if character.is_ascii_digit() || "/.,-+".contains(character) => return None,
+        character if character.is_ascii_digit() || joins(character) => return None,
         _ => take_while(&mut ahead, |c| {
-            !c.is_ascii_digit() && !c.is_whitespace() && !"/.,-+\"'".contains(c)
+            !c.is_ascii_digit() && !c.is_whitespace() && !joins(c) && !matches!(c, '"' | '\'')
         }),
     };
     let factor = units

@@ -571,7 +571,9 @@ impl Field {
 
 /// Whether a unit stands behind the number that was typed.
 fn has_unit(text: &str) -> bool {
-    text.contains(|c: char| c.is_alphabetic() || "\"'″′”’%".contains(c))
+    text.contains(|c: char| {
+        c.is_alphabetic() || matches!(c, '"' | '\'' | '″' | '′' | '”' | '’' | '%')
+    })
 }
 
 /// The mistake as one sentence.
