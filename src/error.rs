@@ -3,6 +3,8 @@
 //! The one thing every room of the house may name.
 
 use serde::Serialize;
+use std::borrow::Cow;
+use std::ops::{Deref, DerefMut};
 
 /// What kind of mistake an input contains; stable, for programs to match on.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
@@ -34,29 +36,57 @@ pub enum Code {
     Impossible,
 }
 
-/// One mistake in an input: where, what is wrong, what would be right.
+/// One mistake in an input: where, what is wrong, what would be right. In a box, because each of the
+/// many places that hand it on is then a word.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]
-pub struct InputError {
+#[serde(transparent)]
+pub struct InputError(Box<Mistake>);
+
+/// What an [`InputError`] says.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Mistake {
     /// What kind of mistake it is.
     pub code: Code,
     /// Path into the input, such as `pieces[2].width`; empty where the whole input is meant.
     pub field: String,
     /// What is wrong, as a sentence without a full stop.
-    pub message: String,
+    pub message: Cow<'static, str>,
     /// What would be right, as a sentence without a full stop.
-    pub hint: String,
+    pub hint: Cow<'static, str>,
+}
+
+impl Deref for InputError {
+    type Target = Mistake;
+
+    fn deref(&self) -> &Mistake {
+        &self.0
+    }
+}
+
+impl DerefMut for InputError {
+    fn deref_mut(&mut self) -> &mut Mistake {
+        &mut self.0
+    }
 }
 
 impl InputError {
     /// A mistake whose place is not known yet; [`InputError::at`] adds it.
     #[must_use]
-    pub fn new(code: Code, message: impl Into<String>, hint: impl Into<String>) -> Self {
-        Self {
+    pub fn new(
+        code: Code,
+        message: impl Into<Cow<'static, str>>,
+        hint: impl Into<Cow<'static, str>>,
+    ) -> Self {
+        Self::made(code, message.into(), hint.into())
+    }
+
+    fn made(code: Code, message: Cow<'static, str>, hint: Cow<'static, str>) -> Self {
+        Self(Box::new(Mistake {
             code,
             field: String::new(),
-            message: message.into(),
-            hint: hint.into(),
-        }
+            message,
+            hint,
+        }))
     }
 
     /// The same mistake at the field named by `path`.

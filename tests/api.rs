@@ -10,7 +10,7 @@ use serde_json::json;
 fn mistake<T: serde::de::DeserializeOwned + std::fmt::Debug>(json: &str) -> (Code, String, String) {
     let errors = decode::<T>(json).expect_err(json);
     let first = errors.first();
-    (first.code, first.field.clone(), first.hint.clone())
+    (first.code, first.field.clone(), first.hint.to_string())
 }
 
 fn place<T: serde::de::DeserializeOwned + std::fmt::Debug>(json: &str) -> (Code, String) {

@@ -445,7 +445,7 @@ mod refused {
     fn errors(input: Value) -> Vec<(Code, String, String)> {
         let errors = report(&read(input)).unwrap_err();
         let each = errors.iter();
-        each.map(|error| (error.code, error.field.clone(), error.hint.clone()))
+        each.map(|error| (error.code, error.field.clone(), error.hint.to_string()))
             .collect()
     }
 

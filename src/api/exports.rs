@@ -150,7 +150,7 @@ fn thrown(errors: &InputErrors) -> JsValue {
     let members = [
         ("code", write(&first.code)),
         ("field", Ok(first.field.as_str().into())),
-        ("hint", Ok(first.hint.as_str().into())),
+        ("hint", Ok(first.hint.as_ref().into())),
         ("errors", write(&all)),
     ];
     for (name, value) in members {

@@ -11,6 +11,7 @@ use serde::de::{
     Unexpected, Visitor,
 };
 use serde::forward_to_deserialize_any;
+use std::borrow::Cow;
 use std::fmt::{self, Display};
 use std::vec::IntoIter;
 
@@ -46,17 +47,16 @@ pub(super) enum Kind<V> {
 /// [`Code::UnknownField`], [`Code::NotAChoice`], [`Code::Missing`] and [`Code::WrongType`], each with
 /// the path of the field.
 pub(super) fn read<T: DeserializeOwned, V: Plain>(value: V) -> Result<T, InputError> {
-    T::deserialize(Reader(value)).map_err(|mistake| *mistake.0)
+    T::deserialize(Reader(value)).map_err(|mistake| mistake.0)
 }
 
-/// A mistake on its way out, gathering its path. In a box, because each of the many places that hand it
-/// on is then a word.
+/// A mistake on its way out, gathering its path.
 #[derive(Debug)]
-pub(super) struct Mistake(Box<InputError>);
+pub(super) struct Mistake(InputError);
 
 impl Mistake {
-    fn new(code: Code, message: &str, hint: String) -> Self {
-        Self(Box::new(InputError::new(code, message, hint)))
+    fn new(code: Code, message: impl Into<Cow<'static, str>>, hint: String) -> Self {
+        Self(InputError::new(code, message, hint))
     }
 
     fn wrong_type(expected: &dyn Display) -> Self {
@@ -67,7 +67,7 @@ impl Mistake {
     #[cold]
     #[inline(never)]
     fn within(self, outer: &str) -> Self {
-        Self(Box::new(self.0.within(outer)))
+        Self(self.0.within(outer))
     }
 
     #[cold]
@@ -89,7 +89,7 @@ impl Error for Mistake {
     #[cold]
     fn custom<T: Display>(message: T) -> Self {
         let hint = "see the types of this module".to_owned();
-        Self::new(Code::WrongType, &message.to_string(), hint)
+        Self::new(Code::WrongType, message.to_string(), hint)
     }
 
     fn invalid_type(_: Unexpected<'_>, expected: &dyn Expected) -> Self {
@@ -121,7 +121,7 @@ impl Error for Mistake {
     #[inline(never)]
     fn missing_field(field: &'static str) -> Self {
         let message = format!("{field} is missing");
-        Self::new(Code::Missing, &message, format!("add {field}")).within(field)
+        Self::new(Code::Missing, message, format!("add {field}")).within(field)
     }
 }
 

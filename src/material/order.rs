@@ -300,7 +300,7 @@ pub(super) fn clearance(
     }
     required(input, path, unit, CLEARANCE).map_err(|mut error| {
         if error.code == Code::Missing {
-            "write 0 for none".clone_into(&mut error.hint);
+            error.hint = "write 0 for none".into();
         }
         error
     })

@@ -36,7 +36,8 @@ impl Count {
         .map_err(|mut error| {
             if error.code == Code::Ambiguous {
                 // Both readings of `1,125` are offered for a length; of a count only one is whole.
-                error.hint = format!("write the digits without a comma, for example {EXAMPLE}");
+                error.hint =
+                    format!("write the digits without a comma, for example {EXAMPLE}").into();
             }
             error
         })?;

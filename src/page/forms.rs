@@ -581,7 +581,7 @@ fn sentence(error: &InputError) -> String {
     let message = if error.code == Code::Missing {
         "Nothing is entered here"
     } else {
-        error.message.as_str()
+        error.message.as_ref()
     };
     let mut letters = message.chars();
     let first = letters

@@ -344,7 +344,7 @@ impl Reader {
 /// An amount that is left empty is asked for in words of its own: nothing at all is written as 0.
 fn or_zero(mut error: InputError) -> InputError {
     if error.code == Code::Missing {
-        "write 0 if there is none".clone_into(&mut error.hint);
+        error.hint = "write 0 if there is none".into();
     }
     error
 }

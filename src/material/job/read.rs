@@ -177,7 +177,7 @@ impl Job {
             match line {
                 Ok(line) => self.lines.push(line),
                 Err(error) => {
-                    let bad = bad(at, &name, error);
+                    let bad = bad(at, &name, &error);
                     let at = self.bad.partition_point(|other| other.line <= bad.line);
                     self.bad.insert(at, bad);
                 }
@@ -338,12 +338,12 @@ const fn worth_keeping(unit: Unit) -> Length {
 }
 
 /// A line of the list that was read, but cannot be cut.
-fn bad(line: u32, name: &str, error: InputError) -> BadLine {
+fn bad(line: u32, name: &str, error: &InputError) -> BadLine {
     BadLine {
         line,
         text: name.to_owned(),
-        column: error.field,
-        message: error.message,
-        hint: error.hint,
+        column: error.field.clone(),
+        message: error.message.to_string(),
+        hint: error.hint.to_string(),
     }
 }

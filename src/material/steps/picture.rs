@@ -81,7 +81,10 @@ pub(super) fn drawing(report: &StepsReport) -> Element {
         BOTTOM + 46.0
     };
     Element::new("svg")
-        .with("viewBox", format!("0 0 {} {}", number(WIDE), number(height)))
+        .with(
+            "viewBox",
+            format!("0 0 {} {}", number(WIDE), number(height)),
+        )
         .with("role", "img")
         .with("aria-label", label(report))
         .with("font-family", "system-ui, sans-serif")
