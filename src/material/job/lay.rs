@@ -102,7 +102,10 @@ impl FilmLaid {
                 spaces.push(space(&stock, usable));
             }
         }
-        if let ([(piece, quantity)], true) = (&sizes[..], remnants.is_empty()) {
+        // A sheetful of more than an order may hold is not laid out only to be cut short.
+        if let ([(piece, quantity)], true) = (&sizes[..], remnants.is_empty())
+            && !piece.too_many(&film.stock)
+        {
             let order = Order {
                 unit: job.unit,
                 stock: film.stock,
