@@ -212,9 +212,8 @@ fn shelf(
             );
             return (None, Some(text), true);
         }
-        let stays = long(left - cut, unit);
-        let text = format!("{stays} stay on the roll");
-        return (Some(stays), Some(text), false);
+        let text = format!("{} stay on the roll", long(left - cut, unit));
+        return (Some(typed(left - cut, unit)), Some(text), false);
     }
     if let Some(sheets) = film.sheets {
         let taken = laid.sheets();
@@ -341,8 +340,10 @@ fn title(job: &Job, laid: &FilmLaid, index: usize) -> String {
 /// only a strip to throw away would be left.
 fn cut_length(job: &Job, part: &Part) -> Length {
     let rounded = part.layout.length.round_up(job.cut_step);
-    let end = part.stock.length.unwrap_or(Length::MAX);
-    if end - rounded < SLIVER { end } else { rounded }
+    match part.stock.length {
+        Some(end) if end - rounded < SLIVER => end,
+        _ => rounded,
+    }
 }
 
 /// What is left of a part when it is cut: behind the pieces and beside them, as it lies, divided so
@@ -388,8 +389,8 @@ fn remnant_report(job: &Job, film: &str, width: Length, length: Length) -> Remna
     let unit = job.unit.for_size();
     RemnantReport {
         film: film.to_owned(),
-        width: width.text(unit),
-        length: length.text(unit),
+        width: exact(width, unit),
+        length: exact(length, unit),
         text: size_text(width, length, unit),
         keep: keeps(job, width, length),
     }
@@ -414,22 +415,41 @@ fn remnants_after(job: &Job, films: &[FilmReport]) -> Vec<RemnantReport> {
     unused.chain(left).collect()
 }
 
-/// `12 ft 7 1/2 in`, `3.85 m`: a length of roll as it is measured off, which may be typed again.
+/// `12 ft 7 1/2 in`, `3.855 m`: a length of roll as it is measured off, as finely as sizes are shown.
 fn long(length: Length, unit: Unit) -> String {
+    let sixty_fourth = Length::inches(1, 64);
+    let finest = if !unit.is_imperial() {
+        Length::from_nm(Unit::Mm.nanometres() / 10)
+    } else if length.round_down(sixty_fourth) == length {
+        sixty_fourth
+    } else {
+        Length::inches(1, 1000)
+    };
+    let half = Length::from_nm(finest.nm() / 2);
+    typed((length + half).round_down(finest), unit)
+}
+
+/// A length of roll as it may be typed again, which gives exactly this length.
+fn typed(length: Length, unit: Unit) -> String {
     let foot = Length::whole(1, Unit::Ft);
     if unit.is_imperial() && length >= foot * 2 {
         let feet = length.round_down(foot);
-        let mut text = feet.text(Unit::Ft);
+        let mut text = exact(feet, Unit::Ft);
         if length > feet {
-            // Writing into a String cannot fail.
-            let _ = write!(text, " {}", (length - feet).text(Unit::In));
+            text.push(' ');
+            text.push_str(&exact(length - feet, Unit::In));
         }
         return text;
     }
     if !unit.is_imperial() && length >= Length::whole(2, Unit::M) {
-        return length.text(Unit::M);
+        return exact(length, Unit::M);
     }
-    length.text(unit.for_size())
+    exact(length, unit.for_size())
+}
+
+/// A length with its unit, to be typed again.
+fn exact(length: Length, unit: Unit) -> String {
+    format!("{} {}", length.exact(unit), unit.symbol())
 }
 
 /// `Margin 1/4 in on all sides`.
