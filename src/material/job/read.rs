@@ -7,13 +7,16 @@ use super::super::order::{
 use super::{JobInput, LineInput, RemnantInput, StockInput};
 use crate::decal::SIDE;
 use crate::error::{Checks, Code, InputError, InputErrors};
-use crate::measure::{Count, Length, Range, Unit, optional, required};
+use crate::measure::{Count, Length, Range, Unit, optional, required, shown};
 
 /// What can be left on a roll.
 const ROLL: Range = Range::up_to(Length::whole(1000, Unit::M));
 
 /// Shorter sides of what is worth keeping.
 const KEEP: Range = Range::up_to(Length::whole(5, Unit::M));
+
+/// So many films are named to somebody who looks for one.
+const NAMES_TOLD: usize = 8;
 
 /// An order that can be laid out: every line fits its film, and there is at least one.
 #[derive(Debug)]
@@ -192,10 +195,11 @@ impl Job {
         }
         let place = self.films.iter().position(|film| same(&film.name, name));
         place.ok_or_else(|| {
-            let names: Vec<&str> = self.films.iter().map(|film| film.name.as_str()).collect();
+            let names = self.films.iter().take(NAMES_TOLD);
+            let names: Vec<String> = names.map(|film| shown(&film.name)).collect();
             InputError::new(
                 Code::NotAChoice,
-                format!("there is no film called {} in the stock", name.trim()),
+                format!("there is no film called {} in the stock", shown(name)),
                 format!("write {}", names.join(" or ")),
             )
         })
@@ -262,6 +266,7 @@ fn read_film(
     let sheets = match &input.sheets {
         // An empty shelf is no mistake, though an order cannot be for nothing.
         Some(Count::Text(text)) if text.trim() == "0" => Ok(Some(0)),
+        Some(Count::Number(0.0)) => Ok(Some(0)),
         sheets => Count::optional(sheets.as_ref(), "sheets"),
     };
     let sheets = checks.take(sheets).flatten();
@@ -297,7 +302,7 @@ fn same(one: &str, other: &str) -> bool {
 fn twice(name: &str) -> InputError {
     InputError::new(
         Code::Impossible,
-        format!("two films are called {name}"),
+        format!("two films are called {}", shown(name)),
         "give each film a name of its own",
     )
     .at("name")
@@ -319,11 +324,14 @@ fn nothing_to_cut(bad: &[BadLine]) -> InputError {
             "there is nothing to cut",
             "add a line with width, height and quantity",
         ),
-        Some(bad) => InputError::new(
-            Code::Missing,
-            format!("no line can be used; line {}: {}", bad.line, bad.message),
-            bad.hint.clone(),
-        ),
+        Some(bad) => {
+            // Line 0 is the whole list.
+            let message = match bad.line {
+                0 => bad.message.clone(),
+                line => format!("no line can be used; line {line}: {}", bad.message),
+            };
+            InputError::new(Code::Missing, message, bad.hint.clone())
+        }
     };
     error.at("list")
 }
@@ -341,7 +349,7 @@ const fn worth_keeping(unit: Unit) -> Length {
 fn bad(line: u32, name: &str, error: &InputError) -> BadLine {
     BadLine {
         line,
-        text: name.to_owned(),
+        text: shown(name),
         column: error.field.clone(),
         message: error.message.to_string(),
         hint: error.hint.to_string(),
