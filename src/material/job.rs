@@ -135,7 +135,7 @@ pub struct LineInput {
 pub struct JobReport {
     /// The unit of every length in this report.
     pub unit: Unit,
-    /// The answer in a few words: `2 films, 14 pieces`.
+    /// The answer in a few words: `14 pieces in 2 films`.
     pub headline: String,
     /// Pieces in the whole order.
     pub pieces: u32,
@@ -241,7 +241,7 @@ pub struct FilmReport {
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
 #[serde(rename_all = "camelCase")]
 pub struct LayoutReport {
-    /// `Remnant, 12 × 8 in`, `Sheets 1 to 4`, `Roll`.
+    /// `Remnant, 12 × 8 in`, `Sheets 1 to 4 of 5`, `The sheet`, `Roll`.
     pub title: String,
     /// Place of the remnant in the input, from 0; absent for fresh film.
     pub remnant: Option<u32>,

@@ -2,7 +2,7 @@
 
 use super::FilmInput;
 use super::costs::{Reader, carried, square_metres};
-use crate::error::{Checks, InputErrors};
+use crate::error::InputErrors;
 use crate::material::{FilmReport, JobInput, JobPlan, JobReport};
 use crate::measure::Length;
 use crate::money::{Currency, Rounding};
@@ -58,14 +58,8 @@ impl JobQuote {
     /// Those of [`JobPlan::new`], within `job`; a price that is no amount, and a roll without a
     /// length that has a price, within `prices`; an unknown currency.
     pub fn new(input: &JobQuoteInput) -> Result<Self, InputErrors> {
-        let mut checks = Checks::default();
-        let currency = Currency::parse(&input.currency).map_err(|error| error.at("currency"));
-        let currency = checks.take(currency).unwrap_or_default();
-        let mut reader = Reader {
-            checks,
-            currency,
-            unit: input.job.unit,
-        };
+        let mut reader = Reader::new(&input.currency, input.job.unit);
+        let currency = reader.currency;
         let mut prices = Vec::new();
         for (index, film) in input.prices.iter().enumerate() {
             let path = |member: &str| format!("prices[{index}].{member}");
