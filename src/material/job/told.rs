@@ -358,7 +358,10 @@ fn leftovers(job: &Job, part: &Part) -> Vec<Left> {
     let side = side.round_up(job.cut_step).min(stock.width);
     let end = stock.length.unwrap_or(cut);
     let (beside, behind) = (stock.width - side, end - cut);
-    let area = |width: Length, length: Length| (width * length).nm2();
+    let area = |width: Length, length: Length| match width.min(length) {
+        thin if thin < SLIVER => 0,
+        _ => (width * length).nm2(),
+    };
     let across = area(stock.width, behind).max(area(beside, cut));
     let along = area(side, behind).max(area(beside, end));
     let (width, length) = if across >= along {
