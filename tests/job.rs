@@ -654,6 +654,38 @@ fn the_fewest_sheets_and_then_the_shortest_last_one() {
     );
 }
 
+/// A remnant of 600 by 500 mm takes 6 pieces of 97 by 41 mm in each of 12 rows. With it an order of 3000
+/// takes no more of the roll than one of 2928 without, and one of 70 takes none.
+#[test]
+fn a_remnant_saves_film_in_a_large_order_of_one_size() {
+    let mut truth = Truth::inches();
+    (truth.unit, truth.cut_step) = (Unit::Mm, 5 * MM);
+    truth = truth.film(610 * MM, None).line(97 * MM, 41 * MM, 3_000);
+    let length = |truth: &Truth| {
+        let report = searched(&truth.value());
+        truth.check(&report);
+        let used = report.films[0]
+            .layouts
+            .iter()
+            .filter_map(|layout| layout.remnant);
+        (
+            report.films[0].length.as_ref().unwrap().value,
+            used.collect::<Vec<_>>(),
+        )
+    };
+    let (without, _) = length(&truth);
+    let mut fewer = truth.clone();
+    fewer.lines[0].quantity -= 72;
+    let (with_fewer, _) = length(&fewer);
+    assert!(with_fewer < without);
+    truth.remnants = vec![(0, 90 * MM, 90 * MM), (0, 600 * MM, 500 * MM)];
+    let (with, used) = length(&truth);
+    assert!(with <= with_fewer, "{with} {with_fewer}");
+    assert!(used.contains(&1));
+    truth.lines[0].quantity = 70;
+    assert_eq!(length(&truth), (0.0, vec![1]));
+}
+
 /// Ten thousand of one size are told as copies: of 3 by 4 pieces on a sheet, 833 full ones and 4 left.
 #[test]
 fn ten_thousand_alike_are_copies_of_one_sheet() {

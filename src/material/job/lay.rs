@@ -9,6 +9,7 @@ use super::super::{least, verify};
 use super::read::{Film, Job};
 use crate::error::{Checks, Code, InputError, InputErrors};
 use crate::measure::Length;
+use std::cmp::Reverse;
 
 /// What is searched in one go, between two looks at whether to go on: a few hundredths of a second.
 const SLICE: u64 = 10_000_000;
@@ -21,6 +22,9 @@ const fn steps(effort: Effort) -> u64 {
         Effort::Thorough => 60 * SLICE,
     }
 }
+
+/// So many remnants are filled by themselves with pieces of one size.
+const REMNANTS: usize = 8;
 
 /// One film of an order, laid out.
 #[derive(Debug)]
@@ -102,11 +106,9 @@ impl FilmLaid {
                 spaces.push(space(&stock, usable));
             }
         }
-        // A sheetful of more than an order may hold is not laid out only to be cut short.
-        if let ([(piece, quantity)], true) = (&sizes[..], remnants.is_empty())
-            && !piece.too_many(&film.stock)
-        {
-            let order = Order {
+        let order = match &sizes[..] {
+            // A sheetful of more than an order may hold is not laid out only to be cut short.
+            [(piece, quantity)] if !piece.too_many(&film.stock) => Some(Order {
                 unit: job.unit,
                 stock: film.stock,
                 piece: *piece,
@@ -114,8 +116,11 @@ impl FilmLaid {
                 cuts: job.cuts,
                 cut_step: job.cut_step,
                 effort: Effort::Quick,
-            };
-            return Ok(Self::alike(job, place, order, &lines[0]));
+            }),
+            _ => None,
+        };
+        if let (Some(order), true) = (&order, remnants.is_empty()) {
+            return Ok(Self::alike(job, place, order.clone(), &lines[0]));
         }
         let kinds = sizes.iter().map(|(piece, count)| Kind {
             along: (piece.height + gap).nm(),
@@ -137,7 +142,7 @@ impl FilmLaid {
         };
         let least = least_of(&question, film);
         let search = Search::new(question);
-        let parts = parts(job, place, search.best(), &lines, &remnants);
+        let mut parts = parts(job, place, search.best(), &lines, &remnants);
         if !sound(job, place, &parts) {
             return Err(InputError::new(
                 Code::Impossible,
@@ -145,6 +150,12 @@ impl FilmLaid {
                 "plan the order in smaller parts",
             )
             .at("lines"));
+        }
+        if let Some(order) = &order {
+            let filled = one_size(job, order, &lines[0], &remnants);
+            if taken(&filled) < taken(&parts) && sound(job, place, &filled) {
+                parts = filled;
+            }
         }
         Ok(Self {
             film: place,
@@ -227,7 +238,7 @@ impl FilmLaid {
             } => {
                 *done = !search.run(SLICE);
                 let parts = parts(job, self.film, search.best(), lines, remnants);
-                let better = parts != self.parts && sound(job, self.film, &parts);
+                let better = taken(&parts) < taken(&self.parts) && sound(job, self.film, &parts);
                 if better {
                     self.parts = parts;
                 }
@@ -255,6 +266,92 @@ impl FilmLaid {
             Least::Sheets(least) => self.sheets() <= least,
         }
     }
+}
+
+/// What counts of a way to cut a film, the less the better: fresh sheets, or whether the roll is cut at
+/// all; the length of the last of them; remnants.
+fn taken(parts: &[Part]) -> (u32, Length, usize) {
+    let fresh = || parts.iter().filter(|part| part.remnant.is_none());
+    let last = fresh().next_back().map(|last| last.layout.length);
+    (
+        fresh().map(|part| part.copies).sum(),
+        last.unwrap_or_default(),
+        parts.len() - fresh().count(),
+    )
+}
+
+/// An order of one size on remnants, each filled by itself, and on fresh film: the fewest of those
+/// remnants that hold the most, as far as they make the fresh film less. In many pieces of one size the
+/// planner finds patterns that nesting does not.
+fn one_size(job: &Job, order: &Order, lines: &[usize], remnants: &[usize]) -> Vec<Part> {
+    let laid = |stock: Stock, quantity: u32| {
+        let order = Order {
+            stock,
+            quantity: (quantity > 0).then_some(quantity),
+            ..order.clone()
+        };
+        Laid::out(order, &mut |_| true).layouts
+    };
+    let roomy = |remnant: &usize| {
+        let stock = stock_of(job, *remnant);
+        let area = (stock.usable_width() * stock.usable_length().unwrap_or_default()).nm2();
+        let piece = order.piece;
+        (piece.fits(&stock) && !piece.too_many(&stock)).then_some((area, *remnant))
+    };
+    let mut largest: Vec<(i128, usize)> = remnants.iter().filter_map(roomy).collect();
+    largest.sort_unstable_by_key(|(area, remnant)| (-area, *remnant));
+    let mut full: Vec<(usize, Layout)> = Vec::new();
+    for (_, remnant) in largest.into_iter().take(REMNANTS) {
+        let layouts = laid(stock_of(job, remnant), 0).into_iter();
+        full.extend(layouts.map(|(_, layout)| (remnant, layout)));
+    }
+    full.sort_unstable_by_key(|(remnant, layout)| (Reverse(layout.placed.len()), *remnant));
+    let part = |remnant: Option<usize>, stock: Stock| {
+        move |(copies, layout)| Part {
+            remnant,
+            stock,
+            copies,
+            layout,
+        }
+    };
+    let quantity = order.quantity.unwrap_or_default();
+    let with = |used: usize| {
+        let mut parts: Vec<Part> = Vec::new();
+        let mut left = quantity;
+        for (remnant, layout) in full.iter().take(used) {
+            let stock = stock_of(job, *remnant);
+            let layouts = match size(layout.placed.len()) {
+                _ if left == 0 => break,
+                held if held > left => laid(stock, left),
+                _ => vec![(1, layout.clone())],
+            };
+            let layouts = layouts.into_iter().map(part(Some(*remnant), stock));
+            parts.extend(layouts);
+            left = left.saturating_sub(size(layout.placed.len()));
+        }
+        parts.sort_unstable_by_key(|part| part.remnant);
+        if left > 0 {
+            let fresh = laid(order.stock, left).into_iter();
+            parts.extend(fresh.map(part(None, order.stock)));
+        }
+        parts
+    };
+    let fresh = |parts: &[Part]| {
+        let (sheets, length, _) = taken(parts);
+        (sheets, length)
+    };
+    let mut best = with(full.len());
+    let (mut low, mut high) = (0, full.len());
+    while low < high {
+        let middle = low.midpoint(high);
+        let fewer = with(middle);
+        if fresh(&fewer) <= fresh(&best) {
+            (best, high) = (fewer, middle);
+        } else {
+            low = middle + 1;
+        }
+    }
+    named(job, best, lines)
 }
 
 /// The stock that a remnant is.
