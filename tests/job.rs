@@ -82,6 +82,12 @@ struct Line {
     film: usize,
 }
 
+/// A piece of film that is left: its film, width and length.
+type Rest = (String, i64, i64);
+
+/// Width and length, and whether it may be turned.
+type Piece = (i64, i64, bool);
+
 const IN: i64 = 25_400_000;
 const MM: i64 = 1_000_000;
 
@@ -243,7 +249,7 @@ impl Truth {
         }
     }
 
-    fn remnant(&self, left: &Value) -> (String, i64, i64) {
+    fn remnant(&self, left: &Value) -> Rest {
         let side = |name: &str| typed(left[name].as_str().unwrap(), self.unit);
         let (width, length) = (side("width"), side("length"));
         assert_eq!(left["keep"], width.min(length) >= self.keep);
@@ -254,7 +260,7 @@ impl Truth {
         &self,
         told: &Value,
         place: usize,
-        (cut, remnants, kept): (&mut [u32], &mut [u32], &mut Vec<(String, i64, i64)>),
+        (cut, remnants, kept): (&mut [u32], &mut [u32], &mut Vec<Rest>),
     ) {
         let film = &self.films[place];
         assert_eq!(told["index"], place);
@@ -393,7 +399,7 @@ impl Truth {
         film: &str,
         (width, length, cut): (i64, Option<i64>, i64),
         placed: &[[i64; 4]],
-    ) -> Vec<(String, i64, i64)> {
+    ) -> Vec<Rest> {
         let left: Vec<_> = items(&layout["left"])
             .iter()
             .map(|l| self.remnant(l))
@@ -403,8 +409,7 @@ impl Truth {
         let side = ends.max().unwrap() + self.margin;
         let side = up(side, self.cut_step).min(width);
         // Behind the pieces, or beside them.
-        let places =
-            |(_, w, l): &(String, i64, i64)| [[0, end - l, *w, *l], [width - w, 0, *w, *l]];
+        let candidates = |(_, w, l): &Rest| [[0, end - l, *w, *l], [width - w, 0, *w, *l]];
         let spares = |rect: &[i64; 4]| {
             let whole = rect[2] >= SLIVER && rect[3] >= SLIVER;
             let inside = rect[0] >= 0
@@ -422,7 +427,7 @@ impl Truth {
         };
         let ways: Vec<Vec<[i64; 4]>> = left
             .iter()
-            .map(|left| places(left).into_iter().filter(spares).collect())
+            .map(|left| candidates(left).into_iter().filter(spares).collect())
             .collect();
         let possible = match &ways[..] {
             [] => true,
@@ -1054,15 +1059,15 @@ fn fits(spaces: &[(usize, usize)], pieces: &[(usize, usize, bool)]) -> bool {
     let cells: Vec<Vec<bool>> = spaces.iter().map(|(w, l)| vec![false; w * l]).collect();
     let all: usize = spaces.iter().map(|(w, l)| w * l).sum();
     let needed: usize = pieces.iter().map(|(w, h, _)| w * h).sum();
-    all >= needed && covers(spaces, cells, (0, 0), pieces.to_vec(), all - needed)
+    all >= needed && covers(spaces, cells, (0, 0), pieces, all - needed)
 }
 
 fn covers(
     spaces: &[(usize, usize)],
     mut cells: Vec<Vec<bool>>,
     (mut space, mut cell): (usize, usize),
-    pieces: Vec<(usize, usize, bool)>,
-    mut spare: usize,
+    pieces: &[(usize, usize, bool)],
+    mut idle: usize,
 ) -> bool {
     if pieces.is_empty() {
         return true;
@@ -1097,17 +1102,17 @@ fn covers(
                 for at in rows() {
                     covered[space][at..at + w].fill(true);
                 }
-                let mut rest = pieces.clone();
+                let mut rest = pieces.to_vec();
                 rest.remove(index);
-                if covers(spaces, covered, (space, cell), rest, spare) {
+                if covers(spaces, covered, (space, cell), &rest, idle) {
                     return true;
                 }
             }
         }
-        if spare == 0 {
+        if idle == 0 {
             return false;
         }
-        spare -= 1;
+        idle -= 1;
         cells[space][cell] = true;
     }
 }
@@ -1123,14 +1128,14 @@ fn brute_force_counts_right() {
     assert!(fits(&[(3, 3), (3, 4)], &[(3, 3, true); 2]));
 }
 
-fn small() -> impl Strategy<Value = (i64, Vec<(i64, i64, bool)>, Option<(i64, i64)>)> {
+fn small() -> impl Strategy<Value = (i64, Vec<Piece>, Option<(i64, i64)>)> {
     let piece = (1..=4_i64, 1..=4_i64, any::<bool>());
     let remnant = prop::option::of((1..=3_i64, 1..=4_i64));
     (4..=6_i64, prop::collection::vec(piece, 1..=5), remnant)
 }
 
 /// Cells of an inch.
-fn in_inches(width: i64, length: Option<i64>, pieces: &[(i64, i64, bool)]) -> Truth {
+fn in_inches(width: i64, length: Option<i64>, pieces: &[Piece]) -> Truth {
     let mut truth = Truth::inches().film(width * IN, length.map(|length| length * IN));
     for (width, height, turn) in pieces {
         truth = truth.line(width * IN, height * IN, 1);
@@ -1139,7 +1144,7 @@ fn in_inches(width: i64, length: Option<i64>, pieces: &[(i64, i64, bool)]) -> Tr
     truth
 }
 
-fn cells(pieces: &[(i64, i64, bool)]) -> Vec<(usize, usize, bool)> {
+fn cells(pieces: &[Piece]) -> Vec<(usize, usize, bool)> {
     let cell = |side: i64| usize::try_from(side).unwrap();
     pieces
         .iter()
@@ -1270,7 +1275,7 @@ proptest! {
         let found = film.length.as_ref().unwrap().value;
         let bound = film.length_bound.as_ref().unwrap().value;
         let held = |length: i64| {
-            let spaces: Vec<(i64, i64, bool)> = remnant.iter().map(|(w, l)| (*w, *l, false)).chain([(width, length, false)]).collect();
+            let spaces: Vec<Piece> = remnant.iter().map(|(w, l)| (*w, *l, false)).chain([(width, length, false)]).collect();
             let spaces: Vec<(usize, usize)> = cells(&spaces).into_iter().map(|(w, l, _)| (w, l)).collect();
             fits(&spaces, &cells(&pieces))
         };
@@ -1289,7 +1294,7 @@ proptest! {
         truth.check(&report);
         let film = &report.films[0];
         let held = |sheets: u32| {
-            let spaces: Vec<(i64, i64, bool)> = remnant.iter().map(|(w, l)| (*w, *l, false)).chain((0..sheets).map(|_| (width, 4, false))).collect();
+            let spaces: Vec<Piece> = remnant.iter().map(|(w, l)| (*w, *l, false)).chain((0..sheets).map(|_| (width, 4, false))).collect();
             let spaces: Vec<(usize, usize)> = cells(&spaces).into_iter().map(|(w, l, _)| (w, l)).collect();
             fits(&spaces, &cells(&pieces))
         };
@@ -1496,10 +1501,23 @@ fn good() -> Value {
 }
 
 /// Every mistake is told at its field, by itself.
-#[test]
-fn mistakes_are_told_at_their_fields() {
+fn told_at(cases: &[(&str, Value, Code, &str)]) {
     planned(&good());
-    let cases: [(&str, Value, Code, &str); 36] = [
+    for (pointer, wrong, code, field) in cases {
+        let mut value = good();
+        let (object, name) = pointer.rsplit_once('/').unwrap();
+        value.pointer_mut(object).unwrap()[name] = wrong.clone();
+        let errors = refused(&value);
+        let told = (errors.first().code, errors.first().field.as_str());
+        assert_eq!(told, (*code, *field), "{pointer} {wrong}");
+        assert_eq!(errors.iter().count(), 1, "{errors:?}");
+        assert!(!errors.first().message.is_empty() && !errors.first().hint.is_empty());
+    }
+}
+
+#[test]
+fn mistakes_of_the_stock_are_told_at_their_fields() {
+    told_at(&[
         ("/margin", "wide".into(), Code::NotANumber, "margin"),
         ("/margin", "".into(), Code::Missing, "margin"),
         ("/margin", "-1".into(), Code::TooSmall, "margin"),
@@ -1573,6 +1591,12 @@ fn mistakes_are_told_at_their_fields() {
             Code::TooSmall,
             "films[1].sheets",
         ),
+    ]);
+}
+
+#[test]
+fn mistakes_of_remnants_and_lines_are_told_at_their_fields() {
+    told_at(&[
         (
             "/remnants/0/film",
             "Rde".into(),
@@ -1647,28 +1671,8 @@ fn mistakes_are_told_at_their_fields() {
             Code::DoesNotFit,
             "lines[1].width",
         ),
-        ("/lines/0/width", 25.into(), Code::Missing, ""),
         ("/films", json!([]), Code::Missing, "films"),
-    ];
-    for (pointer, wrong, code, field) in cases {
-        let mut value = good();
-        if value.pointer(pointer).is_none() {
-            // A member that the good order leaves out.
-            let (object, name) = pointer.rsplit_once('/').unwrap();
-            value.pointer_mut(object).unwrap()[name] = Value::Null;
-        }
-        *value.pointer_mut(pointer).unwrap() = wrong.clone();
-        if field.is_empty() {
-            // 25 by 3 in lies along the roll of 24 in.
-            planned(&value);
-            continue;
-        }
-        let errors = refused(&value);
-        let told = (errors.first().code, errors.first().field.as_str());
-        assert_eq!(told, (code, field), "{pointer} {wrong}");
-        assert_eq!(errors.iter().count(), 1, "{errors:?}");
-        assert!(!errors.first().message.is_empty() && !errors.first().hint.is_empty());
-    }
+    ]);
 }
 
 /// All mistakes of an order are told together; those of prices before those of the order.
