@@ -9,7 +9,6 @@ use super::super::{least, verify};
 use super::read::{Film, Job};
 use crate::error::{Checks, Code, InputError, InputErrors};
 use crate::measure::Length;
-use std::cmp::Reverse;
 
 /// What is searched in one go, between two looks at whether to go on: a few hundredths of a second.
 const SLICE: u64 = 10_000_000;
@@ -48,7 +47,7 @@ pub(super) enum Least {
 }
 
 /// One remnant, one length of roll or some sheets that are cut alike.
-#[derive(Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Part {
     /// Place of the remnant in the order; none for fresh film.
     pub remnant: Option<usize>,
@@ -292,20 +291,26 @@ fn one_size(job: &Job, order: &Order, lines: &[usize], remnants: &[usize]) -> Ve
         };
         Laid::out(order, &mut |_| true).layouts
     };
-    let roomy = |remnant: &usize| {
+    let usable = |remnant: &usize| {
         let stock = stock_of(job, *remnant);
-        let area = (stock.usable_width() * stock.usable_length().unwrap_or_default()).nm2();
-        let piece = order.piece;
-        (piece.fits(&stock) && !piece.too_many(&stock)).then_some((area, *remnant))
+        (stock.usable_width() * stock.usable_length().unwrap_or_default()).nm2()
     };
-    let mut largest: Vec<(i128, usize)> = remnants.iter().filter_map(roomy).collect();
-    largest.sort_unstable_by_key(|(area, remnant)| (-area, *remnant));
+    let serves = |remnant: &usize| {
+        let stock = stock_of(job, *remnant);
+        order.piece.fits(&stock) && !order.piece.too_many(&stock)
+    };
+    let mut largest: Vec<usize> = remnants.iter().copied().filter(serves).collect();
+    sort_by_key(&mut largest, |remnant| (-usable(remnant), 0));
     let mut full: Vec<(usize, Layout)> = Vec::new();
-    for (_, remnant) in largest.into_iter().take(REMNANTS) {
+    for remnant in largest.into_iter().take(REMNANTS) {
         let layouts = laid(stock_of(job, remnant), 0).into_iter();
         full.extend(layouts.map(|(_, layout)| (remnant, layout)));
     }
-    full.sort_unstable_by_key(|(remnant, layout)| (Reverse(layout.placed.len()), *remnant));
+    // Of those that hold as many the smallest comes first.
+    full.reverse();
+    sort_by_key(&mut full, |(_, layout)| {
+        (-i128::from(size(layout.placed.len())), 0)
+    });
     let part = |remnant: Option<usize>, stock: Stock| {
         move |(copies, layout)| Part {
             remnant,
@@ -329,7 +334,7 @@ fn one_size(job: &Job, order: &Order, lines: &[usize], remnants: &[usize]) -> Ve
             parts.extend(layouts);
             left = left.saturating_sub(size(layout.placed.len()));
         }
-        parts.sort_unstable_by_key(|part| part.remnant);
+        sort_by_key(&mut parts, |part| (part.remnant.map_or(0, size).into(), 0));
         if left > 0 {
             let fresh = laid(order.stock, left).into_iter();
             parts.extend(fresh.map(part(None, order.stock)));
