@@ -25,7 +25,7 @@ pub struct MaterialInput {
     /// Cuts are rounded up to whole multiples of this; 1/8 in or 5 mm when absent or empty.
     #[serde(default)]
     pub cut_step: Option<LengthInput>,
-    /// The sizes to be cut; one for now.
+    /// The size to be cut, as a list of one; an order of several sizes is a [`JobInput`](super::JobInput).
     #[serde(default)]
     pub pieces: Vec<PieceInput>,
     /// How hard to search.
@@ -313,7 +313,7 @@ fn only(pieces: &[PieceInput]) -> Result<&PieceInput, InputError> {
         several => Err(InputError::new(
             Code::Impossible,
             format!("{} sizes in one order", several.len()),
-            "lay out one size at a time",
+            "lay out one size at a time; an order of several is planned by planJob",
         )
         .at("pieces")),
     }
