@@ -22,6 +22,22 @@ const WORKER: &str = "sw.js";
 const BLANK_VERSION: &str = "const VERSION = \"unbuilt\";";
 const BLANK_FILES: &str = "const FILES = {};";
 
+/// What makes WebAssembly small. Taken apart into single steps and put together anew, it is optimised
+/// better. With low memory unused, a constant of up to 1023 that is added to an address may move into the access
+/// itself, which is the same unless the sum runs over the end of memory and back into its first 1024
+/// bytes. Nothing of ours is there: the stack takes the first megabyte and grows down from its end, and
+/// what the program holds begins behind it.
+const SMALLER: [&str; 7] = [
+    "-Oz",
+    "--flatten",
+    "--rereloop",
+    "-Oz",
+    "-Oz",
+    "--low-memory-unused",
+    // The names of the tools that made it.
+    "--strip-producers",
+];
+
 /// Finishes the build that trunk names in its environment.
 ///
 /// # Errors
@@ -37,6 +53,7 @@ pub fn finish_staged() -> Result<()> {
                 println!("wasm-opt is not installed: the WebAssembly is left as large as it is.");
             }
         }
+        strip_all(&staged)?;
     }
     let version = finish(&staged)?;
     println!("Build {version} is finished.");
@@ -59,7 +76,7 @@ pub fn shrink_all(wasm_opt: &Path, folder: &Path) -> Result<()> {
             command
                 // Only the features that the file itself names: an optimiser that may use every one it
                 // knows writes files that today's browsers refuse.
-                .arg("-Oz")
+                .args(SMALLER)
                 .arg(file)
                 .arg("-o")
                 .arg(&smaller),
@@ -75,6 +92,85 @@ pub fn shrink_all(wasm_opt: &Path, folder: &Path) -> Result<()> {
         }
     }
     Ok(())
+}
+
+/// Takes what only a reader needs out of the scripts, styles and pages of a folder.
+///
+/// # Errors
+/// When a file cannot be read or written.
+fn strip_all(folder: &Path) -> Result<()> {
+    for (_, file) in files_below(folder)? {
+        let kind = file.extension().and_then(|kind| kind.to_str());
+        let stripped = match kind {
+            Some("js") => without_comments(&read(&file)?, true),
+            Some("css") => without_comments(&read(&file)?, false),
+            Some("html") => without_indentation(&read(&file)?),
+            _ => continue,
+        };
+        write(&file, stripped)?;
+    }
+    Ok(())
+}
+
+/// A script or style without indentation, blank lines, and comments that begin a line; comments from
+/// `//` to the end of the line are there in scripts only.
+///
+/// Lines stay lines, so nothing is read otherwise. A text that goes on over the end of a line is the one
+/// place where that may be wrong: a file that may have one is left as it is.
+fn without_comments(text: &str, script: bool) -> String {
+    let mut kept = String::new();
+    let mut in_comment = false;
+    for line in text.lines() {
+        let mut rest = line.trim();
+        loop {
+            if in_comment {
+                let Some((_, after)) = rest.split_once("*/") else {
+                    rest = "";
+                    break;
+                };
+                rest = after.trim_start();
+                in_comment = false;
+            }
+            let Some(comment) = rest.strip_prefix("/*") else {
+                break;
+            };
+            rest = comment;
+            in_comment = true;
+        }
+        if rest.is_empty() || script && rest.starts_with("//") {
+            continue;
+        }
+        let goes_on = rest.ends_with('\\') || script && rest.matches('`').count() % 2 == 1;
+        if goes_on {
+            return text.to_owned();
+        }
+        kept.push_str(rest);
+        kept.push('\n');
+    }
+    kept
+}
+
+/// A page without indentation and blank lines, but for what stands in a field of several lines.
+fn without_indentation(page: &str) -> String {
+    let mut kept = String::new();
+    let mut in_field = false;
+    for line in page.lines() {
+        let rest = if in_field { line } else { line.trim() };
+        let [begins, ends] = ["<textarea", "</textarea"].map(|mark| line.rfind(mark));
+        // The later of the two marks tells.
+        if begins.or(ends).is_some() {
+            in_field = begins > ends;
+        }
+        if in_field && begins.is_some() {
+            kept.push_str(line.trim_start());
+        } else if rest.is_empty() && !in_field {
+            continue;
+        } else {
+            kept.push_str(rest);
+        }
+        kept.push('\n');
+    }
+    kept
 }
 
 /// Names the build in a folder and lists its files in the service worker; returns the name.
@@ -148,7 +244,8 @@ fn stamp(page: &str, names: &[String], version: &str) -> String {
         })
 }
 
-/// The page without the marks for trunk that trunk leaves in it, since it is not to put its own script in their place.
+/// The page without the marks for trunk that trunk leaves in it, since it is not to put its own script in their place,
+/// and since hashes that it took of the styles before they were finished would not be theirs.
 fn without_build_marks(page: &str) -> String {
     let mut rest = page;
     let mut kept = String::new();
@@ -156,7 +253,7 @@ fn without_build_marks(page: &str) -> String {
         kept.push_str(before.trim_end());
         rest = mark.split_once('>').map_or("", |(_, after)| after);
     }
-    kept + rest
+    (kept + rest).replace(" data-integrity=\"none\"", "")
 }
 
 /// Fills in the service worker.
@@ -190,7 +287,7 @@ mod tests {
         let _ = fs::remove_dir_all(&folder);
         fs::create_dir_all(folder.join("icons")).expect("the folder can be made");
         let worker = format!("{BLANK_VERSION}\n{BLANK_FILES}\n");
-        let page = "<link data-trunk rel=\"rust\" data-trunk-id=\"1\"><link href=\"./base.css\"><script src=\"boot.js\"></script><img src=\"icons/a.svg\">";
+        let page = "<link data-trunk rel=\"rust\" data-trunk-id=\"1\"><link href=\"./base.css\" data-integrity=\"none\"><script src=\"boot.js\"></script><img src=\"icons/a.svg\">";
         for (file, text) in [
             ("index.html", page),
             ("boot.js", script),
@@ -236,6 +333,75 @@ mod tests {
             |folder: &str, script| finish(&staged(folder, script)).expect("the build is in order");
         assert_eq!(name("same-1", "1"), name("same-2", "1"));
         assert_ne!(name("same-1", "1"), name("other", "2"));
+    }
+
+    #[test]
+    fn a_script_keeps_its_lines_and_loses_its_comments() {
+        let script = "\
+/* one */
+
+/**
+ * Says `so`.
+ */
+function f() { // stays
+    // goes `
+    const a = \"// no comment\"; /* stays too */
+
+    /* goes */ return `${a}*/`
+}
+/* a
+b */ /* c */ f();
+";
+        let expected = "\
+function f() { // stays
+const a = \"// no comment\"; /* stays too */
+return `${a}*/`
+}
+f();
+";
+        assert_eq!(without_comments(script, true), expected);
+    }
+
+    #[test]
+    fn a_script_with_a_text_of_several_lines_is_left_as_it_is() {
+        for script in ["a = `\n  // text\n`;\n", "a = \"b\\\n  // c\";\n"] {
+            assert_eq!(without_comments(script, true), script);
+        }
+    }
+
+    #[test]
+    fn a_style_has_comments_between_marks_only() {
+        let style = "/* Paper. */\na {\n  background:\n    //b.example/c;\n}\n";
+        assert_eq!(
+            without_comments(style, false),
+            "a {\nbackground:\n//b.example/c;\n}\n"
+        );
+    }
+
+    #[test]
+    fn a_page_keeps_what_stands_in_its_fields() {
+        let page = "\
+<div>
+  <p>a
+
+  <textarea>
+  b
+
+ c </textarea>
+  <textarea>d</textarea>
+  e
+";
+        let expected = "\
+<div>
+<p>a
+<textarea>
+  b
+
+ c </textarea>
+<textarea>d</textarea>
+e
+";
+        assert_eq!(without_indentation(page), expected);
     }
 
     #[test]
