@@ -3,11 +3,13 @@
 use crate::Result;
 use crate::browser::{DRIVER_VARIABLE, driver};
 use crate::build::{build, dist};
+use crate::package::{PACKAGE_VARIABLE, folder, package};
 use crate::run::{cargo, files_below, run};
 use flate2::Compression;
 use flate2::write::GzEncoder;
 use std::fs;
 use std::io::Write;
+use std::process::Command;
 
 /// What a first visit may send, compressed, in bytes.
 const BUDGET: usize = 250_000;
@@ -72,17 +74,7 @@ fn compressed(bytes: &[u8]) -> Result<usize> {
 
 /// Drives the built page in the browser and prints how long its answers take.
 fn page() -> Result<()> {
-    let driver = driver()?;
-    run(cargo()
-        .args([
-            "run",
-            "--quiet",
-            "--package",
-            "site-tests",
-            "--bin",
-            "measure",
-        ])
-        .env(DRIVER_VARIABLE, driver))
+    run(&mut in_browser("measure")?)
 }
 
 /// Runs the core's own benchmarks.
@@ -90,9 +82,23 @@ fn core() -> Result<()> {
     run(cargo().args(["bench", "--package", "decal-reckoner", "--bench", "core"]))
 }
 
-/// Lays known instances out, beside other packers, and prints what comes of it as tables.
+/// Lays known instances out, natively beside other packers and then in the browser, and prints what
+/// comes of it as tables.
 fn yields() -> Result<()> {
-    run(cargo().args(["bench", "--package", "decal-reckoner", "--bench", "yield"]))
+    run(cargo().args(["bench", "--package", "decal-reckoner", "--bench", "yield"]))?;
+    package()?;
+    run(in_browser("yields")?.env(PACKAGE_VARIABLE, folder()))
+}
+
+/// A program of the page tests that measures in the browser.
+fn in_browser(program: &str) -> Result<Command> {
+    let driver = driver()?;
+    let mut command = cargo();
+    command
+        .args(["run", "--quiet", "--package", "site-tests", "--bin"])
+        .arg(program)
+        .env(DRIVER_VARIABLE, driver);
+    Ok(command)
 }
 
 #[cfg(test)]

@@ -8,6 +8,9 @@ use std::fs;
 use std::path::PathBuf;
 use std::process::Command;
 
+/// The variable by which whoever drives the package learns where it is.
+pub const PACKAGE_VARIABLE: &str = "DECAL_RECKONER_PACKAGE";
+
 /// The name of the files that wasm-bindgen writes.
 const NAME: &str = "decal_reckoner";
 

@@ -1,6 +1,7 @@
 //! Everything that must hold before a change is good.
 
 use crate::browser::{DRIVER_VARIABLE, driver};
+use crate::package::PACKAGE_VARIABLE;
 use crate::run::{cargo, find, output, root, run};
 use crate::tools::{Tool, Toolbox, ready};
 use crate::{Result, bench, build, package, walls};
@@ -14,8 +15,6 @@ const WASM: [&str; 4] = [
     "wasm32-unknown-unknown",
 ];
 const DENY: [&str; 3] = ["--", "-D", "warnings"];
-/// Tells the tests of the package where it is.
-const PACKAGE_VARIABLE: &str = "DECAL_RECKONER_PACKAGE";
 
 /// Runs every check and test, and sums them up.
 ///

@@ -4,11 +4,13 @@
 mod browser;
 mod build;
 mod host;
+mod package;
 mod scratch;
 
 pub use browser::Browser;
 pub use build::{Build, built};
 pub use host::Host;
+pub use package::copy_package;
 pub use scratch::Scratch;
 
 use std::fmt;

@@ -1,24 +1,12 @@
 //! The package in a page of somebody else's, as the README shows it.
 
-use site_tests::{Browser, Host, Result, Scratch, root};
-use std::path::PathBuf;
-use std::{env, fs};
-
-/// Where `cargo xtask test` has put the package.
-fn package_folder() -> PathBuf {
-    let named = env::var_os("DECAL_RECKONER_PACKAGE").map(PathBuf::from);
-    named.unwrap_or_else(|| root().join("target/pkg"))
-}
+use site_tests::{Browser, Host, Result, Scratch, copy_package, root};
+use std::fs;
 
 #[tokio::test]
 async fn a_page_of_somebody_elses_reckons_with_the_package() -> Result<()> {
     let site = Scratch::new()?;
-    let package = site.path().join("decal-reckoner");
-    fs::create_dir(&package)?;
-    for file in fs::read_dir(package_folder())? {
-        let file = file?;
-        fs::copy(file.path(), package.join(file.file_name()))?;
-    }
+    copy_package(&site.path().join("decal-reckoner"))?;
     fs::copy(
         root().join("tests/package/page.html"),
         site.path().join("index.html"),
