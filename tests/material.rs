@@ -3,7 +3,7 @@
 use decal_reckoner::error::{Code, InputErrors};
 use decal_reckoner::material::{
     Cuts, Effort, MaterialInput, MaterialReport, PieceInput, SheetInput, SheetReport, StockKind,
-    report, report_watched,
+    report, report_knowing, report_watched,
 };
 use decal_reckoner::measure::{Area, Count, Length, LengthInput, Unit};
 use proptest::prelude::*;
@@ -1266,4 +1266,43 @@ proptest! {
             prop_assert!(report.drawing().to_svg().starts_with("<svg"));
         }
     }
+}
+
+/// What a thorough search has found is used for the same order, and for no other; where straight cuts
+/// are asked for it says nothing of cuts of any other kind. A sheet of 5 by 5 holds four pieces of 3 by
+/// 2 round a bare middle, and three by straight cuts.
+#[test]
+fn known_layouts_are_used_for_what_they_are() {
+    let known = report_watched(&HARD.input(), &mut |_| true).unwrap();
+    let numbers = known.layouts_as_numbers();
+    assert_eq!(report_knowing(&HARD.input(), &numbers).unwrap().count, 69);
+    let quick = Typed {
+        effort: Effort::Quick,
+        ..HARD
+    };
+    assert_eq!(quick.report().count, 68);
+    assert_eq!(report_knowing(&quick.input(), &numbers).unwrap().count, 69);
+    let other = Typed {
+        piece: ("4", "6"),
+        ..quick
+    };
+    let unknowing = other.report();
+    assert_eq!(report_knowing(&other.input(), &numbers).unwrap(), unknowing);
+    for cut_short in [1, 2, 5, 100] {
+        let part = &numbers[..numbers.len() - cut_short];
+        assert_eq!(
+            report_knowing(&quick.input(), part).unwrap(),
+            quick.report()
+        );
+    }
+    let straight = Typed {
+        stock: ("5", "5"),
+        piece: ("3", "2"),
+        cuts: Cuts::Straight,
+        ..quick
+    };
+    let report = straight.report();
+    assert_eq!((report.count, report.other_cuts.count), (3, 4));
+    let numbers = report.layouts_as_numbers();
+    assert_eq!(report_knowing(&straight.input(), &numbers).unwrap(), report);
 }

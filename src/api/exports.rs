@@ -72,10 +72,6 @@ pub fn size_steps(
 ///
 /// # Errors
 /// Throws a `ReckonerError` when the input cannot be used, and whatever `watch` throws.
-#[expect(
-    clippy::needless_pass_by_value,
-    reason = "an optional argument of an export comes by value"
-)]
 #[wasm_bindgen(js_name = planJob, unchecked_return_type = "JobQuoteReport")]
 pub fn plan_job(
     #[wasm_bindgen(unchecked_param_type = "JobQuoteInput")] input: &JsValue,
@@ -86,21 +82,43 @@ pub fn plan_job(
 ) -> Result<JsValue, JsValue> {
     let quote = read(input).and_then(|input| JobQuote::new(&input));
     let mut quote = quote.map_err(|errors| thrown(&errors))?;
-    while !quote.plan.is_done() {
-        let better = quote.plan.search();
-        if let Some(watch) = &watch {
-            let report = if better {
-                write(&quote.report())?
-            } else {
-                JsValue::UNDEFINED
-            };
-            let share = quote.plan.share_done().into();
-            if watch.call2(&JsValue::UNDEFINED, &share, &report)? == JsValue::FALSE {
-                break;
-            }
-        }
+    let mut watcher = Watcher {
+        watch,
+        goes_on: true,
+        thrown: None,
+    };
+    while watcher.goes_on && !quote.plan.is_done() {
+        let share = quote.plan.share_done();
+        let better = quote
+            .plan
+            .search(&mut |_| watcher.ask(share, &JsValue::UNDEFINED));
+        let report = if better {
+            write(&quote.report())?
+        } else {
+            JsValue::UNDEFINED
+        };
+        watcher.ask(quote.plan.share_done(), &report);
     }
-    write(&quote.report())
+    watcher.thrown.map_or_else(|| write(&quote.report()), Err)
+}
+
+/// A function of the caller's that hears of a search, and what it said.
+struct Watcher {
+    watch: Option<js_sys::Function>,
+    goes_on: bool,
+    thrown: Option<JsValue>,
+}
+
+impl Watcher {
+    /// Tells it how much is done and what was found; whether the search goes on.
+    fn ask(&mut self, share: f64, report: &JsValue) -> bool {
+        if let Some(watch) = self.watch.as_ref().filter(|_| self.goes_on) {
+            let said = watch.call2(&JsValue::UNDEFINED, &share.into(), report);
+            self.goes_on = said.as_ref().is_ok_and(|said| *said != JsValue::FALSE);
+            self.thrown = said.err();
+        }
+        self.goes_on
+    }
 }
 
 /// From how far letters can be read, and how high they must be for a distance, by published rules.

@@ -19,11 +19,11 @@ use std::fmt::Write as _;
 /// Film longer than so many widths is shown broken off, for its pieces would be too small to see.
 const LONGEST: i64 = 5;
 
-/// The same for film that is shown standing, as far down as it goes.
-const LONGEST_STANDING: i64 = 40;
+/// The same for film of which all pieces are to be seen, standing, as far down as it goes.
+const LONGEST_WHOLE: i64 = 40;
 
 /// Up to so many pieces are numbered, if they are large enough.
-const NUMBERED: usize = 200;
+const NUMBERED: usize = 300;
 
 /// Width of a character of ordinary text, as a share of the type size; on the generous side.
 const CHARACTER: f64 = 0.56;
@@ -45,7 +45,7 @@ pub(super) struct Scene<'a> {
     pub label: String,
     /// What is written below the stock.
     pub below: String,
-    /// Whether all of a long piece of stock is shown, standing, rather than its first part.
+    /// Whether all of a long piece of stock is shown, rather than its first part; a roll stands then.
     pub whole: bool,
 }
 
@@ -166,14 +166,13 @@ impl<'a> Picture<'a> {
         // A roll goes on behind the cut.
         let more = scene.cut.scaled_up(1, 16).max(width.scaled_up(1, 10));
         let all = length.unwrap_or(scene.cut + more);
-        let longest = if scene.whole {
-            LONGEST_STANDING
-        } else {
-            LONGEST
-        };
+        let longest = if scene.whole { LONGEST_WHOLE } else { LONGEST };
+        let lying = length.map_or(!scene.whole, |length| {
+            length >= width && !(scene.whole && length > width * LONGEST)
+        });
         Self {
             scene,
-            lying: !scene.whole && length.is_none_or(|length| length >= width),
+            lying,
             shown: all.min(width * longest),
         }
     }
@@ -195,7 +194,7 @@ impl<'a> Picture<'a> {
             lines: 2,
             unit: self.scene.unit,
             label: &self.scene.label,
-            whole: self.scene.whole,
+            whole: self.scene.whole && self.scene.stock.length.is_none(),
         };
         frame.around(&|type_size| {
             let mut content = vec![self.film(type_size)];
@@ -266,16 +265,14 @@ impl<'a> Picture<'a> {
     }
 
     fn pieces(&self, type_size: f64) -> Vec<Element> {
-        let shown = |placed: &&Placed| placed.y + placed.height <= self.shown;
-        let rects: Vec<Rect> = self
-            .scene
-            .placed
-            .iter()
+        let shown = |(_, placed): &(u32, &Placed)| placed.y + placed.height <= self.shown;
+        let rects: Vec<(u32, Rect)> = (1..)
+            .zip(self.scene.placed)
             .filter(shown)
-            .map(|placed| self.rect(placed.x, placed.y, placed.width, placed.height))
+            .map(|(number, p)| (number, self.rect(p.x, p.y, p.width, p.height)))
             .collect();
         let mut outlines = String::new();
-        for Rect(x, y, wide, high) in &rects {
+        for (_, Rect(x, y, wide, high)) in &rects {
             let (x, y, wide, high) = (number(*x), number(*y), number(*wide), number(*high));
             // Writing into a String cannot fail.
             let _ = write!(outlines, "M{x} {y}h{wide}v{high}h-{wide}Z");
@@ -291,8 +288,8 @@ impl<'a> Picture<'a> {
         if rects.len() > NUMBERED {
             return drawn;
         }
-        for (index, Rect(x, y, wide, high)) in rects.into_iter().enumerate() {
-            let figure = (index + 1).to_string();
+        for (number_of_piece, Rect(x, y, wide, high)) in rects {
+            let figure = number_of_piece.to_string();
             let size = type_size
                 .min(high * 0.8)
                 .min(wide * 0.9 / text_width(&figure, 1.0));

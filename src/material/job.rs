@@ -10,6 +10,7 @@ mod told;
 use super::StockKind;
 use super::list::BadLine;
 use super::order::{Cuts, Effort};
+use super::watch::Watch;
 use crate::drawing::Element;
 use crate::error::InputErrors;
 use crate::measure::{Area, Count, Length, LengthInput, Measured, Unit};
@@ -141,7 +142,7 @@ pub struct JobReport {
     pub pieces: u32,
     /// The lines of the order that are cut.
     pub lines: Vec<LineReport>,
-    /// Lines of the list that could not be used.
+    /// Mistakes in the list; a line with one is left out.
     pub bad: Vec<BadLine>,
     /// The same in words; absent where every line is good.
     pub bad_text: Option<String>,
@@ -332,12 +333,13 @@ impl JobPlan {
         Ok(Self { job, films })
     }
 
-    /// Searches on for about as long as a person does not notice; says whether anything better was
-    /// found.
-    pub fn search(&mut self) -> bool {
+    /// Searches on for about as long as a person does not notice, and for a film with pieces of one size
+    /// to the end, in up to half a minute, which `watch` may end: it hears of each so many steps, and
+    /// must go on saying no once it has. Says whether anything better was found.
+    pub fn search(&mut self, watch: &mut Watch) -> bool {
         let effort = self.job.effort;
         let next = self.films.iter_mut().find(|film| !film.is_done(effort));
-        next.is_some_and(|film| film.search(&self.job))
+        next.is_some_and(|film| film.search(&self.job, watch))
     }
 
     /// How much of the search is done, from 0 to 1.

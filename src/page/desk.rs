@@ -45,10 +45,13 @@ impl Desk<'_> {
             Err(errors) => return self.mistakes(&errors),
         };
         self.say("report", &order(&quote)?)?;
+        if !quote.plan.is_done() {
+            self.say("share", &quote.plan.share_done().into())?;
+        }
         let mut told = js_sys::Date::now();
         let mut better = false;
         while !quote.plan.is_done() {
-            better |= quote.plan.search();
+            better |= quote.plan.search(&mut |_| true);
             let now = js_sys::Date::now();
             if better && now - told >= BETWEEN {
                 self.say("report", &order(&quote)?)?;

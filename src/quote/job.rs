@@ -37,7 +37,7 @@ pub struct JobQuoteReport {
     /// The fresh film of each film that the order takes, in the order of the job's `films`; rounded
     /// to the minor unit, half of it away from zero.
     pub film_costs: Vec<String>,
-    /// All of them together, rounded once.
+    /// All of them together, to which the amounts above add up.
     pub film_cost: String,
 }
 
@@ -91,16 +91,14 @@ impl JobQuote {
     #[must_use]
     pub fn report(&self) -> JobQuoteReport {
         let job = self.plan.report();
-        let costs: Vec<Decimal> = job.films.iter().map(|film| self.cost(film)).collect();
-        let money = |amount: Decimal| {
-            let rounded = self.currency.round(amount, Rounding::HalfAwayFromZero);
-            self.currency.text(rounded)
-        };
+        let rounded = |cost| self.currency.round(cost, Rounding::HalfAwayFromZero);
+        let costs = job.films.iter().map(|film| rounded(self.cost(film)));
+        let costs: Vec<Decimal> = costs.collect();
         JobQuoteReport {
             currency: self.currency.code().to_owned(),
             decimals: self.currency.exponent(),
-            film_cost: money(costs.iter().sum()),
-            film_costs: costs.into_iter().map(money).collect(),
+            film_cost: self.currency.text(costs.iter().sum()),
+            film_costs: costs.iter().map(|cost| self.currency.text(*cost)).collect(),
             job,
         }
     }

@@ -1,10 +1,11 @@
 //! Lays each film of an order out, and takes better layouts as the search finds them.
 
-use super::super::laid::{Laid, size};
+use super::super::laid::{FOLLOWED, Laid, sequence, size};
 use super::super::layout::{Layout, Placed};
 use super::super::nest::{self, Fresh, Kind, Packing, Search, Space};
 use super::super::order::{Cuts, Effort, Order, Piece, Stock};
 use super::super::sorted::sort_by_key;
+use super::super::watch::Watch;
 use super::super::{least, verify};
 use super::read::{Film, Job};
 use crate::error::{Checks, Code, InputError, InputErrors};
@@ -119,7 +120,10 @@ impl FilmLaid {
             _ => None,
         };
         if let (Some(order), true) = (&order, remnants.is_empty()) {
-            return Ok(Self::alike(job, place, order.clone(), &lines[0]));
+            let alike = Self::alike(job, place, order.clone(), &lines[0], &mut |_| true);
+            if sound(job, place, &alike.parts) {
+                return Ok(alike);
+            }
         }
         let kinds = sizes.iter().map(|(piece, count)| Kind {
             along: (piece.height + gap).nm(),
@@ -141,21 +145,18 @@ impl FilmLaid {
         };
         let least = least_of(&question, film);
         let search = Search::new(question);
-        let mut parts = parts(job, place, search.best(), &lines, &remnants);
-        if !sound(job, place, &parts) {
+        let nested = parts(job, place, search.best(), &lines, &remnants);
+        let filled = order.map(|order| one_size(job, &order, &lines[0], &remnants));
+        let parts = [Some(nested), filled].into_iter().flatten();
+        let parts = parts.filter(|parts| sound(job, place, parts));
+        let Some(parts) = parts.min_by_key(|parts| taken(parts)) else {
             return Err(InputError::new(
                 Code::Impossible,
                 format!("no sound layout was found in {}", film.name),
                 "plan the order in smaller parts",
             )
-            .at("lines"));
-        }
-        if let Some(order) = &order {
-            let filled = one_size(job, order, &lines[0], &remnants);
-            if taken(&filled) < taken(&parts) && sound(job, place, &filled) {
-                parts = filled;
-            }
-        }
+            .at("films"));
+        };
         Ok(Self {
             film: place,
             parts,
@@ -169,8 +170,8 @@ impl FilmLaid {
         })
     }
 
-    fn alike(job: &Job, place: usize, order: Order, lines: &[usize]) -> Self {
-        let laid = Laid::out(order.clone(), &mut |_| true);
+    fn alike(job: &Job, place: usize, order: Order, lines: &[usize], watch: &mut Watch) -> Self {
+        let laid = Laid::out(order.clone(), watch);
         let quantity = order.quantity.unwrap_or_default();
         let least = laid.length_bound.map_or_else(
             || Least::Sheets(quantity.div_ceil(laid.bound.max(1))),
@@ -212,22 +213,19 @@ impl FilmLaid {
         }
     }
 
-    /// Searches on for a slice; says whether anything better was found.
-    pub fn search(&mut self, job: &Job) -> bool {
+    /// Searches on for a slice, or to the end where the planner for one size does so, which `watch` may
+    /// end; says whether anything better was found.
+    pub fn search(&mut self, job: &Job, watch: &mut Watch) -> bool {
         match &mut self.way {
-            Way::Alike { order, .. } => {
+            Way::Alike { order, done } => {
+                *done = true;
                 let order = Order {
                     effort: Effort::Thorough,
                     ..order.clone()
                 };
                 let lines: Vec<usize> = lines_of(job, self.film).collect();
-                let mut better = Self::alike(job, self.film, order, &lines);
-                if let Way::Alike { done, .. } = &mut better.way {
-                    *done = true;
-                }
-                let found = better.parts != self.parts;
-                *self = better;
-                found
+                let other = Self::alike(job, self.film, order, &lines, watch);
+                self.take(job, other.parts)
             }
             Way::Nest {
                 search,
@@ -237,13 +235,18 @@ impl FilmLaid {
             } => {
                 *done = !search.run(SLICE);
                 let parts = parts(job, self.film, search.best(), lines, remnants);
-                let better = taken(&parts) < taken(&self.parts) && sound(job, self.film, &parts);
-                if better {
-                    self.parts = parts;
-                }
-                better
+                self.take(job, parts)
             }
         }
+    }
+
+    /// Takes other layouts if they are better and stand the check; says whether they do.
+    fn take(&mut self, job: &Job, parts: Vec<Part>) -> bool {
+        let better = taken(&parts) < taken(&self.parts) && sound(job, self.film, &parts);
+        if better {
+            self.parts = parts;
+        }
+        better
     }
 
     /// Length taken of the roll, both margins included; zero where remnants are enough.
@@ -521,7 +524,8 @@ fn named(job: &Job, parts: Vec<Part>, lines: &[usize]) -> Vec<Part> {
     all
 }
 
-/// Whether every layout stands the check, and every line gets what it asks for.
+/// Whether every layout stands the check, straight cuts free its pieces where such were asked for, no
+/// remnant is used twice, and every line gets what it asks for.
 fn sound(job: &Job, film: usize, parts: &[Part]) -> bool {
     let pieces: Vec<Piece> = job.lines.iter().map(|line| line.piece).collect();
     let mut counts = vec![0_u32; job.lines.len()];
@@ -534,7 +538,13 @@ fn sound(job: &Job, film: usize, parts: &[Part]) -> bool {
         let fault = verify::fault(&part.layout, &part.stock, &pieces);
         // A layout is never shown with a fault; while the program is tested, none may be made.
         debug_assert!(fault.is_none(), "{fault:?} in {part:?}");
-        if fault.is_some() {
+        // A remnant is there once.
+        let same = |other: &&Part| part.remnant.is_some() && other.remnant == part.remnant;
+        let twice = parts.iter().filter(same).count() > 1 || same(&part) && part.copies > 1;
+        let freed = job.cuts == Cuts::Any
+            || part.layout.placed.len() > FOLLOWED
+            || sequence(&part.stock, part.layout.length, &part.layout.placed).is_some();
+        if fault.is_some() || twice || !freed {
             return false;
         }
     }

@@ -330,7 +330,7 @@ fn nothing_to_cut(bad: &[BadLine]) -> InputError {
                 0 => bad.message.clone(),
                 line => format!("no line can be used; line {line}: {}", bad.message),
             };
-            InputError::new(Code::Missing, message, bad.hint.clone())
+            InputError::new(Code::Impossible, message, bad.hint.clone())
         }
     };
     error.at("list")

@@ -31,9 +31,9 @@ pub(super) fn report(job: &Job, films: &[FilmLaid]) -> JobReport {
     };
     let bad_text = match job.bad.len() {
         0 => None,
-        1 => Some("1 line of the list could not be used and is left out".to_owned()),
+        1 => Some("1 mistake in the list; a line with a mistake is left out".to_owned()),
         more => Some(format!(
-            "{more} lines of the list could not be used and are left out"
+            "{more} mistakes in the list; lines with a mistake are left out"
         )),
     };
     JobReport {
@@ -534,7 +534,7 @@ fn picture(job: &Job, laid: &FilmLaid, index: usize, part: &Part) -> Element {
         cuts: &cuts,
         label,
         below: format!("{film}: {count}"),
-        whole: part.stock.length.is_none(),
+        whole: true,
     })
 }
 
