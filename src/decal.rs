@@ -2,26 +2,22 @@
 
 use crate::drawing::{Element, framed, mm, number};
 use crate::error::{Checks, Code, InputError, InputErrors};
+use crate::input::read_by_members;
 use crate::measure::{Area, Length, LengthInput, Range, Unit, required};
-use serde::Deserialize;
 
-/// A decal as a person describes it.
-#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
-#[serde(rename_all = "camelCase", deny_unknown_fields)]
-pub struct DecalInput {
-    /// The words, one line of lettering a line; may be left out.
-    #[serde(default)]
-    pub lettering: Option<String>,
-    /// Width over everything that is cut.
-    #[serde(default)]
-    pub width: Option<LengthInput>,
-    /// Height over everything that is cut.
-    #[serde(default)]
-    pub height: Option<LengthInput>,
-    /// Height of a capital I.
-    #[serde(default)]
-    pub letter_height: Option<LengthInput>,
+read_by_members! {
+    /// A decal as a person describes it.
+    #[derive(Clone, Debug, Default, PartialEq)]
+    pub struct DecalInput {
+        /// The words, one line of lettering a line; may be left out.
+        pub lettering: Option<String> = default,
+        /// Width over everything that is cut.
+        pub width: Option<LengthInput> = default,
+        /// Height over everything that is cut.
+        pub height: Option<LengthInput> = default,
+        /// Height of a capital I.
+        pub letter_height: Option<LengthInput> = default,
+    }
 }
 
 /// A decal that can be made: its letters fit into it.

@@ -12,6 +12,7 @@ pub mod rules;
 use crate::decal::{Decal, DecalInput};
 use crate::drawing::Element;
 use crate::error::{Checks, InputErrors};
+use crate::input::read_by_members;
 use crate::measure::{Length, LengthInput, Measured, Range, Unit, decimals, optional};
 use eye::Acuity;
 pub use recommended::Recommended;
@@ -60,34 +61,27 @@ pub enum Case {
     Mixed,
 }
 
-/// What is asked about the legibility of a decal.
-#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
-#[serde(rename_all = "camelCase", deny_unknown_fields)]
-pub struct LegibilityInput {
-    /// Unit of lengths without one, and of the answers; inches if left out. A distance as a bare text counts
-    /// in feet beside inches and in metres beside millimetres and centimetres.
-    #[serde(default)]
-    pub unit: Unit,
-    /// The decal.
-    #[serde(default)]
-    pub decal: DecalInput,
-    /// The distance from which it is to be read, [`DISTANCE`]; may be left out.
-    #[serde(default)]
-    pub distance: Option<LengthInput>,
-    /// Who is to read it; somebody passing if left out.
-    #[serde(default)]
-    pub reader: Reader,
-    /// How sharply that reader sees, as in `20/40`, `6/12` or `0.5`, from 20/400 to 20/10; 20/40 if
-    /// left out.
-    #[serde(default)]
-    pub acuity: Option<String>,
-    /// How high it is mounted, for a sign that must be accessible; at eye level if left out.
-    #[serde(default)]
-    pub mount: Mount,
-    /// Capitals only, or small letters too; capitals if left out.
-    #[serde(default)]
-    pub case: Case,
+read_by_members! {
+    /// What is asked about the legibility of a decal.
+    #[derive(Clone, Debug, Default, PartialEq)]
+    pub struct LegibilityInput {
+        /// Unit of lengths without one, and of the answers; inches if left out. A distance as a bare text counts
+        /// in feet beside inches and in metres beside millimetres and centimetres.
+        pub unit: Unit = default,
+        /// The decal.
+        pub decal: DecalInput = default,
+        /// The distance from which it is to be read, [`DISTANCE`]; may be left out.
+        pub distance: Option<LengthInput> = default,
+        /// Who is to read it; somebody passing if left out.
+        pub reader: Reader = default,
+        /// How sharply that reader sees, as in `20/40`, `6/12` or `0.5`, from 20/400 to 20/10; 20/40 if
+        /// left out.
+        pub acuity: Option<String> = default,
+        /// How high it is mounted, for a sign that must be accessible; at eye level if left out.
+        pub mount: Mount = default,
+        /// Capitals only, or small letters too; capitals if left out.
+        pub case: Case = default,
+    }
 }
 
 /// Distances that can be asked for: arm's reach on a bench to the horizon.

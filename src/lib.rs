@@ -10,6 +10,9 @@
 /// What is wrong with an input, and what would be right.
 pub mod error;
 
+/// How the struct of an input is read from the members of an object.
+mod input;
+
 /// Lengths, areas, times and angles: exact inside, typed and printed as people write them.
 pub mod measure;
 

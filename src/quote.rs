@@ -12,6 +12,7 @@ mod steps;
 
 use crate::drawing::Element;
 use crate::error::InputErrors;
+use crate::input::read_by_members;
 use crate::material::{self, MaterialInput, MaterialReport};
 use crate::measure::{Count, LengthInput, NumberInput, Unit, pieces};
 use crate::money::{Ending, Rounding, apportion};
@@ -23,133 +24,106 @@ use rust_decimal::{Decimal, RoundingStrategy};
 use serde::{Deserialize, Serialize};
 pub use steps::{PricedStep, SizeStepsInput, SizeStepsReport, steps};
 
-/// What one order is reckoned from. Amounts are decimal texts in `currency`; an amount or a time that
-/// is left out counts as nothing.
-#[derive(Clone, Debug, PartialEq, Deserialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
-#[serde(rename_all = "camelCase", deny_unknown_fields)]
-pub struct QuoteInput {
-    /// ISO 4217 code.
-    pub currency: String,
-    /// The piece, the stock it is cut from, and how many are cut at once.
-    pub material: MaterialInput,
-    /// Pieces in the order; one where left out.
-    #[serde(default)]
-    pub pieces: Option<Count>,
+read_by_members! {
+    /// What one order is reckoned from. Amounts are decimal texts in `currency`; an amount or a time that
+    /// is left out counts as nothing.
+    #[derive(Clone, Debug, Default, PartialEq)]
+    pub struct QuoteInput {
+        /// ISO 4217 code.
+        pub currency: String,
+        /// The piece, the stock it is cut from, and how many are cut at once.
+        pub material: MaterialInput,
+        /// Pieces in the order; one where left out.
+        pub pieces: Option<Count> = default,
+        /// The film as it is bought.
+        pub film: FilmInput = default,
+        /// The transfer tape as it is bought.
+        pub tape: TapeInput = default,
+        /// Mailer, each; one an order.
+        pub mailer: Option<String> = default,
+        /// Card and what else goes along, each; one an order.
+        pub card: Option<String> = default,
+        /// Wage for an hour of work.
+        pub wage: Option<String> = default,
+        /// Time to set up the cutter and load the film, for everything that is cut at once; in minutes
+        /// where no unit stands.
+        pub setup_time: Option<NumberInput> = default,
+        /// Time to cut, weed, tape and pack one piece; in minutes where no unit stands.
+        pub piece_time: Option<NumberInput> = default,
+        /// Pieces in a hundred that are made and cannot be sold.
+        pub spoilage: Option<NumberInput> = default,
+        /// Share of rent, power, machine and blades that an order bears.
+        pub overhead: Option<String> = default,
+        /// What the channel charges for selling.
+        pub channel: FeeInput = default,
+        /// What is charged for taking the payment.
+        pub payment: FeeInput = default,
+        /// What posting the order costs and what the customer is charged for it.
+        pub postage: PostageInput = default,
+        /// What the price shall reach; the bare costs where left out.
+        pub target: TargetInput = default,
+        /// What the price ends in.
+        pub ending: Ending = default,
+        /// A price of the maker's own for a piece, to see what it leaves; rounded to the minor unit.
+        pub own_price: Option<String> = default,
+    }
+}
+
+read_by_members! {
     /// The film as it is bought.
-    #[serde(default)]
-    pub film: FilmInput,
+    #[derive(Clone, Debug, Default, PartialEq)]
+    pub struct FilmInput {
+        /// Price of one sheet, or of the whole roll.
+        pub price: Option<String> = default,
+        /// Length of the whole roll; a bare text counts in feet or metres. Not asked for sheets.
+        pub length: Option<LengthInput> = default,
+    }
+}
+
+read_by_members! {
     /// The transfer tape as it is bought.
-    #[serde(default)]
-    pub tape: TapeInput,
-    /// Mailer, each; one an order.
-    #[serde(default)]
-    pub mailer: Option<String>,
-    /// Card and what else goes along, each; one an order.
-    #[serde(default)]
-    pub card: Option<String>,
-    /// Wage for an hour of work.
-    #[serde(default)]
-    pub wage: Option<String>,
-    /// Time to set up the cutter and load the film, for everything that is cut at once; in minutes
-    /// where no unit stands.
-    #[serde(default)]
-    pub setup_time: Option<NumberInput>,
-    /// Time to cut, weed, tape and pack one piece; in minutes where no unit stands.
-    #[serde(default)]
-    pub piece_time: Option<NumberInput>,
-    /// Pieces in a hundred that are made and cannot be sold.
-    #[serde(default)]
-    pub spoilage: Option<NumberInput>,
-    /// Share of rent, power, machine and blades that an order bears.
-    #[serde(default)]
-    pub overhead: Option<String>,
-    /// What the channel charges for selling.
-    #[serde(default)]
-    pub channel: FeeInput,
-    /// What is charged for taking the payment.
-    #[serde(default)]
-    pub payment: FeeInput,
-    /// What posting the order costs and what the customer is charged for it.
-    #[serde(default)]
-    pub postage: PostageInput,
-    /// What the price shall reach; the bare costs where left out.
-    #[serde(default)]
-    pub target: TargetInput,
-    /// What the price ends in.
-    #[serde(default)]
-    pub ending: Ending,
-    /// A price of the maker's own for a piece, to see what it leaves; rounded to the minor unit.
-    #[serde(default)]
-    pub own_price: Option<String>,
+    #[derive(Clone, Debug, Default, PartialEq)]
+    pub struct TapeInput {
+        /// Price of the whole roll.
+        pub price: Option<String> = default,
+        /// Width of the roll.
+        pub width: Option<LengthInput> = default,
+        /// Length of the roll; a bare text counts in feet or metres.
+        pub length: Option<LengthInput> = default,
+    }
 }
 
-/// The film as it is bought.
-#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
-#[serde(rename_all = "camelCase", deny_unknown_fields)]
-pub struct FilmInput {
-    /// Price of one sheet, or of the whole roll.
-    #[serde(default)]
-    pub price: Option<String>,
-    /// Length of the whole roll; a bare text counts in feet or metres. Not asked for sheets.
-    #[serde(default)]
-    pub length: Option<LengthInput>,
+read_by_members! {
+    /// A fee: a share of all that the customer pays, item and postage, and an amount for each order.
+    #[derive(Clone, Debug, Default, PartialEq)]
+    pub struct FeeInput {
+        /// Hundredths of item and postage.
+        pub percent: Option<NumberInput> = default,
+        /// Amount for each order.
+        pub fixed: Option<String> = default,
+    }
 }
 
-/// The transfer tape as it is bought.
-#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
-#[serde(rename_all = "camelCase", deny_unknown_fields)]
-pub struct TapeInput {
-    /// Price of the whole roll.
-    #[serde(default)]
-    pub price: Option<String>,
-    /// Width of the roll.
-    #[serde(default)]
-    pub width: Option<LengthInput>,
-    /// Length of the roll; a bare text counts in feet or metres.
-    #[serde(default)]
-    pub length: Option<LengthInput>,
+read_by_members! {
+    /// Postage of one order.
+    #[derive(Clone, Debug, Default, PartialEq)]
+    pub struct PostageInput {
+        /// What the maker pays.
+        pub paid: Option<String> = default,
+        /// What the customer is charged beside the price; nothing where postage is in the price.
+        pub charged: Option<String> = default,
+    }
 }
 
-/// A fee: a share of all that the customer pays, item and postage, and an amount for each order.
-#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
-#[serde(rename_all = "camelCase", deny_unknown_fields)]
-pub struct FeeInput {
-    /// Hundredths of item and postage.
-    #[serde(default)]
-    pub percent: Option<NumberInput>,
-    /// Amount for each order.
-    #[serde(default)]
-    pub fixed: Option<String>,
-}
-
-/// Postage of one order.
-#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
-#[serde(rename_all = "camelCase", deny_unknown_fields)]
-pub struct PostageInput {
-    /// What the maker pays.
-    #[serde(default)]
-    pub paid: Option<String>,
-    /// What the customer is charged beside the price; nothing where postage is in the price.
-    #[serde(default)]
-    pub charged: Option<String>,
-}
-
-/// What the price shall reach.
-#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
-#[serde(rename_all = "camelCase", deny_unknown_fields)]
-pub struct TargetInput {
-    /// Of which kind the value is.
-    #[serde(default)]
-    pub kind: TargetKind,
-    /// Hundredths of the item price for a margin, an amount an hour for a wage.
-    #[serde(default)]
-    pub value: Option<NumberInput>,
+read_by_members! {
+    /// What the price shall reach.
+    #[derive(Clone, Debug, Default, PartialEq)]
+    pub struct TargetInput {
+        /// Of which kind the value is.
+        pub kind: TargetKind = default,
+        /// Hundredths of the item price for a margin, an amount an hour for a wage.
+        pub value: Option<NumberInput> = default,
+    }
 }
 
 /// The kinds of target.

@@ -13,120 +13,107 @@ use super::order::{Cuts, Effort};
 use super::watch::Watch;
 use crate::drawing::Element;
 use crate::error::InputErrors;
+use crate::input::read_by_members;
 use crate::measure::{Area, Count, Length, LengthInput, Measured, Unit};
 use lay::FilmLaid;
 use read::Job;
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
-/// The question: how to cut this order from this stock.
-#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
-#[serde(rename_all = "camelCase", deny_unknown_fields)]
-pub struct JobInput {
-    /// The unit of lengths without one, and of every length in the answer; inches when absent.
-    #[serde(default)]
-    pub unit: Unit,
-    /// What the cutter cannot reach, on all four sides of the stock; none when absent.
-    #[serde(default)]
-    pub margin: Option<LengthInput>,
-    /// What is left between two weeding borders; none when absent.
-    #[serde(default)]
-    pub gap: Option<LengthInput>,
-    /// The films on the shelf. A line that names none takes the first.
-    #[serde(default)]
-    pub films: Vec<StockInput>,
-    /// What earlier jobs left, used up before fresh film is cut.
-    #[serde(default)]
-    pub remnants: Vec<RemnantInput>,
-    /// The lines of the order.
-    #[serde(default)]
-    pub lines: Vec<LineInput>,
-    /// Further lines as comma-separated values; see [`read`](super::list::read). A line of it that
-    /// cannot be used is reported and left out.
-    #[serde(default)]
-    pub list: Option<String>,
-    /// Cuts are rounded up to whole multiples of this; 1/8 in or 5 mm when absent.
-    #[serde(default)]
-    pub cut_step: Option<LengthInput>,
-    /// What is left is worth keeping if its shorter side has at least this length; 3 in or 75 mm
-    /// when absent.
-    #[serde(default)]
-    pub keep: Option<LengthInput>,
-    /// Width of the transfer tape; without it no tape is reckoned.
-    #[serde(default)]
-    pub tape: Option<LengthInput>,
-    /// How hard to search.
-    #[serde(default)]
-    pub effort: Effort,
-    /// How the pieces are to be cut apart.
-    #[serde(default)]
-    pub cuts: Cuts,
+read_by_members! {
+    /// The question: how to cut this order from this stock.
+    #[derive(Clone, Debug, Default, PartialEq)]
+    pub struct JobInput {
+        /// The unit of lengths without one, and of every length in the answer; inches when absent.
+        pub unit: Unit = default,
+        /// What the cutter cannot reach, on all four sides of the stock; none when absent.
+        pub margin: Option<LengthInput> = default,
+        /// What is left between two weeding borders; none when absent.
+        pub gap: Option<LengthInput> = default,
+        /// The films on the shelf. A line that names none takes the first.
+        pub films: Vec<StockInput> = default,
+        /// What earlier jobs left, used up before fresh film is cut.
+        pub remnants: Vec<RemnantInput> = default,
+        /// The lines of the order.
+        pub lines: Vec<LineInput> = default,
+        /// Further lines as comma-separated values; see [`read`](super::list::read). A line of it that
+        /// cannot be used is reported and left out.
+        pub list: Option<String> = default,
+        /// Cuts are rounded up to whole multiples of this; 1/8 in or 5 mm when absent.
+        pub cut_step: Option<LengthInput> = default,
+        /// What is left is worth keeping if its shorter side has at least this length; 3 in or 75 mm
+        /// when absent.
+        pub keep: Option<LengthInput> = default,
+        /// Width of the transfer tape; without it no tape is reckoned.
+        pub tape: Option<LengthInput> = default,
+        /// How hard to search.
+        pub effort: Effort = default,
+        /// How the pieces are to be cut apart.
+        pub cuts: Cuts = default,
+    }
 }
 
-/// A film as it lies on the shelf: a roll, or sheets where a length is given.
-#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
-#[serde(rename_all = "camelCase", deny_unknown_fields)]
-pub struct StockInput {
-    /// What the maker calls it.
-    #[serde(default)]
-    pub name: String,
-    /// Width of the roll or sheet.
-    #[serde(default)]
-    pub width: Option<LengthInput>,
-    /// Length of a sheet; absent for a roll. An empty text is a length still to be filled in.
-    #[serde(default)]
-    pub length: Option<LengthInput>,
-    /// What is left on the roll; a bare text counts in feet or metres. Not asked for sheets.
-    #[serde(default)]
-    pub left: Option<LengthInput>,
-    /// Sheets on the shelf. Not asked for a roll.
-    #[serde(default)]
-    pub sheets: Option<Count>,
-    /// Whether it is patterned or brushed, so that no piece may be turned on it.
-    #[serde(default)]
-    pub patterned: bool,
+read_by_members! {
+    /// A film as it lies on the shelf: a roll, or sheets where a length is given.
+    #[derive(Clone, Debug, Default, PartialEq)]
+    pub struct StockInput {
+        /// What the maker calls it.
+        pub name: String = default,
+        /// Width of the roll or sheet.
+        pub width: Option<LengthInput> = default,
+        /// Length of a sheet; absent for a roll. An empty text is a length still to be filled in.
+        pub length: Option<LengthInput> = default,
+        /// What is left on the roll; a bare text counts in feet or metres. Not asked for sheets.
+        pub left: Option<LengthInput> = default,
+        /// Sheets on the shelf. Not asked for a roll.
+        pub sheets: Option<Count> = default,
+        /// Whether it is patterned or brushed, so that no piece may be turned on it.
+        pub patterned: bool = default,
+    }
 }
 
-/// A piece of film that an earlier job left.
-#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
-#[serde(rename_all = "camelCase", deny_unknown_fields)]
-pub struct RemnantInput {
-    /// The name of its film.
-    #[serde(default)]
-    pub film: String,
-    /// Its size across the roll that it came from; on patterned film that matters.
-    #[serde(default)]
-    pub width: Option<LengthInput>,
-    /// Its size along that roll.
-    #[serde(default)]
-    pub length: Option<LengthInput>,
+read_by_members! {
+    /// A piece of film that an earlier job left.
+    #[derive(Clone, Debug, Default, PartialEq)]
+    pub struct RemnantInput {
+        /// The name of its film.
+        pub film: String = default,
+        /// Its size across the roll that it came from; on patterned film that matters.
+        pub width: Option<LengthInput> = default,
+        /// Its size along that roll.
+        pub length: Option<LengthInput> = default,
+    }
 }
 
-/// One line of an order: a size, and how many of it in which film.
-#[derive(Clone, Debug, PartialEq, Deserialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
-#[serde(rename_all = "camelCase", deny_unknown_fields)]
-pub struct LineInput {
-    /// What the maker calls it.
-    #[serde(default)]
-    pub name: String,
-    /// Width of its weeding border.
-    #[serde(default)]
-    pub width: Option<LengthInput>,
-    /// Height of its weeding border.
-    #[serde(default)]
-    pub height: Option<LengthInput>,
-    /// How many are needed; one when absent.
-    #[serde(default)]
-    pub quantity: Option<Count>,
-    /// Whether it may lie turned by 90 degrees; it may when absent.
-    #[serde(default = "super::order::may_turn")]
-    pub turn: bool,
-    /// The name of its film; the first one when absent or empty.
-    #[serde(default)]
-    pub film: String,
+read_by_members! {
+    /// One line of an order: a size, and how many of it in which film.
+    #[derive(Clone, Debug, PartialEq)]
+    pub struct LineInput {
+        /// What the maker calls it.
+        pub name: String = default,
+        /// Width of its weeding border.
+        pub width: Option<LengthInput> = default,
+        /// Height of its weeding border.
+        pub height: Option<LengthInput> = default,
+        /// How many are needed; one when absent.
+        pub quantity: Option<Count> = default,
+        /// Whether it may lie turned by 90 degrees; it may when absent.
+        pub turn: bool = default,
+        /// The name of its film; the first one when absent or empty.
+        pub film: String = default,
+    }
+}
+
+impl Default for LineInput {
+    fn default() -> Self {
+        Self {
+            name: String::new(),
+            width: None,
+            height: None,
+            quantity: None,
+            turn: true,
+            film: String::new(),
+        }
+    }
 }
 
 /// How an order is cut.

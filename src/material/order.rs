@@ -2,74 +2,61 @@
 
 use crate::decal::{SIDE, size_text};
 use crate::error::{Checks, Code, InputError, InputErrors};
+use crate::input::read_by_members;
 use crate::measure::{Count, Length, LengthInput, Range, Unit, optional, required};
 use serde::{Deserialize, Serialize};
 
-/// The question: what comes out of this sheet or roll.
-#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
-#[serde(rename_all = "camelCase", deny_unknown_fields)]
-pub struct MaterialInput {
-    /// The unit of lengths without one, and of every length in the answer; inches when absent.
-    #[serde(default)]
-    pub unit: Unit,
-    /// The film as bought.
-    #[serde(default)]
-    pub sheet: SheetInput,
-    /// What the cutter cannot reach, on all four sides of the stock; none when absent.
-    #[serde(default)]
-    pub margin: Option<LengthInput>,
-    /// What is left between two weeding borders; none when absent.
-    #[serde(default)]
-    pub gap: Option<LengthInput>,
-    /// Cuts are rounded up to whole multiples of this; 1/8 in or 5 mm when absent or empty.
-    #[serde(default)]
-    pub cut_step: Option<LengthInput>,
-    /// The size to be cut, as a list of one; an order of several sizes is a [`JobInput`](super::JobInput).
-    #[serde(default)]
-    pub pieces: Vec<PieceInput>,
-    /// How hard to search.
-    #[serde(default)]
-    pub effort: Effort,
-    /// How the pieces are cut apart.
-    #[serde(default)]
-    pub cuts: Cuts,
+read_by_members! {
+    /// The question: what comes out of this sheet or roll.
+    #[derive(Clone, Debug, Default, PartialEq)]
+    pub struct MaterialInput {
+        /// The unit of lengths without one, and of every length in the answer; inches when absent.
+        pub unit: Unit = default,
+        /// The film as bought.
+        pub sheet: SheetInput = default,
+        /// What the cutter cannot reach, on all four sides of the stock; none when absent.
+        pub margin: Option<LengthInput> = default,
+        /// What is left between two weeding borders; none when absent.
+        pub gap: Option<LengthInput> = default,
+        /// Cuts are rounded up to whole multiples of this; 1/8 in or 5 mm when absent or empty.
+        pub cut_step: Option<LengthInput> = default,
+        /// The size to be cut, as a list of one; an order of several sizes is a
+        /// [`JobInput`](super::JobInput).
+        pub pieces: Vec<PieceInput> = default,
+        /// How hard to search.
+        pub effort: Effort = default,
+        /// How the pieces are cut apart.
+        pub cuts: Cuts = default,
+    }
 }
 
-/// The film as bought: a sheet, or a roll where no length is given.
-#[derive(Clone, Debug, Default, PartialEq, Deserialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
-#[serde(rename_all = "camelCase", deny_unknown_fields)]
-pub struct SheetInput {
-    /// Width of the sheet or roll.
-    #[serde(default)]
-    pub width: Option<LengthInput>,
-    /// Length of the sheet; absent for a roll. An empty text is a length still to be filled in.
-    #[serde(default)]
-    pub length: Option<LengthInput>,
+read_by_members! {
+    /// The film as bought: a sheet, or a roll where no length is given.
+    #[derive(Clone, Debug, Default, PartialEq)]
+    pub struct SheetInput {
+        /// Width of the sheet or roll.
+        pub width: Option<LengthInput> = default,
+        /// Length of the sheet; absent for a roll. An empty text is a length still to be filled in.
+        pub length: Option<LengthInput> = default,
+    }
 }
 
-/// One size of piece: the rectangle of its weeding border.
-#[derive(Clone, Debug, PartialEq, Deserialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
-#[serde(rename_all = "camelCase", deny_unknown_fields)]
-pub struct PieceInput {
-    /// What the maker calls it.
-    #[serde(default)]
-    pub name: Option<String>,
-    /// Size across the stock, if it is not turned.
-    #[serde(default)]
-    pub width: Option<LengthInput>,
-    /// Size along the stock, if it is not turned.
-    #[serde(default)]
-    pub height: Option<LengthInput>,
-    /// How many are needed; when absent or empty, as many as fit on one sheet.
-    #[serde(default)]
-    pub quantity: Option<Count>,
-    /// Whether it may lie turned by 90 degrees; it may when absent. Patterned or brushed film
-    /// forbids it.
-    #[serde(default = "may_turn")]
-    pub turn: bool,
+read_by_members! {
+    /// One size of piece: the rectangle of its weeding border.
+    #[derive(Clone, Debug, PartialEq)]
+    pub struct PieceInput {
+        /// What the maker calls it.
+        pub name: Option<String> = default,
+        /// Size across the stock, if it is not turned.
+        pub width: Option<LengthInput> = default,
+        /// Size along the stock, if it is not turned.
+        pub height: Option<LengthInput> = default,
+        /// How many are needed; when absent or empty, as many as fit on one sheet.
+        pub quantity: Option<Count> = default,
+        /// Whether it may lie turned by 90 degrees; it may when absent. Patterned or brushed film
+        /// forbids it.
+        pub turn: bool = default,
+    }
 }
 
 impl Default for PieceInput {
@@ -79,13 +66,9 @@ impl Default for PieceInput {
             width: None,
             height: None,
             quantity: None,
-            turn: may_turn(),
+            turn: true,
         }
     }
-}
-
-pub(super) const fn may_turn() -> bool {
-    true
 }
 
 /// How hard to search for a better layout; both kinds of search are bounded in steps, not in time,

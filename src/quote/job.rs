@@ -3,24 +3,24 @@
 use super::FilmInput;
 use super::costs::{Reader, carried, square_metres};
 use crate::error::InputErrors;
+use crate::input::read_by_members;
 use crate::material::{FilmReport, JobInput, JobPlan, JobReport};
 use crate::measure::Length;
 use crate::money::{Currency, Rounding};
 use rust_decimal::Decimal;
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
-/// A whole order with what its films cost.
-#[derive(Clone, Debug, PartialEq, Deserialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
-#[serde(rename_all = "camelCase", deny_unknown_fields)]
-pub struct JobQuoteInput {
-    /// ISO 4217 code.
-    pub currency: String,
-    /// The order and its stock.
-    pub job: JobInput,
-    /// The films as they are bought, in the order of the stock; a film without a price costs nothing.
-    #[serde(default)]
-    pub prices: Vec<FilmInput>,
+read_by_members! {
+    /// A whole order with what its films cost.
+    #[derive(Clone, Debug, Default, PartialEq)]
+    pub struct JobQuoteInput {
+        /// ISO 4217 code.
+        pub currency: String,
+        /// The order and its stock.
+        pub job: JobInput,
+        /// The films as they are bought, in the order of the stock; a film without a price costs nothing.
+        pub prices: Vec<FilmInput> = default,
+    }
 }
 
 /// How an order is cut, and what its film costs.

@@ -4,24 +4,24 @@ use super::FilmInput;
 use super::costs::{Bought, Reader, film_cost, part_of};
 use crate::drawing::Element;
 use crate::error::InputErrors;
+use crate::input::read_by_members;
 use crate::material::{self, MaterialInput, SizeStep, StepsReport, StockKind};
 use crate::measure::Unit;
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
-/// The question: at which sizes more or fewer pieces come out of the same film, and what the film of a
-/// piece costs there.
-#[derive(Clone, Debug, PartialEq, Deserialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
-#[serde(rename_all = "camelCase", deny_unknown_fields)]
-pub struct SizeStepsInput {
-    /// ISO 4217 code.
-    pub currency: String,
-    /// The piece at its present size, and the stock it is cut from. For sheets the quantity does not
-    /// matter; what is cut from a roll is the length that the quantity takes now.
-    pub material: MaterialInput,
-    /// The film as it is bought; no costs are told without its price.
-    #[serde(default)]
-    pub film: FilmInput,
+read_by_members! {
+    /// The question: at which sizes more or fewer pieces come out of the same film, and what the film of a
+    /// piece costs there.
+    #[derive(Clone, Debug, Default, PartialEq)]
+    pub struct SizeStepsInput {
+        /// ISO 4217 code.
+        pub currency: String,
+        /// The piece at its present size, and the stock it is cut from. For sheets the quantity does not
+        /// matter; what is cut from a roll is the length that the quantity takes now.
+        pub material: MaterialInput,
+        /// The film as it is bought; no costs are told without its price.
+        pub film: FilmInput = default,
+    }
 }
 
 /// The sizes at which more or fewer pieces come out of the same film, the height following the width
