@@ -185,7 +185,7 @@ impl Visitor<'_> for Names {
 
 #[cfg(test)]
 mod tests {
-    use super::{Members as _, read_by_members};
+    use super::Members as _;
     use serde_json::json;
 
     read_by_members! {
