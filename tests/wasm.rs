@@ -7,7 +7,9 @@ use wasm_bindgen_test::{wasm_bindgen_test, wasm_bindgen_test_configure};
 
 wasm_bindgen_test_configure!(run_in_browser);
 
-use decal_reckoner::api::{legibility_at_distance, material_yield, quote_export, size_steps};
+use decal_reckoner::api::{
+    legibility_at_distance, material_yield, plan_job, quote_export, size_steps,
+};
 
 fn object(json: &str) -> JsValue {
     JSON::parse(json).unwrap()
@@ -98,6 +100,57 @@ fn sizes_go_in_steps() {
     let report = size_steps(&input("{}")).unwrap();
     let cost = member(&report, &["steps", "0", "filmCost"]);
     assert_eq!(cost, JsValue::UNDEFINED);
+}
+
+/// An order for which a search does not end at once.
+const ORDER: &str = r#"{"currency":"USD","job":{"effort":"thorough","gap":"1/8","films":[{"name":"white","width":24}],
+    "list":"a, 7, 5, 5\nb, 11, 3, 6\nc, 4 1/2, 2 3/4, 9\nd, 13, 6, 3\ne, 5 1/4, 3 3/8, 7"},"prices":[{"price":"46.00","length":"30"}]}"#;
+
+#[wasm_bindgen_test]
+fn a_search_tells_how_far_it_is_and_ends_when_it_is_told_to() {
+    // What is told: how often, the last share, whether any share was less than the one before it, and
+    // the shortest length of roll so far.
+    let watcher = js_sys::Function::new_no_args(
+        "const told = { times: 0, share: 0, back: false, length: Infinity };
+         const watch = (share, report) => {
+           told.times += 1;
+           told.back ||= share < told.share;
+           told.share = share;
+           if (report) told.length = Math.min(told.length, report.job.films[0].length.value);
+           return told.stop !== true;
+         };
+         return [told, watch];",
+    );
+    let watched = |stop: bool| {
+        let pair = Array::from(&watcher.call0(&JsValue::NULL).unwrap());
+        let told = pair.get(0);
+        Reflect::set(&told, &"stop".into(), &stop.into()).unwrap();
+        let watch: js_sys::Function = pair.get(1).unchecked_into();
+        let report = plan_job(&object(ORDER), Some(watch)).unwrap();
+        let length = member(&report, &["job", "films", "0", "length", "value"]);
+        (told, length.as_f64().unwrap())
+    };
+    let number = |told: &JsValue, name: &str| member(told, &[name]).as_f64().unwrap();
+
+    let (told, length) = watched(false);
+    assert!(number(&told, "times") > 1.0);
+    assert_eq!(number(&told, "share"), 1.0);
+    assert_eq!(member(&told, &["back"]), JsValue::FALSE);
+    // The answer is the best that was told, if any was.
+    assert!(length <= number(&told, "length"));
+    let without = plan_job(&object(ORDER), None).unwrap();
+    let all = member(&without, &["job", "films", "0", "length", "value"]);
+    assert_eq!(all.as_f64(), Some(length));
+
+    let (told, first) = watched(true);
+    assert_eq!(number(&told, "times"), 1.0);
+    assert!(first >= length);
+    let pieces = member(&without, &["job", "pieces"]).as_f64();
+    assert_eq!(pieces, Some(30.0));
+
+    let throws = js_sys::Function::new_no_args("throw new RangeError('enough')");
+    let thrown = plan_job(&object(ORDER), Some(throws)).unwrap_err();
+    assert_eq!(text(&thrown, &["message"]), "enough");
 }
 
 #[wasm_bindgen_test]

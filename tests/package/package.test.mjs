@@ -27,7 +27,7 @@ test("the example answers", () => {
 
 test("the package exports the reckoning and nothing of the page", async () => {
   const names = Object.keys(await import(join(folder, "decal-reckoner/index.js")));
-  assert.deepEqual(names.sort(), ["legibilityAtDistance", "materialYield", "quote", "sizeSteps"]);
+  assert.deepEqual(names.sort(), ["legibilityAtDistance", "materialYield", "planJob", "quote", "sizeSteps"]);
 });
 
 test("answers are plain objects, and what is absent is undefined", async () => {
@@ -38,10 +38,26 @@ test("answers are plain objects, and what is absent is undefined", async () => {
   assert.equal(structuredClone(report).unit, "in");
 });
 
+test("a whole order is planned", async () => {
+  const { planJob } = await import(join(folder, "decal-reckoner/index.js"));
+  // Two of 12 by 6 in fill a square foot: five take two sheets and half a third one, of which a foot by six inches is left.
+  const films = [{ name: "white", width: 12, length: 12, sheets: 4 }];
+  const input = { currency: "USD", job: { films, lines: [{ name: "sign", width: 12, height: 6, quantity: 5 }] }, prices: [{ price: "3.60" }] };
+  const report = planJob(input);
+  assert.equal(report.job.pieces, 5);
+  assert.equal(report.job.films[0].sheets, 3);
+  assert.equal(report.job.films[0].proven, true);
+  assert.equal(report.job.films[0].left, "1");
+  // The half that is left is kept, and not paid for by this order.
+  assert.deepEqual(report.job.remnantsAfter.map((remnant) => [remnant.width, remnant.length]), [["12 in", "6 in"]]);
+  assert.equal(report.filmCost, "9.00");
+  assert.throws(() => planJob({ ...input, job: { films, lines: [{ width: 13, height: 13 }] } }), { field: "job.lines[0].width" });
+});
+
 test("mistakes are errors with a place, and nothing is thrown that is not one", async () => {
-  const { quote, materialYield, legibilityAtDistance, sizeSteps } = await import(join(folder, "decal-reckoner/index.js"));
+  const { quote, materialYield, legibilityAtDistance, planJob, sizeSteps } = await import(join(folder, "decal-reckoner/index.js"));
   const odd = [undefined, null, 0, NaN, "", "text", [], [[]], {}, { pieces: null }, { unit: 7 }, { currency: "\u0000" }, new Date(), () => {}];
-  for (const reckon of [quote, materialYield, legibilityAtDistance, sizeSteps]) {
+  for (const reckon of [quote, materialYield, legibilityAtDistance, planJob, sizeSteps]) {
     for (const input of odd) {
       assert.throws(() => reckon(input), (error) => {
         assert.ok(error instanceof Error);
