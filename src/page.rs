@@ -5,6 +5,7 @@
 //! what the rooms say is put into the places that ask for it ([`answers`]).
 
 mod answers;
+mod cards;
 mod currencies;
 mod desk;
 mod dom;
@@ -21,6 +22,7 @@ mod worker;
 use crate::error::InputError;
 use crate::measure::Unit;
 use answers::Answers;
+use cards::Cards;
 use dom::{Fault, Page, on};
 use forms::Forms;
 use invented::Invented;
@@ -35,6 +37,8 @@ use worker::Task;
 
 /// Everything that the page holds on to.
 struct App {
+    /// For what is done later.
+    this: Weak<Self>,
     page: Page,
     forms: Forms,
     answers: Answers,
@@ -43,12 +47,17 @@ struct App {
     /// The unit in which the fields stand now; told from the select only when that changes.
     unit: Cell<Unit>,
     answered: Cell<bool>,
+    /// When the answers were given last.
+    moment: Cell<Moment>,
     /// Other sizes and better layouts of the film, reckoned in a worker.
     film: Rc<Task>,
     known: RefCell<Known>,
     /// The whole order, reckoned in a worker of its own.
     order: Rc<Task>,
     order_report: RefCell<JsValue>,
+    cards: Cards,
+    /// Whether a task is on its way that builds more of the cards.
+    building: Cell<bool>,
     order_errors: RefCell<Vec<InputError>>,
     /// What is wrong with the line that was to be added to the order.
     line_errors: RefCell<Vec<InputError>>,
@@ -75,16 +84,20 @@ pub fn start_page() -> Result<(), JsValue> {
             Rc::new(move |said: &JsValue| app.upgrade().map_or(Ok(()), |app| hear(&app, said)))
         };
         App {
+            this: app.clone(),
             forms,
             answers: Answers::default(),
             invented,
             store: RefCell::new(store),
             unit: Cell::default(),
             answered: Cell::default(),
+            moment: Cell::new(Moment::Settled),
             film: Task::new("film", hears(App::heard_of_film)),
             known: RefCell::default(),
             order: Task::new("order", hears(App::heard_of_order)),
             order_report: RefCell::default(),
+            cards: Cards::default(),
+            building: Cell::default(),
             order_errors: RefCell::default(),
             line_errors: RefCell::default(),
             errors: RefCell::default(),
@@ -124,6 +137,7 @@ impl App {
     /// Reckons everything anew and shows it.
     fn answer(&self, moment: Moment) -> Result<(), Fault> {
         self.page.mark("recompute-start");
+        self.moment.set(moment);
         let subjects = subjects::ask(&self.forms, self.unit.get(), &self.known.borrow())?;
         for subject in &subjects.answered {
             self.answers.show(&self.page, subject)?;
@@ -139,6 +153,7 @@ impl App {
                 self.page.show(search, false)?;
             }
         }
+        self.say_whether_busy()?;
         if moment == Moment::Settled {
             Answers::say(&self.page)?;
         }
@@ -165,7 +180,7 @@ impl App {
                 input: subjects::text_of(&input),
                 layouts: Float64Array::from(known).to_vec(),
             });
-            self.answer(Moment::Typing)?;
+            self.answer(self.moment.get())?;
         }
         Ok(())
     }
@@ -213,7 +228,13 @@ impl App {
         on(self.page.document(), "click", move |event| {
             app.pressed(&event)
         })?;
-        Ok(())
+        let app = Rc::clone(&self);
+        on(self.page.window(), "afterprint", move |_| {
+            app.printed();
+            Ok(())
+        })?;
+        let document = self.page.document().clone();
+        dom::on_toggle(&document, move |details| self.fill_details(&details))
     }
 
     fn edited(self: &Rc<Self>, event: &web_sys::Event, moment: Moment) -> Result<(), Fault> {

@@ -2,7 +2,8 @@
 //!
 //! Inside of an element with `data-answer` a place names the member of the report that it shows:
 //! `data-slot` as text, `data-money` as an amount, `data-draw` as a picture, `data-rows` on a template
-//! as one row an item, in which there may be rows again. `data-key` keeps the member as the element's
+//! as one row an item, in which there may be rows again; those in details with `data-later` are made
+//! when these are opened. `data-key` keeps the member as the element's
 //! value, for a button to find. `data-if` shows a part only where the member is there and true,
 //! `data-unless` only where it is not. `data-picture` holds the subject's picture.
 
@@ -106,7 +107,8 @@ impl Answers {
         formatted.unwrap_or(amount)
     }
 
-    fn fill(&self, page: &Page, place: &Element, report: &JsValue) -> Result<(), Fault> {
+    /// Puts a report, or a part of one, into a place and all that is in it.
+    pub(super) fn fill(&self, page: &Page, place: &Element, report: &JsValue) -> Result<(), Fault> {
         for row in inside(place, "[data-row]") {
             row.remove();
         }
@@ -119,9 +121,12 @@ impl Answers {
             let Some(parent) = template.parent_node() else {
                 continue;
             };
+            // The rows stand where their template does.
+            let behind = template.next_sibling();
             let items = at(report, &rows);
+            let later = template.closest("details[data-later]:not([open])")?;
             // What is not there, such as a second sheet, has no rows.
-            if !Array::is_array(&items) {
+            if later.is_some() || !Array::is_array(&items) {
                 continue;
             }
             for item in Array::from(&items).iter() {
@@ -133,7 +138,7 @@ impl Answers {
                     row.set_attribute("data-row", "")?;
                     self.fill(page, &row, &item)?;
                 }
-                parent.append_child(&copy)?;
+                parent.insert_before(&copy, behind.as_ref())?;
             }
         }
         Ok(())

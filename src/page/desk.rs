@@ -3,10 +3,11 @@
 use super::members::{at, put_at_name};
 use super::picture::packed;
 use crate::api::{read, write};
+use crate::drawing::Element;
 use crate::error::InputErrors;
-use crate::material::{self, Effort, JobReport};
+use crate::material::{self, Effort, JobReport, LayoutReport};
 use crate::quote::{self, JobQuote, JobQuoteInput, SizeStepsInput};
-use js_sys::{Array, Float64Array, Function, Object};
+use js_sys::{Array, Float64Array, Function, JSON, Object};
 use wasm_bindgen::prelude::*;
 
 /// So many milliseconds lie between two answers while a search goes on; more could not be looked at.
@@ -103,8 +104,8 @@ impl Desk<'_> {
     }
 }
 
-/// The report of an order as the page shows it: with the cost of each film beside it, the drawing of
-/// each layout in it, and no more of it than can be looked at.
+/// The report of an order as the page shows it: with the cost of each film beside it, each layout
+/// with its drawing as a text for itself, and no more of it than can be looked at.
 fn order(quote: &JobQuote) -> Result<JsValue, JsValue> {
     let mut report = quote.report();
     let cut_list = report.job.cut_list();
@@ -112,28 +113,62 @@ fn order(quote: &JobQuote) -> Result<JsValue, JsValue> {
     let more = shortened(&mut report.job);
     let drawings = quote.plan.drawings(LAYOUTS);
     let costs = std::mem::take(&mut report.film_costs);
+    let films = report.job.films.iter_mut();
+    let mut layouts: Vec<_> = films
+        .map(|film| (film.film.clone(), std::mem::take(&mut film.layouts)))
+        .collect();
     let written = write(&report)?;
     put_at_name(&written, "cutList", &cut_list.into());
     for (name, text) in [("more", more), ("cannotBook", cannot_book)] {
         put_at_name(&written, name, &text.into());
     }
     let films = Array::from(&at(&written, "job.films"));
-    let places = costs.iter().zip(drawings).enumerate();
-    for (place, (cost, drawings)) in places {
-        let film = films.get(u32::try_from(place).unwrap_or_default());
+    for (film, cost) in films.iter().zip(costs) {
         put_at_name(&film, "cost", &cost.into());
-        let layouts = Array::from(&at(&film, "layouts"));
-        for (layout, drawing) in layouts.iter().zip(&drawings) {
-            put_at_name(&layout, "drawing", &packed(drawing));
-            for left in Array::from(&at(&layout, "left")).iter() {
-                // What a button needs to find it again.
-                let sizes = ["film", "width", "length"].map(|name| at(&left, name));
-                let key = sizes.iter().collect::<Array>().join("\t");
-                put_at_name(&left, "key", &key.into());
-            }
+    }
+    let cards = Array::new();
+    for ((film, layouts), drawings) in layouts.iter_mut().zip(&drawings) {
+        let mut heading = Some(film.as_str());
+        for (layout, drawing) in layouts.iter_mut().zip(drawings) {
+            cards.push(&card(layout, heading.take(), drawing)?);
         }
     }
+    put_at_name(&written, "cards", &cards);
     Ok(written)
+}
+
+/// A layout as the page shows it, as JSON text: the first one of its film has a heading above it.
+fn card(
+    layout: &mut LayoutReport,
+    heading: Option<&str>,
+    drawing: &Element,
+) -> Result<JsValue, JsValue> {
+    let placements = std::mem::take(&mut layout.placements);
+    let card = write(layout)?;
+    let rows = placements.iter().map(|placed| {
+        let row = Object::new();
+        put_at_name(&row, "number", &placed.number.into());
+        put_at_name(&row, "turned", &placed.turned.into());
+        for (name, text) in [
+            ("name", &placed.name),
+            ("x", &placed.x.text),
+            ("y", &placed.y.text),
+            ("sizeText", &placed.size_text),
+        ] {
+            put_at_name(&row, name, &text.into());
+        }
+        row
+    });
+    put_at_name(&card, "rows", &rows.collect::<Array>());
+    put_at_name(&card, "heading", &heading.into());
+    put_at_name(&card, "drawing", &packed(drawing));
+    for left in Array::from(&at(&card, "left")).iter() {
+        // What a button needs to find it again.
+        let sizes = ["film", "width", "length"].map(|name| at(&left, name));
+        let key = sizes.iter().collect::<Array>().join("\t");
+        put_at_name(&left, "key", &key.into());
+    }
+    Ok(JSON::stringify(&card)?.into())
 }
 
 /// Why the order cannot be taken off the shelf as it stands.

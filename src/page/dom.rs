@@ -158,6 +158,24 @@ pub(super) fn on(
     Ok(())
 }
 
+/// Calls `act` for every one of the details that is opened or closed.
+pub(super) fn on_toggle(
+    document: &Document,
+    act: impl Fn(Element) -> Result<(), Fault> + 'static,
+) -> Result<(), JsValue> {
+    let act =
+        move |event| target(&event).map_or(Ok(()), |details| act(details).map_err(JsValue::from));
+    let closure = Closure::<dyn Fn(Event) -> Result<(), JsValue>>::new(act);
+    // Such an event does not rise from its element; on its way down it comes by.
+    document.add_event_listener_with_callback_and_bool(
+        "toggle",
+        closure.as_ref().unchecked_ref(),
+        true,
+    )?;
+    closure.forget();
+    Ok(())
+}
+
 fn target(event: &Event) -> Option<Element> {
     event.target()?.dyn_into().ok()
 }

@@ -28,6 +28,8 @@ impl App {
         put_at_name(&job, "headline", &"Nothing to cut".into());
         put_at_name(&none, "job", &job);
         self.answers.report(&self.page, "order", &none)?;
+        self.cards.take(Vec::new(), self.order.number());
+        self.cards.build(&self.page, &self.answers, true)?;
         self.order_report.replace(JsValue::UNDEFINED);
         for place in self.page.all("[data-answer=order]") {
             place.set_attribute("data-empty", "")?;
@@ -44,7 +46,11 @@ impl App {
         if let Some(report) = told("report") {
             self.order_errors.borrow_mut().clear();
             self.answers.report(&self.page, "order", &report)?;
+            let cards = Array::from(&at_name(&report, "cards"));
+            let cards = cards.iter().filter_map(|card| card.as_string());
+            self.cards.take(cards.collect(), self.order.number());
             self.order_report.replace(report);
+            self.build_cards()?;
         }
         if let Some(errors) = told("errors") {
             let errors = Array::from(&errors);
@@ -52,7 +58,7 @@ impl App {
             self.order_errors.replace(errors.collect());
         }
         if told("report").is_some() || told("errors").is_some() {
-            self.show_errors(Moment::Typing)?;
+            self.show_errors(self.moment.get())?;
         }
         let share = at_name(said, "share").as_f64();
         if let Some(share) = share {
@@ -61,12 +67,51 @@ impl App {
                 bar.set_attribute("value", &decimals(share, 3))?;
             }
         }
-        self.page
-            .show("order-progress", self.order.is_busy() && share.is_some())?;
+        if share.is_some() || !self.order.is_busy() {
+            self.page.show("order-progress", self.order.is_busy())?;
+        }
         if share.is_some() {
             self.page.show("order-stopped", false)?;
         }
+        self.say_whether_busy()
+    }
+
+    /// Builds the cards of the layouts for a while, and goes on a little later if there are more.
+    fn build_cards(&self) -> Result<(), Fault> {
+        self.cards.build(&self.page, &self.answers, false)?;
+        if self.cards.are_done() || self.building.replace(true) {
+            return self.say_whether_busy();
+        }
+        let app = self.this.clone();
+        let later = Closure::once_into_js(move || {
+            let Some(app) = app.upgrade() else {
+                return Ok(());
+            };
+            app.building.set(false);
+            app.build_cards().map_err(JsValue::from)
+        });
+        let window = self.page.window();
+        window.set_timeout_with_callback(later.unchecked_ref())?;
         Ok(())
+    }
+
+    /// Says of the layouts whether others are on their way.
+    pub(super) fn say_whether_busy(&self) -> Result<(), Fault> {
+        let busy = self.order.is_waiting() || self.order.is_busy() || !self.cards.are_done();
+        let place = self.page.element::<HtmlElement>("order-layouts")?;
+        place.set_attribute("aria-busy", if busy { "true" } else { "false" })?;
+        Ok(())
+    }
+
+    /// Makes the rows in details that were opened.
+    pub(super) fn fill_details(&self, details: &Element) -> Result<(), Fault> {
+        let empty = details.query_selector("[data-row]")?.is_none();
+        if !(empty && details.matches("[data-later][open]")?) {
+            return Ok(());
+        }
+        let report = self.cards.report_around(details);
+        let report = report.unwrap_or_else(|| self.order_report.borrow().clone());
+        self.answers.fill(&self.page, details, &report)
     }
 
     /// Does what a button of the order is there for; whether it is one of them.
@@ -82,6 +127,7 @@ impl App {
                 self.order.stop();
                 self.page.show("order-progress", false)?;
                 self.page.show("order-stopped", true)?;
+                self.say_whether_busy()?;
             }
             "again-order" => {
                 self.order.forget();
@@ -105,8 +151,10 @@ impl App {
             }
             "save-drawing" => self.save_drawing(pressed)?,
             "print-order" => {
-                for details in self.page.all("#order .layouts details") {
+                self.cards.build(&self.page, &self.answers, true)?;
+                for details in self.page.all("#order-layouts details") {
                     details.set_attribute("open", "")?;
+                    self.fill_details(&details)?;
                 }
                 self.print("order")?;
             }
@@ -293,17 +341,20 @@ impl App {
         Ok(())
     }
 
-    /// Prints only one part of the page.
+    /// Prints only one part of the page. Some browsers print when this has come back long ago.
     fn print(&self, what: &str) -> Result<(), Fault> {
-        let root = self.page.document().document_element();
-        if let Some(root) = &root {
+        if let Some(root) = self.page.document().document_element() {
             root.set_attribute("data-print", what)?;
         }
-        self.page.window().print()?;
-        if let Some(root) = &root {
-            root.remove_attribute("data-print")?;
+        Ok(self.page.window().print()?)
+    }
+
+    /// After something was printed: the next time it is the whole page, unless a button says what.
+    pub(super) fn printed(&self) {
+        if let Some(root) = self.page.document().document_element() {
+            // Removing what is not there is no mistake.
+            let _ = root.remove_attribute("data-print");
         }
-        Ok(())
     }
 }
 

@@ -84,6 +84,11 @@ impl Task {
         self.waiting.get() || self.busy.get() && !self.told.get()
     }
 
+    /// Which asking it is; another number for every input asked about.
+    pub(super) fn number(&self) -> u32 {
+        self.id.get()
+    }
+
     /// Whether it is being reckoned.
     pub(super) fn is_busy(&self) -> bool {
         self.busy.get()
