@@ -187,6 +187,21 @@ impl Browser {
         Ok(())
     }
 
+    /// Puts a text into the field of this name at once, in place of what is in it, and leaves the field.
+    ///
+    /// # Errors
+    /// When there is no such field.
+    pub async fn paste(&self, name: &str, text: &str) -> Result<()> {
+        let put = format!(
+            "(() => {{ const field = document.querySelector({}); field.value = {};
+               for (const kind of ['input', 'change']) field.dispatchEvent(new Event(kind, {{ bubbles: true }}));
+               return true; }})()",
+            json!(format!("[name=\"{name}\"]")),
+            json!(text)
+        );
+        self.value(&put).await.map(drop)
+    }
+
     /// What is in the field of this name.
     ///
     /// # Errors
@@ -291,10 +306,30 @@ impl Browser {
         Ok(())
     }
 
+    /// Waits until the search for layouts of the order has ended and all of them are shown.
+    ///
+    /// # Errors
+    /// When it does not end.
+    pub async fn wait_until_planned(&self) -> Result<()> {
+        self.wait_for("document.getElementById('order-layouts').ariaBusy === 'false'")
+            .await?;
+        Ok(())
+    }
+
     /// The first element that a selector finds.
     async fn element(&self, selector: &str) -> Result<WebElement> {
         let found = self.driver.find(By::Css(selector)).await;
         found.map_err(|error| Trouble::new(format!("No element `{selector}`: {error}")))
+    }
+
+    /// Shows the page as it is printed from now on, or as on a screen again.
+    ///
+    /// # Errors
+    /// When the browser does not take it.
+    pub async fn show_as_printed(&self, printed: bool) -> Result<()> {
+        let media = if printed { "print" } else { "" };
+        self.cdp("Emulation.setEmulatedMedia", json!({ "media": media }))
+            .await
     }
 
     async fn cdp(&self, method: &str, parameters: Value) -> Result<()> {

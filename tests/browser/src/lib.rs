@@ -1,9 +1,10 @@
 //! What the tests of the built site share: a host that serves a folder and can really be stopped, builds that differ
-//! in what a test wants, and a browser with a profile of its own.
+//! in what a test wants, orders, and a browser with a profile of its own.
 
 mod browser;
 mod build;
 mod host;
+pub mod orders;
 mod package;
 mod scratch;
 

@@ -1,6 +1,8 @@
-//! Prints how long a visitor of the built page waits: for the first answer, and for each after a keystroke.
+//! Prints how long a visitor of the built page waits: for the first answer, for each after a keystroke,
+//! and for the page to answer at all while the layouts of an order are searched for.
 
-use site_tests::{Browser, Host, Result, Trouble, built};
+use site_tests::{Browser, Host, Result, Trouble, built, orders};
+use std::time::{Duration, Instant};
 
 /// How many first visits are made, each by a browser that was never there.
 const VISITS: usize = 5;
@@ -15,6 +17,15 @@ const TOUCH_ALL: &str = "(async () => {
         await drawn();
     }
 })()";
+
+/// Orders that are planned: so many lines, and the least pieces of each.
+const ORDERS: [(u32, u32); 2] = [(40, 1), (1000, 9)];
+/// More than any search takes.
+const PATIENCE: Duration = Duration::from_secs(600);
+
+/// Notes every task that keeps the page from answering for longer than 50 ms.
+const WATCH: &str = "window.tasks = [];
+    new PerformanceObserver((list) => window.tasks.push(...list.getEntries())).observe({ type: 'longtask' });";
 
 #[tokio::main(flavor = "current_thread")]
 async fn main() -> Result<()> {
@@ -35,7 +46,44 @@ async fn main() -> Result<()> {
         }
     }
     print("navigation to first answer", &mut first)?;
-    print("one answer anew", &mut again)
+    print("one answer anew", &mut again)?;
+    for (lines, least) in ORDERS {
+        plan(&host, lines, least).await?;
+    }
+    Ok(())
+}
+
+/// Has an order planned, and prints how long its first answer and its search take, and how long the
+/// page does not answer meanwhile.
+async fn plan(host: &Host, lines: u32, least: u32) -> Result<()> {
+    let browser = Browser::open(390, 844).await?;
+    browser.prepare_pages(WATCH).await?;
+    browser.visit(&host.url()).await?;
+    browser.wait_until_planned().await?;
+    let order = orders::lines(lines, least);
+    let (start, pieces) = (Instant::now(), orders::pieces(&order));
+    let pasted = browser.value("performance.now()").await?;
+    browser.paste("list", &orders::list(&order)).await?;
+    let taken = browser.value("performance.now()").await?;
+    browser
+        .wait_for_text("#order .answer", &format!("{pieces} pieces"))
+        .await?;
+    let first = start.elapsed();
+    while browser.wait_until_planned().await.is_err() && start.elapsed() < PATIENCE {}
+    let tasks = format!(
+        "window.tasks.filter((task) => task.startTime + task.duration > {taken}).map((task) => task.duration)"
+    );
+    let tasks: Vec<f64> = serde_json::from_value(browser.value(&tasks).await?)?;
+    println!(
+        "an order of {lines} lines, {pieces} pieces: taken over in {:.0} ms, first planned after {:.1} s, searched for \
+         {:.1} s; meanwhile {} tasks over 50 ms, the longest of {:.0} ms",
+        taken.as_f64().unwrap_or_default() - pasted.as_f64().unwrap_or_default(),
+        first.as_secs_f64(),
+        start.elapsed().as_secs_f64(),
+        tasks.len(),
+        tasks.iter().copied().fold(0.0, f64::max)
+    );
+    Ok(())
 }
 
 /// What this expression of each measure of this name comes to.
