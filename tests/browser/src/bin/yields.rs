@@ -168,6 +168,7 @@ async fn equal(worker: &mut Worker, sheets: &[Sheet]) -> Result<()> {
     }
     tallies.print("short by, %");
     println!("\n{reached} of the {certified} with a certified best count reach it.");
+    println!("The aim: quick under 20 ms for 95 % and 600 ms at most, thorough 30 000 ms at most.");
     Ok(())
 }
 
