@@ -145,9 +145,9 @@ impl App {
         Answers::age(&self.page, &subjects.old)?;
         self.answers.report(&self.page, "shelf", &subjects.shelf)?;
         self.errors.replace(subjects.errors);
-        self.show_errors(moment)?;
         self.film.ask(&self.page, &subjects.film)?;
         self.ask_about_order(&subjects.order)?;
+        self.show_errors(moment)?;
         for (task, search) in [(&self.film, "film-search"), (&self.order, "order-progress")] {
             if !task.is_busy() {
                 self.page.show(search, false)?;
@@ -251,6 +251,7 @@ impl App {
             let before = self.unit.replace(unit);
             if before != unit {
                 self.forms.convert(before, unit);
+                self.keep_unit_of_list(unit);
             }
             if ["unit", "currency"].contains(&name.as_str()) {
                 self.forms.name_units(unit);

@@ -1824,6 +1824,19 @@ fn nothing_to_cut_is_a_mistake() {
     assert!(!told(&value, Code::Impossible).contains("line 0"));
 }
 
+/// Bare numbers of a list may count in another unit than those of the rest: 127 mm are 5 in exactly.
+#[test]
+fn a_list_may_have_a_unit_of_its_own() {
+    let mut value = good();
+    value["lines"] = json!([]);
+    value["list"] = "a,127,25.4".into();
+    value["listUnit"] = "mm".into();
+    let report = planned(&value);
+    assert_eq!(report.lines[0].size_text, "5\u{a0}× 1 in");
+    value["list"] = "a,5 in,1 in".into();
+    assert_eq!(planned(&value).lines, report.lines);
+}
+
 /// However long a name is, what is said about it is not.
 #[test]
 fn long_names_are_told_short() {

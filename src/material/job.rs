@@ -35,6 +35,8 @@ read_by_members! {
         pub remnants: Vec<RemnantInput> = default,
         /// The lines of the order.
         pub lines: Vec<LineInput> = default,
+        /// The unit of lengths without one in `list`; that of the whole input when absent.
+        pub list_unit: Option<Unit> = default,
         /// Further lines as comma-separated values; see [`read`](super::list::read). A line of it that
         /// cannot be used is reported and left out.
         pub list: Option<String> = default,

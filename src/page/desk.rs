@@ -162,24 +162,13 @@ fn card(
     put_at_name(&card, "rows", &rows.collect::<Array>());
     put_at_name(&card, "heading", &heading.into());
     put_at_name(&card, "drawing", &packed(drawing));
-    for left in Array::from(&at(&card, "left")).iter() {
-        // What a button needs to find it again.
-        let sizes = ["film", "width", "length"].map(|name| at(&left, name));
-        let key = sizes.iter().collect::<Array>().join("\t");
-        put_at_name(&left, "key", &key.into());
-    }
     Ok(JSON::stringify(&card)?.into())
 }
 
 /// Why the order cannot be taken off the shelf as it stands.
 fn cannot_book(job: &JobReport) -> Option<&'static str> {
-    if job.films.iter().any(|film| film.short) {
-        Some("There is too little on the shelf for all of it.")
-    } else if job.bad_text.is_some() {
-        Some("Once every line is good, the order can be taken off the shelf from here.")
-    } else {
-        None
-    }
+    let short = job.films.iter().any(|film| film.short);
+    short.then_some("There is too little on the shelf for all of it.")
 }
 
 /// Leaves out what is too much to be shown, and says so.

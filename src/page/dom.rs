@@ -102,6 +102,11 @@ impl Page {
         Ok(())
     }
 
+    /// Brings the focus to an element, which says what it is there for.
+    pub(super) fn focus(&self, id: &str) -> Result<(), Fault> {
+        Ok(self.element::<HtmlElement>(id)?.focus()?)
+    }
+
     /// Brings an element into view and the focus to it.
     pub(super) fn lead_to(&self, id: &str) -> Result<(), Fault> {
         let element = self.element::<HtmlElement>(id)?;

@@ -10,6 +10,8 @@ pub(super) struct Invented {
     note: HtmlElement,
     /// The button that leads from one to the next while they are gone through.
     stepping: HtmlElement,
+    /// What is said of the rows of stock, which come and go.
+    shelf: HtmlElement,
     counts: Vec<HtmlElement>,
     names: Vec<String>,
     /// The field that was led to last.
@@ -25,6 +27,7 @@ impl Invented {
         Ok(Self {
             note: page.element("invented")?,
             stepping: page.element("stepping")?,
+            shelf: page.element("invented-shelf")?,
             counts: page.all("[data-count=invented]"),
             names: names.collect(),
             last: RefCell::default(),
@@ -33,7 +36,8 @@ impl Invented {
 
     /// The names of all fields that started with an invented figure.
     pub(super) fn names(&self) -> Vec<String> {
-        self.names.clone()
+        let rows = std::iter::once("shelf".to_owned());
+        self.names.iter().cloned().chain(rows).collect()
     }
 
     /// The fields that are asked for now and still hold an invented figure.
@@ -53,6 +57,8 @@ impl Invented {
             }
         }
         let left = self.left(forms, own).count();
+        let rows = |name: &String| name.starts_with("shelf") || name.starts_with("remnants");
+        self.shelf.set_hidden(own.iter().any(rows));
         self.note.set_hidden(left == 0);
         for count in &self.counts {
             count.set_text_content(Some(&format!("{left} left")));

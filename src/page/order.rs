@@ -6,20 +6,27 @@ use super::{App, Moment};
 use crate::api::read;
 use crate::error::{Code, InputError};
 use crate::material::{self, LineInput};
-use crate::measure::decimals;
+use crate::measure::{Unit, decimals};
 use js_sys::{Array, Object};
 use std::rc::Rc;
 use wasm_bindgen::prelude::*;
 use web_sys::{Blob, Element, FileReader, HtmlAnchorElement, HtmlElement, HtmlInputElement, Url};
 
-/// The field of the list.
+/// The field of the list, and that of the unit in which its bare numbers count.
 const LIST: &str = "list";
+const LIST_UNIT: &str = "listUnit";
+
+/// A list may have so many bytes; more would fill the browser's store.
+const MOST_BYTES: f64 = 1e6;
 
 impl App {
     /// Asks the worker about the order; there is nothing to ask where no line is typed.
     pub(super) fn ask_about_order(&self, input: &JsValue) -> Result<(), Fault> {
         if !self.forms.text(LIST).trim().is_empty() {
-            return self.order.ask(&self.page, input);
+            if self.order.ask(&self.page, input)? {
+                self.page.show("order-stopped", false)?;
+            }
+            return Ok(());
         }
         self.order.stop();
         self.order.forget();
@@ -127,6 +134,7 @@ impl App {
                 self.order.stop();
                 self.page.show("order-progress", false)?;
                 self.page.show("order-stopped", true)?;
+                self.page.focus("order-stopped")?;
                 self.say_whether_busy()?;
             }
             "again-order" => {
@@ -143,7 +151,6 @@ impl App {
                 self.forms.go_to_first(&first)?;
             }
             "remove-row" => self.remove_row(pressed)?,
-            "keep-left" => self.keep_left(pressed)?,
             "book-order" => self.book()?,
             "save-cut-list" => {
                 let text = text_at(&self.order_report.borrow(), "cutList").unwrap_or_default();
@@ -204,6 +211,7 @@ impl App {
         list.push_str(&record);
         list.push('\n');
         self.forms.set(LIST, &list);
+        self.own_list();
         for name in ["line.name", "line.width", "line.height"] {
             self.forms.set(name, "");
         }
@@ -215,7 +223,23 @@ impl App {
     fn replace_list(&self, list: &str) -> Result<(), Fault> {
         self.put_aside()?;
         self.forms.set(LIST, list);
+        self.own_list();
         self.settled()
+    }
+
+    /// Notes that the list is the maker's own from now on; an empty one counts in the unit of the page.
+    fn own_list(&self) {
+        self.store.borrow_mut().now_own(LIST.to_owned());
+        if self.forms.text(LIST).trim().is_empty() {
+            self.forms.set(LIST_UNIT, self.unit.get().symbol());
+        }
+    }
+
+    /// After another unit was chosen: what stands in the list keeps its own.
+    pub(super) fn keep_unit_of_list(&self, unit: Unit) {
+        if self.forms.text(LIST).trim().is_empty() {
+            self.forms.set(LIST_UNIT, unit.symbol());
+        }
     }
 
     /// Reads the file that was chosen into the list.
@@ -223,7 +247,15 @@ impl App {
         let Some(file) = input.files().and_then(|files| files.get(0)) else {
             return Ok(());
         };
-        // The same file may be chosen again, after it was mended.
+        if file.size() > MOST_BYTES {
+            let error = InputError::new(
+                Code::TooLarge,
+                "this file is too large for an order",
+                "load a list of at most 1 MB",
+            );
+            self.line_errors.replace(vec![error.at(LIST)]);
+            return self.show_errors(Moment::Settled);
+        }
         let reader = FileReader::new()?;
         let (app, done) = (Rc::clone(self), reader.clone());
         let loaded = Closure::once_into_js(move || {
@@ -233,6 +265,7 @@ impl App {
         });
         reader.set_onload(Some(loaded.unchecked_ref()));
         reader.read_as_text(&file)?;
+        // The same file may be chosen again, after it was mended.
         input.set_value("");
         Ok(())
     }
@@ -249,27 +282,13 @@ impl App {
         self.settled()
     }
 
-    /// Adds what is left of a layout to the remnants.
-    fn keep_left(&self, pressed: &Element) -> Result<(), Fault> {
-        let key = pressed.get_attribute("value").unwrap_or_default();
-        let mut parts = key.split('\t');
-        let mut next = || parts.next().unwrap_or_default();
-        let (film, width, length) = (next(), next(), next());
-        self.put_aside()?;
-        self.forms.add_row(
-            &self.page,
-            "remnants",
-            &[("film", film), ("width", width), ("length", length)],
-        )?;
-        pressed.set_attribute("disabled", "")?;
-        self.settled()
-    }
-
     /// Takes the order off the shelf: what is left on rolls, the sheets and the remnants become what
     /// the report says of them, and the list is cleared.
     fn book(&self) -> Result<(), Fault> {
         let report = self.order_report.borrow().clone();
-        if !report.is_truthy() || self.order.is_waiting() {
+        // Only what answers the order and the shelf as they stand.
+        if !report.is_truthy() || self.order.is_waiting() || !self.order_errors.borrow().is_empty()
+        {
             return Ok(());
         }
         self.put_aside()?;
@@ -297,6 +316,7 @@ impl App {
             self.forms.add_row(&self.page, "remnants", &texts)?;
         }
         self.forms.set(LIST, "");
+        self.own_list();
         self.settled()?;
         self.page.lead_to("undo")
     }
@@ -369,6 +389,8 @@ fn mistake(error: &JsValue) -> InputError {
     };
     let path = match text("field") {
         field if field == "currency" => field,
+        // Without any film there is no field of one.
+        field if field == "job.films" => LIST.to_owned(),
         field => format!("order.{field}"),
     };
     InputError::new(code, text("message"), text("hint")).at(path)

@@ -192,8 +192,9 @@ impl Store {
 
     /// Brings back what was put aside.
     pub(super) fn bring_back(&mut self) {
-        if let Some(before) = self.before.take() {
-            self.kept = before;
+        // What stands now is put aside in turn, for those who want it after all.
+        if let Some(before) = &mut self.before {
+            std::mem::swap(before, &mut self.kept);
         }
         self.write();
     }

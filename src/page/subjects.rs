@@ -136,7 +136,9 @@ pub(super) fn ask(forms: &Forms, unit: Unit, known: &Known) -> Result<Subjects, 
         Ok(layout) => quote::report_for(&input, layout),
         Err(_) => quote::report(&input),
     });
-    subjects.old.push(("steps", layout.is_err()));
+    subjects
+        .old
+        .push(("steps", layout.is_err() || quoted.is_err()));
     match layout {
         Ok(report) => {
             let picture = report.drawing();

@@ -44,11 +44,11 @@ impl Task {
         })
     }
 
-    /// Asks about an input, a little later, unless it is the one asked about last.
-    pub(super) fn ask(self: &Rc<Self>, page: &Page, input: &JsValue) -> Result<(), Fault> {
+    /// Asks about an input, a little later, unless it is the one asked about last; whether it does.
+    pub(super) fn ask(self: &Rc<Self>, page: &Page, input: &JsValue) -> Result<bool, Fault> {
         let json = JSON::stringify(input)?.as_string().unwrap_or_default();
         if *self.asked.borrow() == json {
-            return Ok(());
+            return Ok(false);
         }
         self.asked.replace(json);
         self.stop();
@@ -66,7 +66,7 @@ impl Task {
         self.waiting.set(true);
         page.window()
             .set_timeout_with_callback_and_timeout_and_arguments_0(begin.unchecked_ref(), PAUSE)?;
-        Ok(())
+        Ok(true)
     }
 
     /// The input asked about last.

@@ -119,7 +119,7 @@ impl Job {
             job.lines.extend(checks.take(read));
         }
         if let Some(text) = &input.list {
-            job.add_list(text);
+            job.add_list(text, input.list_unit.unwrap_or(unit));
         }
         if job.lines.is_empty() && input.lines.is_empty() {
             checks.add(nothing_to_cut(&job.bad));
@@ -170,8 +170,8 @@ impl Job {
         }
     }
 
-    fn add_list(&mut self, text: &str) {
-        let list = list::read(text, self.unit);
+    fn add_list(&mut self, text: &str, unit: Unit) {
+        let list = list::read(text, unit);
         self.bad = list.bad;
         for read in list.lines {
             let (at, name) = (read.line, read.name.clone());
