@@ -11,6 +11,8 @@ use thirtyfour::prelude::*;
 
 /// How long a test waits for what must come; far longer than it takes, so that a slow machine fails nothing.
 const PATIENCE: Duration = Duration::from_secs(30);
+/// The same for a search for layouts.
+const PATIENCE_FOR_A_SEARCH: Duration = Duration::from_mins(3);
 /// How often it looks.
 const LOOK: Duration = Duration::from_millis(20);
 
@@ -112,13 +114,17 @@ impl Browser {
     /// # Errors
     /// When it does not come to that.
     pub async fn wait_for(&self, expression: &str) -> Result<Value> {
+        self.wait_so_long_for(PATIENCE, expression).await
+    }
+
+    async fn wait_so_long_for(&self, patience: Duration, expression: &str) -> Result<Value> {
         let start = Instant::now();
         loop {
             // While a page is left for another, an expression may find nothing to look at: it is asked again.
             let found = self.value(expression).await;
             match found {
                 Ok(value) if is_something(&value) => return Ok(value),
-                _ if start.elapsed() < PATIENCE => tokio::time::sleep(LOOK).await,
+                _ if start.elapsed() < patience => tokio::time::sleep(LOOK).await,
                 found => {
                     return Err(Trouble::new(format!(
                         "Waited in vain for `{expression}`, which is {found:?}.\nConsole: {:?}",
@@ -311,7 +317,8 @@ impl Browser {
     /// # Errors
     /// When it does not end.
     pub async fn wait_until_planned(&self) -> Result<()> {
-        self.wait_for("document.getElementById('order-layouts').ariaBusy === 'false'")
+        let planned = "document.getElementById('order-layouts').ariaBusy === 'false'";
+        self.wait_so_long_for(PATIENCE_FOR_A_SEARCH, planned)
             .await?;
         Ok(())
     }

@@ -143,7 +143,7 @@ async fn layouts(browser: &Browser) -> Result<Vec<Layout>> {
 
 fn layout(card: &Value) -> Result<Layout> {
     let said = |value: &Value| value.as_str().unwrap_or_default().to_owned();
-    let list = |name: &str| card[name].as_array().cloned().unwrap_or_default();
+    let items = |name: &str| card[name].as_array().cloned().unwrap_or_default();
     let numbers_of = |path: &str| -> Vec<f64> {
         let parts = path.split(|c: char| c.is_alphabetic() || c == ' ');
         parts.filter_map(|part| part.parse().ok()).collect()
@@ -173,7 +173,7 @@ fn layout(card: &Value) -> Result<Layout> {
             length,
         }
     });
-    let rows = list("rows").into_iter().map(|row| {
+    let rows = items("rows").into_iter().map(|row| {
         let cell = |at: usize| said(&row[at]);
         let (width, length) = size(&cell(4))?;
         Ok(Row {
@@ -188,7 +188,7 @@ fn layout(card: &Value) -> Result<Layout> {
             },
         })
     });
-    let numbers = list("numbers").into_iter().map(|number| {
+    let numbers = items("numbers").into_iter().map(|number| {
         let at = |place: usize| number[place].as_f64().unwrap_or(f64::NAN);
         let (across, along) = as_it_lies(at(1), at(2));
         (said(&number[0]), across, along)
@@ -789,5 +789,54 @@ async fn a_thorough_search_betters_the_film_and_with_it_the_price() -> Result<()
             "{count} for {cost}"
         );
     }
+    Ok(())
+}
+
+/// Notes how many elements of the order any one task of the page has added at most.
+const COUNT: &str = "(() => { window.most = 0;
+    new MutationObserver((records) => {
+        const added = records.flatMap((record) => [...record.addedNodes]).filter((node) => node instanceof Element);
+        most = Math.max(most, added.reduce((sum, node) => sum + node.querySelectorAll('*').length + 1, 0));
+    }).observe(document.getElementById('order'), { childList: true, subtree: true });
+    return true; })()";
+
+/// How long its tasks take is measured by the benchmarks; that they are small is tested here.
+#[tokio::test]
+async fn the_layouts_of_a_large_order_come_in_small_tasks() -> Result<()> {
+    let host = Host::start(&built()?, "/")?;
+    let browser = Browser::open(390, 844).await?;
+    browser.visit(&host.url()).await?;
+    browser.wait_until_planned().await?;
+    browser.value(COUNT).await?;
+    let lines = orders::lines(1000, 8);
+    let pieces = format!("{} pieces in 3 films", orders::pieces(&lines));
+    browser.paste("list", &orders::list(&lines)).await?;
+    browser.wait_for_text("#order .answer", &pieces).await?;
+    browser
+        .wait_for("document.querySelectorAll('#order-layouts .card').length === 24")
+        .await?;
+    browser
+        .wait_for_text("#order-layouts", "Not all of it is shown")
+        .await?;
+    let elements = "[most, document.querySelectorAll('#order-layouts *').length, document.querySelectorAll('#order-layouts tbody tr').length]";
+    let elements: Vec<u64> = serde_json::from_value(browser.value(elements).await?)?;
+    let [most, all, rows] = elements[..] else {
+        return Err(Trouble::new(format!("{elements:?}")));
+    };
+    assert!(most < all / 2, "{most} of {all} at once");
+    // The rows of a cut list come when it is opened, and with the next layout it is open still.
+    assert_eq!(rows, 0);
+    browser
+        .click("#order-layouts .card [data-later] summary")
+        .await?;
+    browser
+        .wait_for("document.querySelectorAll('#order-layouts .card tbody tr').length > 0")
+        .await?;
+    // Without looking whether the button is there, for the search may be at its end by now.
+    browser
+        .value("document.querySelector('[data-act=stop-order]').click() ?? true")
+        .await?;
+    browser.wait_until_planned().await?;
+    assert!(browser.is_shown("#order-layouts .card tbody tr").await?);
     Ok(())
 }
