@@ -165,14 +165,16 @@ pub fn apportion<const N: usize>(
         amount.round_dp_with_strategy(currency.exponent(), RoundingStrategy::ToNegativeInfinity)
     };
     let mut rounded = lines.map(down);
-    let mut missing = total - rounded.iter().sum::<Decimal>();
+    // By value throughout: each other form of plus and minus is made anew, with all that is in it.
+    let mut missing = rounded.iter().fold(total, |total, line| total - *line);
     while missing >= unit {
         // Fewer units are missing than there are lines, so each line gets one at most.
         let most =
             (0..lines.len()).max_by_key(|index| (lines[*index] - rounded[*index], Reverse(*index)));
         let Some(most) = most else { break };
-        rounded[most] += unit;
-        missing -= unit;
+        rounded[most] = unit + rounded[most];
+        let still = missing - unit;
+        missing = still;
     }
     rounded
 }

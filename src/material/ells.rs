@@ -14,6 +14,7 @@ use super::order::Cuts;
 use super::raster::Raster;
 use super::watch::Watch;
 use std::cmp::Reverse;
+use std::collections::BinaryHeap;
 
 /// A part by its places: its length, its width, how much of the length has the full width, how much
 /// of the width has the full length. A rectangle has the same sides twice.
@@ -627,7 +628,8 @@ impl<'a> Ells<'a> {
                 }
             }
         }
-        open[start..].sort_unstable();
+        let found = BinaryHeap::from(open.split_off(start));
+        open.append(&mut found.into_sorted_vec());
         None
     }
 
@@ -954,12 +956,20 @@ fn part(blocks: &Blocks, (along, across): (i64, i64)) -> Option<Part> {
     Some((end(blocks.along(), along)?, end(blocks.across(), across)?))
 }
 
-/// The places of both lists, in rising order.
+/// The places of both lists, each of them in rising order, in rising order.
 fn union(one: &[u8], other: &[u8]) -> Vec<u8> {
-    let mut union = [one, other].concat();
-    union.sort_unstable();
-    union.dedup();
-    union
+    let (mut one, mut other) = (one.iter().peekable(), other.iter().peekable());
+    let mut union = Vec::new();
+    loop {
+        let least = match (one.peek(), other.peek()) {
+            (Some(one), Some(other)) => **one.min(other),
+            (Some(only), None) | (None, Some(only)) => **only,
+            (None, None) => return union,
+        };
+        one.next_if(|place| **place == least);
+        other.next_if(|place| **place == least);
+        union.push(least);
+    }
 }
 
 #[cfg(test)]

@@ -1,14 +1,18 @@
-//! One way to sort, for all lists of this room: the standard library's sort is made anew for every type
-//! and key that it is called with, some 3 KB of the module each time.
+//! One way to sort, for all lists of this room.
+//!
+//! The standard library's sort is made anew for every type and key that it is called with, some 3 KB of
+//! the module each time; its heap, which sorts as well and takes about twice as long, is a tenth of that.
+
+use std::collections::BinaryHeap;
 
 /// Puts items in rising order of their keys; items of equal keys stay in the order they had.
 pub(super) fn sort_by_key<T: Clone>(items: &mut [T], key: impl Fn(&T) -> (i128, i64)) {
     let keys = items.iter().map(key).enumerate();
-    let mut keys: Vec<(i128, i64, usize)> = keys
+    let keys: BinaryHeap<(i128, i64, usize)> = keys
         .map(|(place, (first, second))| (first, second, place))
         .collect();
-    keys.sort_unstable();
     let sorted: Vec<T> = keys
+        .into_sorted_vec()
         .into_iter()
         .filter_map(|(.., place)| items.get(place).cloned())
         .collect();

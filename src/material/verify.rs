@@ -5,6 +5,7 @@ use super::layout::{Layout, Placed};
 use super::order::{Piece, Stock};
 use super::straight::{Cut, Rect};
 use crate::measure::Length;
+use std::collections::BinaryHeap;
 
 /// What is wrong with a layout; pieces by their place in it, from 0.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -69,18 +70,13 @@ fn own_fault(index: usize, placed: &Placed, stock: &Stock, pieces: &[Piece]) -> 
 /// the line is a gap beyond it, must be a gap apart across; so they have an order there, and a new
 /// one needs to be compared with its two neighbours only.
 fn too_near(placed: &[Placed], gap: Length) -> Option<Fault> {
-    let pieces = || placed.iter().enumerate();
-    let mut by_start: Vec<(Length, usize)> = pieces().map(|(i, piece)| (piece.y, i)).collect();
-    let mut by_end: Vec<(Length, usize)> = pieces()
-        .map(|(i, piece)| (piece.y + piece.height + gap, i))
-        .collect();
-    by_start.sort_unstable();
-    by_end.sort_unstable();
+    let by_start = sorted(placed.iter().map(|piece| piece.y));
+    let by_end = sorted(placed.iter().map(|piece| piece.y + piece.height + gap));
     let mut leaving = by_end.into_iter().peekable();
     let mut crossed: Vec<(Length, usize)> = Vec::new();
-    for (start, entering) in by_start {
+    for (start, _, entering) in by_start {
         let new = &placed[entering];
-        while let Some((_, gone)) = leaving.next_if(|(end, _)| *end <= start) {
+        while let Some((.., gone)) = leaving.next_if(|(end, ..)| *end <= start) {
             crossed.retain(|(_, other)| *other != gone);
         }
         let at = crossed.partition_point(|(x, _)| *x <= new.x);
@@ -97,6 +93,16 @@ fn too_near(placed: &[Placed], gap: Length) -> Option<Fault> {
         crossed.insert(at, (new.x, entering));
     }
     None
+}
+
+/// Lengths in rising order with their places, in a form for which the standard library's heap is made
+/// anyway.
+fn sorted(lengths: impl Iterator<Item = Length>) -> Vec<(i128, i64, usize)> {
+    let lengths: BinaryHeap<(i128, i64, usize)> = lengths
+        .enumerate()
+        .map(|(place, length)| (length.nm().into(), 0, place))
+        .collect();
+    lengths.into_sorted_vec()
 }
 
 /// What is wrong with a sequence of straight cuts; cuts and pieces by their place, from 0.

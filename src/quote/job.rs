@@ -97,7 +97,9 @@ impl JobQuote {
         JobQuoteReport {
             currency: self.currency.code().to_owned(),
             decimals: self.currency.exponent(),
-            film_cost: self.currency.text(costs.iter().sum()),
+            film_cost: self
+                .currency
+                .text(costs.iter().fold(Decimal::ZERO, |all, cost| all + *cost)),
             film_costs: costs.iter().map(|cost| self.currency.text(*cost)).collect(),
             job,
         }
