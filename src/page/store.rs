@@ -192,9 +192,8 @@ impl Store {
 
     /// Brings back what was put aside.
     pub(super) fn bring_back(&mut self) {
-        // What stands now is put aside in turn, for those who want it after all.
-        if let Some(before) = &mut self.before {
-            std::mem::swap(before, &mut self.kept);
+        if let Some(before) = self.before.take() {
+            self.kept = before;
         }
         self.write();
     }
