@@ -1837,6 +1837,20 @@ fn a_list_may_have_a_unit_of_its_own() {
     assert_eq!(planned(&value).lines, report.lines);
 }
 
+/// What the pieces take must be left on the roll, not what the cut is rounded up to: pieces that end at
+/// 19 9/10 in fit on 19 19/20 in, of which nothing stays.
+#[test]
+fn a_roll_that_just_holds_the_pieces_is_enough() {
+    let mut value = good();
+    value["lines"] = json!([{ "name": "a", "width": 24, "height": "19.9", "turn": false }]);
+    value["margin"] = 0.into();
+    value["films"][0]["left"] = "19.95 in".into();
+    let film = &planned(&value).films[0];
+    assert_eq!((film.short, film.left.as_deref()), (false, Some("0 in")));
+    value["films"][0]["left"] = "19.85 in".into();
+    assert!(planned(&value).films[0].short);
+}
+
 /// However long a name is, what is said about it is not.
 #[test]
 fn long_names_are_told_short() {

@@ -204,7 +204,8 @@ fn shelf(
     unit: Unit,
 ) -> (Option<String>, Option<String>, bool) {
     if let Some(left) = film.left {
-        if cut > left {
+        // What the pieces take must be there; rounding up the cut takes no more than there is.
+        if laid.length() > left {
             let text = format!(
                 "The roll has {} left, {} too little",
                 long(left, unit),
@@ -212,8 +213,9 @@ fn shelf(
             );
             return (None, Some(text), true);
         }
-        let text = format!("{} stay on the roll", long(left - cut, unit));
-        return (Some(typed(left - cut, unit)), Some(text), false);
+        let stays = (left - cut).max(Length::ZERO);
+        let text = format!("{} stay on the roll", long(stays, unit));
+        return (Some(typed(stays, unit)), Some(text), false);
     }
     if let Some(sheets) = film.sheets {
         let taken = laid.sheets();
