@@ -521,12 +521,22 @@ impl Field {
         }
     }
 
+    /// What the field is called: as its label is seen, behind the name of the row that it stands in.
     fn label(&self, form: &HtmlFormElement) -> String {
         let selector = format!("label[for='{}']", self.name);
         let label = form.query_selector(&selector).ok().flatten();
-        label
-            .and_then(|label| label.text_content())
-            .map_or_else(|| self.name.clone(), |text| text.trim().to_owned())
+        let Some(label) = label.and_then(|label| label.dyn_into::<HtmlElement>().ok()) else {
+            return self.name.clone();
+        };
+        // Nothing is seen of it while the details around it are closed.
+        let seen = Some(label.inner_text()).filter(|text| !text.is_empty());
+        let text = seen.or_else(|| label.text_content()).unwrap_or_default();
+        let row = label.closest("fieldset.row").ok().flatten();
+        let legend = row.and_then(|row| row.query_selector("legend").ok()?);
+        match legend.and_then(|legend| legend.text_content()) {
+            Some(legend) => format!("{}, {}", legend.trim(), text.trim()),
+            None => text.trim().to_owned(),
+        }
     }
 
     fn show(&self, error: Option<&InputError>, unit: Unit) -> Result<(), Fault> {
