@@ -17,6 +17,7 @@ mod skyline;
 mod tests;
 
 use super::least;
+use super::plan::common;
 use super::sorted::sort_by_key;
 use chance::Chance;
 use skyline::{Laid, Lot, Manner, Skyline};
@@ -590,12 +591,4 @@ fn lots(kinds: &[Kind]) -> Vec<Lot> {
 
 fn area(along: i64, across: i64) -> i128 {
     i128::from(along) * i128::from(across)
-}
-
-/// The greatest common divisor.
-fn common(mut a: i64, mut b: i64) -> i64 {
-    while b != 0 {
-        (a, b) = (b, a % b);
-    }
-    a
 }

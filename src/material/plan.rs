@@ -403,7 +403,7 @@ fn places_along(across: usize, sums: usize) -> usize {
 }
 
 /// The greatest common divisor.
-fn common(mut a: i64, mut b: i64) -> i64 {
+pub(super) fn common(mut a: i64, mut b: i64) -> i64 {
     while b != 0 {
         (a, b) = (b, a % b);
     }

@@ -87,8 +87,10 @@ pub(super) fn comparison(laid: &Laid) -> String {
             (Some(_), None) => format!("as many, with {length} {more} of the sheet"),
             (Some(_), Some(_)) => format!("{length} {more} of the last sheet"),
         }
-    } else if straight {
+    } else if straight && laid.proven() {
         return "cuts of any other kind bring nothing more".to_owned();
+    } else if straight {
+        return "nothing better was found by cuts of any other kind".to_owned();
     } else if laid.straight() {
         return "also possible with straight cuts from edge to edge: nothing is lost".to_owned();
     } else {
