@@ -33,9 +33,12 @@ impl Answers {
     /// Puts a report into the places that ask for it.
     pub(super) fn show(&self, page: &Page, subject: &Answered) -> Result<(), Fault> {
         self.report(page, subject.name, &subject.report)?;
+        let Some(picture) = &subject.picture else {
+            return Ok(());
+        };
         for place in page.all(&format!("[data-picture='{}']", subject.name)) {
             place.set_text_content(None);
-            let picture = picture::packed(&subject.picture);
+            let picture = picture::packed(picture);
             place.append_child(&*picture::build(page, &picture)?)?;
         }
         Ok(())

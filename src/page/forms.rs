@@ -2,8 +2,8 @@
 //!
 //! A field's `name` is the path of a member of the inputs (`material.sheet.width`); `data-feeds` lists
 //! further members that it stands for. `data-kind` says what is typed in it, `data-when` on a part of
-//! the form when that part counts (`stock=roll`). Fields come and go with the rows of lists
-//! ([`List`]).
+//! the form when that part counts (`stock=roll`). A field with `data-optional` is no member while it is
+//! empty. Fields come and go with the rows of lists ([`List`]).
 
 use super::Moment;
 use super::dom::{Fault, Page, elements, inside};
@@ -33,6 +33,8 @@ struct Field {
     name: String,
     feeds: Vec<String>,
     kind: Kind,
+    /// Left out of what is asked while nothing is typed.
+    optional: bool,
     control: Control,
     unit: Option<HtmlElement>,
     echo: Option<HtmlElement>,
@@ -272,6 +274,9 @@ impl Forms {
     pub(super) fn object(&self) -> Object {
         let root = Object::new();
         for field in self.fields().iter().filter(|field| self.counts(field)) {
+            if field.optional && field.control.text().trim().is_empty() {
+                continue;
+            }
             for path in std::iter::once(&field.name).chain(&field.feeds) {
                 put(&root, path, &field.control.value());
             }
@@ -467,6 +472,7 @@ impl Field {
                 _ => Kind::Other,
             },
             feeds: feeds.split_whitespace().map(ToOwned::to_owned).collect(),
+            optional: element.has_attribute("data-optional"),
             control,
             unit: None,
             echo: None,

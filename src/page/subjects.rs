@@ -7,18 +7,20 @@ use crate::api::{read, write};
 use crate::decal::{Decal, DecalInput};
 use crate::drawing::Element;
 use crate::error::{InputError, InputErrors};
-use crate::legibility::{self, LegibilityInput};
+use crate::legibility::{self, LegibilityReport};
 use crate::material::{self, MaterialInput};
 use crate::measure::Unit;
 use crate::quote::{self, QuoteInput};
 use js_sys::{Array, JSON, Object};
+use serde::Serialize;
+use serde::de::DeserializeOwned;
 use wasm_bindgen::prelude::*;
 
-/// A subject with its report, as programs get it too, and its picture.
+/// A subject with its report, as programs get it too, and its picture if it has one.
 pub(super) struct Answered {
     pub name: &'static str,
     pub report: JsValue,
-    pub picture: Element,
+    pub picture: Option<Element>,
 }
 
 /// What all subjects said.
@@ -112,23 +114,24 @@ pub(super) fn ask(forms: &Forms, unit: Unit, known: &Known) -> Result<Subjects, 
             let report = Object::new();
             put_at_name(&report, "size", &decal.size_text(unit).into());
             put_at_name(&report, "narrow", &decal.is_narrow().into());
-            subjects.answer("decal", report.into(), decal.drawing(unit));
+            subjects.answer("decal", report.into(), Some(decal.drawing(unit)));
         }
         Err(errors) => subjects.mistakes("decal", &errors, |path| format!("decal.{path}")),
     }
-    let reading = read::<LegibilityInput>(&legibility).and_then(|input| legibility::report(&input));
-    match reading {
-        Ok(report) => {
-            subjects.answer("legibility", write(&report)?, report.drawing());
-        }
-        Err(errors) => subjects.mistakes("legibility", &errors, |path| {
+    let draw: fn(&LegibilityReport) -> Element = LegibilityReport::drawing;
+    subjects.ask(
+        "legibility",
+        &legibility,
+        legibility::report,
+        Some(draw),
+        |path| {
             if path.starts_with("decal") {
                 path.to_owned()
             } else {
                 format!("legibility.{path}")
             }
-        }),
-    }
+        },
+    )?;
     let layout = read::<MaterialInput>(&material)
         .and_then(|input| material::report_knowing(&input, known.of(&material)));
     // Where the layout has a mistake, the quote finds it again, and its own mistakes beside it.
@@ -141,13 +144,13 @@ pub(super) fn ask(forms: &Forms, unit: Unit, known: &Known) -> Result<Subjects, 
         .push(("steps", layout.is_err() || quoted.is_err()));
     match layout {
         Ok(report) => {
-            let picture = report.drawing();
+            let picture = Some(report.drawing());
             subjects.answer("material", write(&report.without_placements())?, picture);
         }
         Err(errors) => subjects.mistakes("material", &errors, |path| format!("material.{path}")),
     }
     match quoted {
-        Ok(report) => subjects.answer("quote", write(&report)?, report.drawing()),
+        Ok(report) => subjects.answer("quote", write(&report)?, Some(report.drawing())),
         Err(errors) => subjects.mistakes("quote", &errors, |path| match path {
             path if path == "currency" || path.starts_with("material") => path.to_owned(),
             path => format!("quote.{path}"),
@@ -157,7 +160,26 @@ pub(super) fn ask(forms: &Forms, unit: Unit, known: &Known) -> Result<Subjects, 
 }
 
 impl Subjects {
-    fn answer(&mut self, name: &'static str, report: JsValue, picture: Element) {
+    /// Asks a room about a part of the forms; `path` tells where a mistake of its input lies on the page.
+    fn ask<I: DeserializeOwned, R: Serialize>(
+        &mut self,
+        name: &'static str,
+        part: &JsValue,
+        reckon: fn(&I) -> Result<R, InputErrors>,
+        draw: Option<fn(&R) -> Element>,
+        path: impl Fn(&str) -> String,
+    ) -> Result<(), Fault> {
+        match read(part).and_then(|input| reckon(&input)) {
+            Ok(report) => {
+                let written = write(&report)?;
+                self.answer(name, written, draw.map(|draw| draw(&report)));
+            }
+            Err(errors) => self.mistakes(name, &errors, path),
+        }
+        Ok(())
+    }
+
+    fn answer(&mut self, name: &'static str, report: JsValue, picture: Option<Element>) {
         self.old.push((name, false));
         self.answered.push(Answered {
             name,
