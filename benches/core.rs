@@ -72,8 +72,8 @@ fn size_steps_of_some_hundreds(bencher: Bencher) {
 #[divan::bench]
 fn price_of_an_order(bencher: Bencher) {
     let input: QuoteInput = input(&json!({
-        "currency": "USD", "material": story(), "film": { "price": "3.60" }, "mailer": "0.62",
-        "wage": "18", "pieceTime": "7 min", "spoilage": "4", "channel": { "percent": "6.5", "fixed": "0.20" },
+        "currency": "USD", "material": story(), "film": { "price": "3.60" }, "supplies": [{ "each": "0.62" }],
+        "wage": "18", "pieceTime": "7 min", "spoilage": "4", "channel": { "fees": [{ "item": "6.5", "order": "0.20" }] },
         "target": { "kind": "margin", "value": "20" }, "ending": "50",
     }));
     let layout = material::report(&input.material).unwrap_or_else(|errors| panic!("{errors:?}"));

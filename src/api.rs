@@ -13,7 +13,10 @@ mod object;
 mod reader;
 
 #[cfg(target_arch = "wasm32")]
-pub use exports::{legibility_at_distance, material_yield, plan_job, quote_export, size_steps};
+pub use exports::{
+    legibility_at_distance, material_yield, payback_export, plan_job, quote_export, size_steps,
+    supply_list, supply_packs,
+};
 #[cfg(all(target_arch = "wasm32", feature = "page"))]
 pub(crate) use exports::{read, write};
 #[cfg(not(target_arch = "wasm32"))]

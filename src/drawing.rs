@@ -5,6 +5,11 @@
 //!
 //! Colours stand as presentation attributes, which a style sheet overrules through the classes.
 
+pub mod chart;
+mod curves;
+
+pub use curves::{Chart, Line};
+
 use crate::measure::{Length, Unit, decimals};
 use std::fmt::Write as _;
 

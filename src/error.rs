@@ -146,6 +146,15 @@ impl InputErrors {
             rest: self.rest.into_iter().map(|e| e.within(outer)).collect(),
         }
     }
+
+    /// The same mistakes at other places, which `path` tells from those they had.
+    #[must_use]
+    pub fn moved(mut self, path: impl Fn(&str) -> String) -> Self {
+        for error in std::iter::once(&mut self.first).chain(&mut self.rest) {
+            error.0.field = path(&error.0.field);
+        }
+        self
+    }
 }
 
 impl From<InputError> for InputErrors {

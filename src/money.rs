@@ -142,6 +142,13 @@ impl Rounding {
     }
 }
 
+/// Two amounts together. By value, and as a function, for `+=` brings its own copy of all that is in it
+/// into the module.
+#[must_use]
+pub(crate) fn plus(one: Decimal, other: Decimal) -> Decimal {
+    one + other
+}
+
 /// Rounds the total of a cash sale to whole coins of `coin`, which is above zero; the lines of the
 /// bill are never rounded. What happens to a total half way between two coins differs from country
 /// to country and is chosen by `half`.
@@ -155,16 +162,12 @@ pub fn to_coins(total: Decimal, coin: Decimal, half: Rounding) -> Decimal {
 /// minor unit of their sum: each is cut off downwards, and the units that are then missing go to the
 /// lines that lost the largest part (the method of the largest remainder).
 #[must_use]
-pub fn apportion<const N: usize>(
-    currency: Currency,
-    lines: [Decimal; N],
-    total: Decimal,
-) -> [Decimal; N] {
+pub fn apportion(currency: Currency, lines: &[Decimal], total: Decimal) -> Vec<Decimal> {
     let unit = currency.minor_unit();
     let down = |amount: Decimal| {
         amount.round_dp_with_strategy(currency.exponent(), RoundingStrategy::ToNegativeInfinity)
     };
-    let mut rounded = lines.map(down);
+    let mut rounded: Vec<Decimal> = lines.iter().copied().map(down).collect();
     // By value throughout: each other form of plus and minus is made anew, with all that is in it.
     let mut missing = rounded.iter().fold(total, |total, line| total - *line);
     while missing >= unit {

@@ -15,6 +15,7 @@ mod lists;
 mod members;
 mod order;
 mod picture;
+mod prices;
 mod store;
 mod subjects;
 mod worker;
@@ -59,6 +60,9 @@ struct App {
     /// Whether a task is on its way that builds more of the cards.
     building: Cell<bool>,
     order_errors: RefCell<Vec<InputError>>,
+    /// Sizes, quantities and channels, reckoned in a worker of their own.
+    prices: Rc<Task>,
+    prices_errors: RefCell<Vec<InputError>>,
     /// What is wrong with the line that was to be added to the order.
     line_errors: RefCell<Vec<InputError>>,
     /// What was wrong when the subjects were asked last.
@@ -99,6 +103,8 @@ pub fn start_page() -> Result<(), JsValue> {
             cards: Cards::default(),
             building: Cell::default(),
             order_errors: RefCell::default(),
+            prices: Task::new("prices", hears(App::heard_of_prices)),
+            prices_errors: RefCell::default(),
             line_errors: RefCell::default(),
             errors: RefCell::default(),
             page,
@@ -138,7 +144,12 @@ impl App {
     fn answer(&self, moment: Moment) -> Result<(), Fault> {
         self.page.mark("recompute-start");
         self.moment.set(moment);
-        let subjects = subjects::ask(&self.forms, self.unit.get(), &self.known.borrow())?;
+        let subjects = subjects::ask(
+            &self.page,
+            &self.forms,
+            self.unit.get(),
+            &self.known.borrow(),
+        )?;
         for subject in &subjects.answered {
             self.answers.show(&self.page, subject)?;
         }
@@ -147,6 +158,7 @@ impl App {
         self.errors.replace(subjects.errors);
         self.film.ask(&self.page, &subjects.film)?;
         self.ask_about_order(&subjects.order)?;
+        self.ask_about_prices(&subjects.prices)?;
         self.show_errors(moment)?;
         for (task, search) in [(&self.film, "film-search"), (&self.order, "order-progress")] {
             if !task.is_busy() {
@@ -190,6 +202,7 @@ impl App {
         let mut errors = self.errors.borrow().clone();
         errors.extend_from_slice(&self.order_errors.borrow());
         errors.extend_from_slice(&self.line_errors.borrow());
+        errors.extend_from_slice(&self.prices_errors.borrow());
         let old = !self.order_errors.borrow().is_empty();
         Answers::age(&self.page, &[("order", old)])?;
         self.forms

@@ -80,9 +80,9 @@ fn types_and_choices_are_named_where_they_stand() {
     );
     // Money is a text: as a number it would have lost its last digits before it is read.
     let (code, field, hint) = mistake::<QuoteInput>(
-        r#"{"currency":"USD","material":{"sheet":{"width":1}},"mailer":0.62}"#,
+        r#"{"currency":"USD","material":{"sheet":{"width":1}},"wage":18.62}"#,
     );
-    assert_eq!((code, field.as_str()), (Code::WrongType, "mailer"));
+    assert_eq!((code, field.as_str()), (Code::WrongType, "wage"));
     assert!(hint.contains("string"), "{hint}");
     for json in ["", "null", "[]", "7", "\"text\"", "{\"sheet\":"] {
         let (code, field) = place::<MaterialInput>(json);

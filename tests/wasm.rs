@@ -63,12 +63,12 @@ fn letters_are_read_from_afar() {
 #[wasm_bindgen_test]
 fn money_goes_in_and_comes_out_as_text() {
     let input = object(&format!(
-        r#"{{"currency":"USD","material":{LAYOUT},"mailer":"12345678901.23"}}"#
+        r#"{{"currency":"USD","material":{LAYOUT},"supplies":[{{"each":"12345678901.23"}}]}}"#
     ));
     let thrown = quote_export(&input).unwrap_err();
-    assert_eq!(text(&thrown, &["field"]), "mailer");
+    assert_eq!(text(&thrown, &["field"]), "supplies[0].each");
     let input = object(&format!(
-        r#"{{"currency":"USD","material":{LAYOUT},"mailer":"1.10","card":"2.20"}}"#
+        r#"{{"currency":"USD","material":{LAYOUT},"overhead":"1.10","licence":"2.20"}}"#
     ));
     // As binary fractions 1.1 and 2.2 add up to a little more than 3.3.
     assert_eq!(

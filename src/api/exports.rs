@@ -64,6 +64,17 @@ pub fn size_steps(
     answer(input, quote::steps)
 }
 
+/// What to ask for other sizes of a piece, for more pieces, for a set, and through other channels.
+///
+/// # Errors
+/// Throws a `ReckonerError` when the input cannot be used.
+#[wasm_bindgen(js_name = prices, unchecked_return_type = "PricesReport")]
+pub fn prices_export(
+    #[wasm_bindgen(unchecked_param_type = "PricesInput")] input: &JsValue,
+) -> Result<JsValue, JsValue> {
+    answer(input, quote::prices)
+}
+
 /// How a whole order is cut from films and remnants, and what its film costs.
 ///
 /// `watch` is called now and then while a thorough search goes on, with the share of it that is done
@@ -130,6 +141,39 @@ pub fn legibility_at_distance(
     #[wasm_bindgen(unchecked_param_type = "LegibilityInput")] input: &JsValue,
 ) -> Result<JsValue, JsValue> {
     answer(input, legibility::report)
+}
+
+/// From how many pieces on a larger pack costs less, the cheapest packs for a need, and which to buy.
+///
+/// # Errors
+/// Throws a `ReckonerError` when the input cannot be used.
+#[wasm_bindgen(js_name = supplyPacks, unchecked_return_type = "PacksReport")]
+pub fn supply_packs(
+    #[wasm_bindgen(unchecked_param_type = "PacksInput")] input: &JsValue,
+) -> Result<JsValue, JsValue> {
+    answer(input, quote::packs)
+}
+
+/// What a planned number of orders takes of each supply, and what to buy.
+///
+/// # Errors
+/// Throws a `ReckonerError` when the input cannot be used.
+#[wasm_bindgen(js_name = supplyList, unchecked_return_type = "SupplyListReport")]
+pub fn supply_list(
+    #[wasm_bindgen(unchecked_param_type = "SupplyListInput")] input: &JsValue,
+) -> Result<JsValue, JsValue> {
+    answer(input, quote::list)
+}
+
+/// After how many sales machine and first stock are paid back.
+///
+/// # Errors
+/// Throws a `ReckonerError` when the input cannot be used.
+#[wasm_bindgen(js_name = payback, unchecked_return_type = "PaybackReport")]
+pub fn payback_export(
+    #[wasm_bindgen(unchecked_param_type = "PaybackInput")] input: &JsValue,
+) -> Result<JsValue, JsValue> {
+    answer(input, quote::payback)
 }
 
 fn answer<I: DeserializeOwned, R: Serialize>(

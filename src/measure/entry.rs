@@ -44,6 +44,13 @@ impl LengthInput {
     }
 }
 
+impl From<Length> for LengthInput {
+    /// The length to the nanometre.
+    fn from(length: Length) -> Self {
+        Self::Text(length.exact(Unit::Mm) + " mm")
+    }
+}
+
 impl From<&str> for LengthInput {
     fn from(text: &str) -> Self {
         Self::Text(text.to_owned())

@@ -6,7 +6,7 @@ use crate::api::{read, write};
 use crate::drawing::Element;
 use crate::error::InputErrors;
 use crate::material::{self, Effort, JobReport, LayoutReport};
-use crate::quote::{self, JobQuote, JobQuoteInput, SizeStepsInput};
+use crate::quote::{self, JobQuote, JobQuoteInput, PricesInput, SizeStepsInput};
 use js_sys::{Array, Float64Array, Function, JSON, Object};
 use wasm_bindgen::prelude::*;
 
@@ -30,6 +30,7 @@ pub fn reckon(task: &str, input: &JsValue, tell: &Function) -> Result<(), JsValu
     match task {
         "order" => desk.order(input),
         "film" => desk.film(input),
+        "prices" => desk.prices(input),
         _ => Ok(()),
     }
 }
@@ -89,6 +90,20 @@ impl Desk<'_> {
             self.say("known", &known)?;
         }
         Ok(())
+    }
+
+    /// Other sizes, quantities, a set, other channels.
+    fn prices(&self, input: &JsValue) -> Result<(), JsValue> {
+        match read::<PricesInput>(input).and_then(|input| quote::prices(&input)) {
+            Ok(prices) => {
+                let report = write(&prices)?;
+                if let Some(drawing) = prices.drawing() {
+                    put_at_name(&report, "drawing", &packed(drawing));
+                }
+                self.say("report", &report)
+            }
+            Err(errors) => self.mistakes(&errors),
+        }
     }
 
     fn mistakes(&self, errors: &InputErrors) -> Result<(), JsValue> {

@@ -113,6 +113,14 @@ pub(super) struct Forms {
     lists: Vec<List>,
     fields: RefCell<Vec<Rc<Field>>>,
     parts: RefCell<Vec<Part>>,
+    offers: Vec<Offer>,
+}
+
+/// A select that offers the rows of a list by their place, behind `first` choices of its own.
+struct Offer {
+    select: HtmlSelectElement,
+    list: String,
+    first: u32,
 }
 
 /// A part that counts only for one choice: part, name of the choosing field, choice.
@@ -125,6 +133,7 @@ impl Forms {
             lists: List::all(page),
             fields: RefCell::default(),
             parts: RefCell::default(),
+            offers: Offer::all(page),
         };
         forms.find_fields(page)?;
         Ok(forms)
@@ -193,7 +202,47 @@ impl Forms {
     /// What is typed without one row of a list.
     pub(super) fn without_row(&self, list: &str, place: usize) -> Option<Object> {
         let list = self.lists.iter().find(|other| other.name == list)?;
-        Some(list.without(&self.typed(), place))
+        let typed = list.without(&self.typed(), place);
+        for offer in self.offers.iter().filter(|offer| offer.list == list.name) {
+            let chosen = offer.select.value();
+            // What was chosen stays so, or gives way to the first choice.
+            let chosen = match chosen.parse::<usize>() {
+                Ok(row) if row > place => (row - 1).to_string(),
+                Ok(row) if row == place => if offer.first > 0 { "" } else { "0" }.to_owned(),
+                _ => chosen,
+            };
+            put_at_name(&typed, &offer.select.name(), &chosen.into());
+        }
+        Some(typed)
+    }
+
+    /// Offers the rows that there are now, by their names.
+    pub(super) fn offer(&self, page: &Page) -> Result<(), Fault> {
+        for offer in &self.offers {
+            let wanted = offer.first as usize + self.rows(&offer.list);
+            while offer.select.length() as usize > wanted {
+                if let Some(last) = offer.select.last_element_child() {
+                    last.remove();
+                }
+            }
+            while (offer.select.length() as usize) < wanted {
+                let option = page.document().create_element("option")?;
+                offer.select.append_child(&option)?;
+            }
+            let options = inside(&offer.select, "option");
+            for (row, option) in options.iter().skip(offer.first as usize).enumerate() {
+                let name = self.text(&format!("{}[{row}].name", offer.list));
+                let name = match name.trim() {
+                    "" => format!("no. {}", row + 1),
+                    name => name.to_owned(),
+                };
+                option.set_attribute("value", &row.to_string())?;
+                if option.text_content().as_ref() != Some(&name) {
+                    option.set_text_content(Some(&name));
+                }
+            }
+        }
+        Ok(())
     }
 
     /// How many rows a list has.
@@ -231,6 +280,7 @@ impl Forms {
             list.started(&texts);
         }
         self.make_rows(page, typed)?;
+        self.offer(page)?;
         for field in self.fields() {
             let text = text_at(&texts, &field.name);
             if let Some(text) = text.filter(|_| Some(field.name.as_str()) != busy) {
@@ -456,6 +506,21 @@ impl Forms {
         }
         summary.set_hidden(errors.is_empty());
         Ok(())
+    }
+}
+
+impl Offer {
+    fn all(page: &Page) -> Vec<Self> {
+        let selects = page.all("select[data-options]").into_iter();
+        let offers = selects.filter_map(|select| {
+            let select: HtmlSelectElement = select.dyn_into().ok()?;
+            Some(Self {
+                list: select.get_attribute("data-options")?,
+                first: select.length(),
+                select,
+            })
+        });
+        offers.collect()
     }
 }
 

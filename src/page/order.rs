@@ -61,7 +61,7 @@ impl App {
         }
         if let Some(errors) = told("errors") {
             let errors = Array::from(&errors);
-            let errors = errors.iter().map(|error| mistake(&error));
+            let errors = errors.iter().map(|error| mistake(&error, order_path));
             self.order_errors.replace(errors.collect());
         }
         if told("report").is_some() || told("errors").is_some() {
@@ -378,8 +378,8 @@ impl App {
     }
 }
 
-/// A mistake that the worker told, at its field on the page.
-fn mistake(error: &JsValue) -> InputError {
+/// A mistake that the worker told, at its field on the page, which `place` finds by its path.
+pub(super) fn mistake(error: &JsValue, place: impl Fn(&str) -> String) -> InputError {
     let text = |name: &str| text_at(error, name).unwrap_or_default();
     // Only what is missing is told in other words.
     let code = if text("code") == "missing" {
@@ -387,11 +387,15 @@ fn mistake(error: &JsValue) -> InputError {
     } else {
         Code::Impossible
     };
-    let path = match text("field") {
-        field if field == "currency" => field,
+    InputError::new(code, text("message"), text("hint")).at(place(&text("field")))
+}
+
+/// Where a mistake of the order lies.
+fn order_path(path: &str) -> String {
+    match path {
+        "currency" => path.to_owned(),
         // Without any film there is no field of one.
-        field if field == "job.films" => LIST.to_owned(),
-        field => format!("order.{field}"),
-    };
-    InputError::new(code, text("message"), text("hint")).at(path)
+        "job.films" => LIST.to_owned(),
+        path => format!("order.{path}"),
+    }
 }

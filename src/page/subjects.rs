@@ -1,8 +1,9 @@
 //! The subjects: each reads its part of the forms and asks its room of the house.
 
-use super::dom::Fault;
+use super::dom::{Fault, Page};
 use super::forms::Forms;
 use super::members::{at_name, put_at_name};
+use super::picture::packed;
 use crate::api::{read, write};
 use crate::decal::{Decal, DecalInput};
 use crate::drawing::Element;
@@ -35,6 +36,8 @@ pub(super) struct Subjects {
     pub film: JsValue,
     /// What the worker is asked about the whole order.
     pub order: JsValue,
+    /// What the worker is asked about other sizes, quantities and channels.
+    pub prices: JsValue,
     /// The names of the films on the shelf, for fields that offer them.
     pub shelf: JsValue,
 }
@@ -66,8 +69,14 @@ pub(super) fn text_of(input: &JsValue) -> String {
 ///
 /// # Errors
 /// Where a report cannot be handed over; none of ours is so.
-pub(super) fn ask(forms: &Forms, unit: Unit, known: &Known) -> Result<Subjects, Fault> {
+pub(super) fn ask(
+    page: &Page,
+    forms: &Forms,
+    unit: Unit,
+    known: &Known,
+) -> Result<Subjects, Fault> {
     forms.unfold();
+    forms.offer(page)?;
     let root = forms.object();
     let part = |name: &str| {
         let part = at_name(&root, name);
@@ -95,6 +104,14 @@ pub(super) fn ask(forms: &Forms, unit: Unit, known: &Known) -> Result<Subjects, 
     put_at_name(&quote, "currency", &forms.text("currency").into());
     put_at_name(&quote, "material", &material);
 
+    // The order goes through the channel that is chosen, and is compared with all of the book.
+    let chosen = forms.text("channel");
+    let channels = at_name(&part("book"), "channels");
+    put_at_name(&quote, "channel", &at_name(&channels, &chosen));
+    let prices = part("prices");
+    put_at_name(&prices, "quote", &quote);
+    put_at_name(&prices, "channels", &channels);
+
     let film = Object::new();
     put_at_name(&film, "currency", &forms.text("currency").into());
     put_at_name(&film, "material", &material);
@@ -107,6 +124,7 @@ pub(super) fn ask(forms: &Forms, unit: Unit, known: &Known) -> Result<Subjects, 
         film: film.into(),
         order,
         shelf: shelf.into(),
+        prices,
         ..Subjects::default()
     };
     match read::<DecalInput>(&decal).and_then(|input| Decal::read(&input, unit)) {
@@ -150,13 +168,29 @@ pub(super) fn ask(forms: &Forms, unit: Unit, known: &Known) -> Result<Subjects, 
         Err(errors) => subjects.mistakes("material", &errors, |path| format!("material.{path}")),
     }
     match quoted {
-        Ok(report) => subjects.answer("quote", write(&report)?, Some(report.drawing())),
-        Err(errors) => subjects.mistakes("quote", &errors, |path| match path {
-            path if path == "currency" || path.starts_with("material") => path.to_owned(),
-            path => format!("quote.{path}"),
-        }),
+        Ok(report) => {
+            let written = write(&report)?;
+            put_at_name(&written, "pay", &packed(&report.pay_drawing()));
+            subjects.answer("quote", written, Some(report.drawing()));
+        }
+        Err(errors) => {
+            // There is no use in asking for more of them.
+            subjects.prices = JsValue::UNDEFINED;
+            subjects.mistakes("quote", &errors, |path| quote_path(path, &chosen));
+        }
     }
     Ok(subjects)
+}
+
+/// Where a mistake of the quote lies on the page: in the channel that is chosen, or at the fields of the
+/// price.
+pub(super) fn quote_path(path: &str, channel: &str) -> String {
+    match path.split_once('.') {
+        Some(("channel", member)) => format!("book.channels[{channel}].{member}"),
+        Some(("material", _)) => path.to_owned(),
+        None if path == "currency" => path.to_owned(),
+        _ => format!("quote.{path}"),
+    }
 }
 
 impl Subjects {

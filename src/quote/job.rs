@@ -1,7 +1,7 @@
 //! What the film of a whole order costs.
 
-use super::FilmInput;
 use super::costs::{Reader, carried, square_metres};
+use super::input::FilmInput;
 use crate::error::InputErrors;
 use crate::input::read_by_members;
 use crate::material::{FilmReport, JobInput, JobPlan, JobReport};

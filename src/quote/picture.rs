@@ -1,7 +1,7 @@
-//! The picture of what a price is made of.
+//! The pictures of a price: what it is made of, and what an hour brings by it.
 
-use super::Line;
-use crate::drawing::{Element, number};
+use super::{Line, PriceReport, QuoteReport};
+use crate::drawing::{self, Chart, Element, number};
 use crate::measure::decimals;
 
 /// Width of the picture; all other measures follow from it.
@@ -91,4 +91,35 @@ fn name(line: &Line) -> String {
     } else {
         format!("{} {} %", line.label, decimals(line.share * 100.0, 0))
     }
+}
+
+/// What an hour of work brings, by the price of a piece.
+pub(super) fn pay(report: &QuoteReport, points: &[(f64, f64)]) -> Element {
+    let mut marks = Vec::new();
+    let mut mark = |price: &PriceReport, name| {
+        marks.extend(price.price.parse().ok().map(|price: f64| (price, name)));
+    };
+    mark(&report.paid, "wage");
+    mark(&report.asked, "ask");
+    if let Some(own) = &report.own {
+        mark(own, "own");
+    }
+    let currency = report.currency.as_str();
+    let pay = report.asked.hourly_pay.as_deref().unwrap_or("nothing");
+    let chart = Chart {
+        label: format!(
+            "Pay an hour by the price of a piece, in {currency}: at {} it is {pay}",
+            report.asked.price
+        ),
+        across: format!("price of a piece, {currency}"),
+        up: format!("an hour, {currency}"),
+        lines: vec![drawing::Line {
+            name: "pay",
+            points: points.to_vec(),
+            dots: false,
+        }],
+        marks,
+        ticks: Vec::new(),
+    };
+    chart.drawing()
 }

@@ -1,104 +1,126 @@
 //! From the costs to a price, and from a price to what it leaves.
 
-use super::costs::{Costs, Fee, Target};
+use super::costs::{Costs, Target, carried};
+use super::fees::{LEAST_KEPT, Sale, least_items};
 use super::percent;
 use crate::error::{Code, InputError};
-use crate::money::Rounding;
-use rust_decimal::Decimal;
+use rust_decimal::{Decimal, RoundingStrategy};
 
 /// What a price comes to for the whole order.
 #[derive(Clone, Debug)]
 pub(super) struct Outcome {
     /// Price of a piece.
     pub price: Decimal,
-    /// What the customer pays.
-    pub total: Decimal,
-    pub channel_fee: Decimal,
-    pub payment_fee: Decimal,
+    pub sale: Sale,
     /// What is left when everything is paid, the wage included.
     pub left: Decimal,
 }
 
 impl Outcome {
+    /// What the order brings for the work on it: the wage and what is left.
+    pub(super) fn earned(&self, costs: &Costs) -> Decimal {
+        self.left + costs.pay(costs.wage)
+    }
+
     /// What an hour of work on the order brings, the wage included.
     pub(super) fn hourly_pay(&self, costs: &Costs) -> Option<Decimal> {
         let hours = costs.order_hours();
-        (!hours.is_zero()).then(|| (self.left + costs.pay(costs.wage)) / hours)
+        (!hours.is_zero()).then(|| self.earned(costs) / hours)
     }
 }
 
-/// Fees and margin may take at most this part of a price; beyond, the price would be more than a
-/// hundred times the costs.
-const LEAST_KEPT: Decimal = Decimal::from_parts(1, 0, 0, false, 2);
-
 impl Costs {
-    /// Reckons a price forward, each fee rounded as it is charged.
+    /// Reckons a price forward, each charge rounded as it is made.
     pub(super) fn outcome(&self, price: Decimal) -> Outcome {
-        let total = price * Decimal::from(self.pieces) + self.postage_charged;
-        let charged = |fee: &Fee| {
-            let fee = total * fee.share + fee.fixed;
-            self.currency.round(fee, Rounding::HalfAwayFromZero)
-        };
-        let (channel_fee, payment_fee) = (charged(&self.channel), charged(&self.payment));
+        let sale = self.terms.sale(price * Decimal::from(self.pieces));
         Outcome {
             price,
-            total,
-            channel_fee,
-            payment_fee,
-            left: total - self.before_fees() - channel_fee - payment_fee,
+            left: sale.kept - self.all(),
+            sale,
         }
     }
 
     /// The least price with the chosen ending that reaches the target.
     ///
-    /// Without rounding, what is left of an order of n pieces at the price p with postage s charged
-    /// is (n p + s)(1 - f) - F - C, with f and F the fees' shares and fixed sums and C the costs.
-    /// This is linear in p and solved exactly; the rounding of two fees can move it by one minor
-    /// unit at most, so the search starts that much below and takes the first price that holds when
-    /// it is reckoned forward.
-    pub(super) fn price_for_target(&self) -> Result<Decimal, InputError> {
+    /// Without rounding, what is kept of a sale is solved exactly, piece by piece. The rounding of a
+    /// charge moves it by half a minor unit at most, and what is charged on a rounded tax by as much
+    /// again, so the search starts below by one for each charge and takes the first price that holds
+    /// when it is reckoned forward: no lower one can. Where next to nothing is kept of each further
+    /// unit, that would take for ever: after so many prices the search goes on with the first one
+    /// that holds whatever is rounded.
+    ///
+    /// # Errors
+    /// [`Code::Impossible`] where fees and margin leave nothing to pay the costs from.
+    pub(super) fn price_for(&self, target: Target) -> Result<Decimal, InputError> {
         let count = Decimal::from(self.pieces);
-        let fees = self.channel.share + self.payment.share;
-        let (margin, sum) = match self.target {
+        let (margin, sum) = match target {
+            Target::Bought => (Decimal::ZERO, -self.pay(self.wage)),
             Target::Margin(share) => (share, Decimal::ZERO),
+            Target::Markup(share) => (share / (Decimal::ONE + share), Decimal::ZERO),
             Target::HourlyPay(pay) => (Decimal::ZERO, self.pay(pay) - self.pay(self.wage)),
+            Target::Profit(each) => (Decimal::ZERO, each * count),
         };
-        let kept = Decimal::ONE - fees - margin;
+        let need = sum + self.all();
+        let unit = self.terms.currency.minor_unit();
+        let charges = Decimal::from(self.terms.fees.len()) + Decimal::TWO;
+        let pieces = self.terms.pieces(margin);
+        let mut least = unit;
+        let mut tries = 0;
+        loop {
+            let sought = if tries < TRIES {
+                need - charges * unit
+            } else {
+                need + charges * unit
+            };
+            tries += 1;
+            let items = least_items(&pieces, least * count, sought);
+            let items = items.ok_or_else(|| self.nothing_kept(target, margin))?;
+            let price = self
+                .ending
+                .round_up((items / count).max(least), self.terms.currency);
+            let sale = self.terms.sale(price * count);
+            if sale.kept + HAIR >= need + margin * sale.net {
+                return Ok(price);
+            }
+            least = price + unit;
+        }
+    }
+
+    fn nothing_kept(&self, target: Target, margin: Decimal) -> InputError {
+        let kept = self.terms.kept_of_more(Decimal::ZERO);
+        let taken = percent((Decimal::ONE - kept).max(Decimal::ZERO));
         if kept < LEAST_KEPT {
-            return Err(nothing_kept(fees, margin));
+            return InputError::new(
+                Code::Impossible,
+                format!("fees, tax and refunds take {taken} % of every price"),
+                "lower the fees: at least 1 % must be left to pay the costs from",
+            )
+            .at("channel.fees[0].item");
         }
-        let fixed = self.channel.fixed + self.payment.fixed;
-        let needed =
-            sum + self.before_fees() + fixed - self.postage_charged * (Decimal::ONE - fees);
-        let unit = self.currency.minor_unit();
-        let start = ((needed - unit) / kept / count).max(unit);
-        let mut price = self.ending.round_up(start, self.currency);
-        let enough = |price: Decimal| self.outcome(price).left >= sum + margin * price * count;
-        while !enough(price) {
-            price = self.ending.round_up(price + unit, self.currency);
-        }
-        Ok(price)
+        // Where tax is in the price, a margin counts on what is left of it.
+        let net = kept - self.terms.kept_of_more(Decimal::ONE);
+        let most = ((kept - LEAST_KEPT) / net).max(Decimal::ZERO);
+        let (name, aim, most) = match target {
+            Target::Markup(share) => ("mark-up", share, most / (Decimal::ONE - most)),
+            _ => ("margin", margin, most),
+        };
+        // Rounded down, for what is named must be reached.
+        let most = carried(most).round_dp_with_strategy(4, RoundingStrategy::ToZero);
+        InputError::new(
+            Code::Impossible,
+            format!(
+                "fees, tax and refunds of {taken} % and a {name} of {} % leave less than 1 % of a price to pay the costs from",
+                percent(aim)
+            ),
+            format!("aim at a {name} of at most {} %", percent(most)),
+        )
+        .at("target.value")
     }
 }
 
-fn nothing_kept(fees: Decimal, margin: Decimal) -> InputError {
-    if Decimal::ONE - fees < LEAST_KEPT {
-        return InputError::new(
-            Code::Impossible,
-            format!("the fees take {} % of every price", percent(fees)),
-            "lower the fees: at least 1 % must be left to pay the costs from",
-        )
-        .at("channel.percent");
-    }
-    let most = (Decimal::ONE - fees - LEAST_KEPT).max(Decimal::ZERO);
-    InputError::new(
-        Code::Impossible,
-        format!(
-            "fees of {} % and a margin of {} % leave less than 1 % of a price to pay the costs from",
-            percent(fees),
-            percent(margin)
-        ),
-        format!("aim at a margin of at most {} %", percent(most)),
-    )
-    .at("target.value")
-}
+/// So many prices are tried one by one; twenty fees of which each further unit leaves a hundredth
+/// take fewer.
+const TRIES: u32 = 4000;
+
+/// Costs are carried to twelve decimals each, so their sum may lie a hair above what it is.
+const HAIR: Decimal = Decimal::from_parts(1, 0, 0, false, 9);

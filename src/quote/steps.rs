@@ -1,7 +1,7 @@
 //! Size steps with what the film of a piece costs at each of them.
 
-use super::FilmInput;
 use super::costs::{Bought, Reader, film_cost, part_of};
+use super::input::FilmInput;
 use crate::drawing::Element;
 use crate::error::InputErrors;
 use crate::input::read_by_members;

@@ -21,10 +21,10 @@ const price = quote({
   currency: "USD",
   material,
   film: { price: "3.50" },
-  mailer: "0.62",
+  supplies: [{ name: "Mailer", each: "0.62", per: "posted" }],
   wage: "18.00",
   pieceTime: "7 min",
-  channel: { percent: "6.5", fixed: "0.20" },
+  channel: { fees: [{ name: "Selling", item: "6.5", order: "0.20" }] },
   target: { kind: "margin", value: "20" },
   ending: "50",
 });

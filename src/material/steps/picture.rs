@@ -1,20 +1,13 @@
 //! The step chart: how many pieces come out, by the width of a piece.
 
 use super::{SizeStep, StepsReport};
+use crate::drawing::chart::{
+    BOTTOM, EDGE, LEFT, RIGHT, TOP, TYPE, axis, chart, figure, pencilled, round_step, title, words,
+};
 use crate::drawing::{Element, number};
 use crate::measure::{Length, Unit};
 use std::fmt::Write as _;
 
-/// Width of the picture in its own units: about the CSS pixels that a phone gives it.
-const WIDE: f64 = 360.0;
-const LEFT: f64 = 46.0;
-/// Where words begin that belong to the whole picture.
-const EDGE: f64 = 6.0;
-const RIGHT: f64 = 326.0;
-/// Top and bottom of the field that the steps lie in; the words above it have two lines.
-const TOP: f64 = 52.0;
-const BOTTOM: f64 = 236.0;
-const TYPE: f64 = 12.5;
 /// Width of a digit, on the generous side.
 const DIGIT: f64 = 7.5;
 
@@ -56,9 +49,7 @@ pub(super) fn drawing(report: &StepsReport) -> Element {
         })
         .collect();
     let mut content = vec![
-        words(EDGE, 14.0, format!("Pieces {}", report.from_text))
-            .with("class", "key")
-            .with("fill", "#16232b"),
+        title(format!("Pieces {}", report.from_text)),
         counts_axis(&rise, &up),
         widths_axis(report.unit, start, widest, &across),
         now(report, across(present)),
@@ -80,16 +71,7 @@ pub(super) fn drawing(report: &StepsReport) -> Element {
     } else {
         BOTTOM + 46.0
     };
-    Element::new("svg")
-        .with(
-            "viewBox",
-            format!("0 0 {} {}", number(WIDE), number(height)),
-        )
-        .with("role", "img")
-        .with("aria-label", label(report))
-        .with("font-family", "system-ui, sans-serif")
-        .with("font-size", number(TYPE))
-        .children(content)
+    chart(height, label(report), content)
 }
 
 /// The picture in words.
@@ -106,13 +88,6 @@ fn label(report: &StepsReport) -> String {
         report.count,
         steps.join(", ")
     )
-}
-
-fn words(x: f64, y: f64, words: String) -> Element {
-    Element::new("text")
-        .with("x", number(x))
-        .with("y", number(y))
-        .text(words)
 }
 
 /// Each count as a run from the size of the step before to its own largest one, where the dot is; open
@@ -184,28 +159,10 @@ fn figures(marks: &[Mark], now: f64) -> Vec<Element> {
         .collect()
 }
 
-/// The present width, like a stroke of a pencil along a straightedge.
+/// The present width.
 fn now(report: &StepsReport, x: f64) -> Element {
     let text = report.film.present.text(report.unit.for_size());
-    let anchor = if x > WIDE / 2.0 { "end" } else { "start" };
-    Element::new("g")
-        .with("class", "wanted")
-        .child(
-            Element::new("path")
-                .with(
-                    "d",
-                    format!("M{} {}V{}", number(x), number(TOP - 16.0), number(BOTTOM)),
-                )
-                .with("fill", "none")
-                .with("stroke", "#a3301c")
-                .with("stroke-width", "2"),
-        )
-        .child(
-            words(x, TOP - 20.0, format!("now {text}"))
-                .with("text-anchor", anchor)
-                .with("fill", "#a3301c")
-                .with("font-weight", "600"),
-        )
+    pencilled(x, format!("now {text}"))
 }
 
 /// The figures of the counts: from `least`, in steps of `step`, to `most`.
@@ -220,17 +177,7 @@ struct Rise {
 fn rise(most: u32, fewest: u32) -> Rise {
     let from_nothing = fewest <= most / 2;
     let span = if from_nothing { most } else { most - fewest };
-    let mut ten = 1;
-    let step = loop {
-        let step = [1, 2, 5]
-            .into_iter()
-            .map(|n| n * ten)
-            .find(|step| span / step <= 6);
-        if let Some(step) = step {
-            break step;
-        }
-        ten *= 10;
-    };
+    let step = u32::try_from(round_step(span.into())).unwrap_or(u32::MAX);
     let least = if from_nothing {
         0
     } else {
@@ -325,19 +272,4 @@ fn divisions(unit: Unit, span: f64) -> Length {
         }
         step
     })
-}
-
-fn figure(x: f64, y: f64, anchor: &'static str, text: String) -> Element {
-    words(x, y, text)
-        .with("text-anchor", anchor)
-        .with("stroke", "none")
-}
-
-fn axis(path: String, figures: Vec<Element>) -> Element {
-    Element::new("g")
-        .with("class", "ruler")
-        .with("fill", "#53616a")
-        .with("stroke", "#8a8471")
-        .child(Element::new("path").with("d", path).with("fill", "none"))
-        .children(figures)
 }

@@ -1,0 +1,52 @@
+//! Sizes, quantities, sets and channels, which are reckoned in a worker.
+
+use super::App;
+use super::answers::Answers;
+use super::dom::Fault;
+use super::members::at_name;
+use super::order::mistake;
+use super::subjects::quote_path;
+use js_sys::Array;
+use wasm_bindgen::prelude::*;
+
+impl App {
+    /// Asks about them, unless the quote that they start from cannot be reckoned.
+    pub(super) fn ask_about_prices(&self, input: &JsValue) -> Result<(), Fault> {
+        if input.is_object() {
+            self.prices.ask(&self.page, input)?;
+        } else {
+            self.prices.stop();
+            self.prices.forget();
+            self.prices_errors.borrow_mut().clear();
+            Answers::age(&self.page, &[("prices", true)])?;
+        }
+        Ok(())
+    }
+
+    /// Hears what the worker tells of them.
+    pub(super) fn heard_of_prices(&self, said: &JsValue) -> Result<(), Fault> {
+        let told = |name: &str| Some(at_name(said, name)).filter(JsValue::is_truthy);
+        if let Some(fault) = told("fault") {
+            return Err(fault.into());
+        }
+        if let Some(report) = told("report") {
+            self.prices_errors.borrow_mut().clear();
+            self.answers.report(&self.page, "prices", &report)?;
+            Answers::age(&self.page, &[("prices", false)])?;
+        }
+        if let Some(errors) = told("errors") {
+            let channel = self.forms.text("channel");
+            let place = |path: &str| match path.split_once('.') {
+                Some(("quote", path)) => quote_path(path, &channel),
+                _ if path.starts_with("channels") => format!("book.{path}"),
+                _ => format!("prices.{path}"),
+            };
+            let errors = Array::from(&errors);
+            let errors = errors.iter().map(|error| mistake(&error, place));
+            self.prices_errors.replace(errors.collect());
+            Answers::age(&self.page, &[("prices", true)])?;
+        }
+        self.show_errors(self.moment.get())?;
+        self.say_whether_busy()
+    }
+}

@@ -1,0 +1,238 @@
+//! One design at several prices: a ladder of sizes, quantities, sets, and ways of selling.
+
+mod breaks;
+mod channels;
+mod ladder;
+mod set;
+
+use super::costs::{Costs, Growth};
+use super::input::{ChannelInput, QuoteInput};
+use crate::decal::SIDE;
+use crate::drawing::Element;
+use crate::error::{Checks, InputErrors};
+use crate::input::read_by_members;
+use crate::material::{self, MaterialReport};
+use crate::measure::{Count, Length, LengthInput, NumberInput, Unit, required};
+pub use breaks::QuantityBreak;
+pub use channels::ChannelPrice;
+pub use ladder::{Change, Rung, StepUp};
+use rust_decimal::Decimal;
+use serde::Serialize;
+pub use set::SetReport;
+
+read_by_members! {
+    /// The question: what to ask for other sizes, for more pieces, for a set, and through other channels.
+    #[derive(Clone, Debug, Default, PartialEq)]
+    pub struct PricesInput {
+        /// The order at its present size and channel.
+        pub quote: QuoteInput,
+        /// The sizes of the ladder, up to [`MOST`]; the height follows the width in proportion.
+        pub sizes: Vec<SizeInput> = default,
+        /// How much of the work on a piece grows with its size, in hundredths; none where left out.
+        pub grows: Option<NumberInput> = default,
+        /// The pay an hour below which no quantity is sold; the wage where left out.
+        pub floor: Option<String> = default,
+        /// The quantities from which a lower price counts, up to [`MOST`], divided by commas:
+        /// `1, 5, 10, 25`.
+        pub quantities: Option<String> = default,
+        /// The pieces of a set, up to [`MOST`].
+        pub set: Vec<SetPartInput> = default,
+        /// Other ways of selling, up to 50.
+        pub channels: Vec<ChannelInput> = default,
+    }
+}
+
+read_by_members! {
+    /// A size of the ladder.
+    #[derive(Clone, Debug, Default, PartialEq)]
+    pub struct SizeInput {
+        /// Width of a piece.
+        pub width: Option<LengthInput> = default,
+        /// A price of the maker's own for a piece of it; where left out or empty, the price that reaches
+        /// the target.
+        pub price: Option<String> = default,
+    }
+}
+
+read_by_members! {
+    /// So many pieces of a size in a set.
+    #[derive(Clone, Debug, Default, PartialEq)]
+    pub struct SetPartInput {
+        /// Width of a piece; the height follows in proportion.
+        pub width: Option<LengthInput> = default,
+        /// How many; one where left out.
+        pub count: Option<Count> = default,
+    }
+}
+
+/// More sizes, quantities or parts than anybody offers.
+pub const MOST: usize = 12;
+
+/// The answer: what to ask, and what each offer brings.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "camelCase")]
+pub struct PricesReport {
+    /// ISO 4217 code of every amount below.
+    pub currency: String,
+    /// Decimals that the amounts are shown with.
+    pub decimals: u32,
+    /// The ladder of sizes, the smallest first.
+    pub sizes: Vec<Rung>,
+    /// Which size pays best, in words; none without work or with fewer than two sizes.
+    pub best: Option<String>,
+    /// Where a larger size pays less an hour than the one before it, and why; none where none does.
+    pub drop: Option<String>,
+    /// The prices by quantity, the least first.
+    pub quantities: Vec<QuantityBreak>,
+    /// The set, if one was asked for.
+    pub set: Option<SetReport>,
+    /// The ways of selling, in the order of the input.
+    pub channels: Vec<ChannelPrice>,
+    /// What was taken for granted.
+    pub assumptions: Vec<&'static str>,
+    #[serde(skip)]
+    chart: Option<Element>,
+}
+
+impl PricesReport {
+    /// Price and cost of a piece by its width, with the size steps of the film ticked; none with fewer
+    /// than two sizes.
+    #[must_use]
+    pub const fn drawing(&self) -> Option<&Element> {
+        self.chart.as_ref()
+    }
+}
+
+/// Reckons the offers.
+///
+/// # Errors
+/// Those of [`report`](super::report) within `quote`; sizes that do not fit the film; counts, amounts
+/// and shares that cannot be read;
+/// [`Code::Impossible`](crate::error::Code::Impossible) where no price reaches its aim.
+pub fn prices(input: &PricesInput) -> Result<PricesReport, InputErrors> {
+    let desk = Desk::read(input)?;
+    let mut checks = Checks::default();
+    let ladder = checks.take(ladder::ladder(&desk));
+    let quantities = checks.take(breaks::breaks(&desk));
+    let set = checks.take(set::set(&desk));
+    let channels = checks.take(channels::channels(&desk));
+    let mut assumptions = vec![
+        "Supplies, packing and postage are those of the present size: a size that needs a larger mailer or other postage costs more than is told here.",
+    ];
+    if desk.grows.is_zero() {
+        assumptions.push("The work on a piece is taken to be the same at every size.");
+    } else {
+        assumptions.push(
+            "The part of the work that grows does so with the width, as the length of the cut does.",
+        );
+    }
+    let ladder = ladder.unwrap_or_default();
+    checks.finish(PricesReport {
+        currency: desk.base.terms.currency.code().to_owned(),
+        decimals: desk.base.terms.currency.exponent(),
+        best: ladder::best(&ladder.rungs),
+        drop: ladder::drop(&ladder.rungs),
+        sizes: ladder.rungs,
+        chart: ladder.chart,
+        quantities: quantities.unwrap_or_default(),
+        set: set.flatten(),
+        channels: channels.unwrap_or_default(),
+        assumptions,
+    })
+}
+
+/// What all offers start from.
+struct Desk<'a> {
+    input: &'a PricesInput,
+    unit: Unit,
+    /// The present size.
+    width: Length,
+    height: Length,
+    /// The costs of an order of the present size.
+    base: Costs,
+    layout: MaterialReport,
+    /// Fraction of the work on a piece that grows with its size.
+    grows: Decimal,
+}
+
+impl<'a> Desk<'a> {
+    fn read(input: &'a PricesInput) -> Result<Self, InputErrors> {
+        let quote = &input.quote;
+        let unit = quote.material.unit;
+        let within = |errors: InputErrors| errors.within("quote");
+        let layout = material::report(&quote.material)
+            .map_err(|errors| within(errors.within("material")))?;
+        let base = Costs::read(quote, Some(&layout)).map_err(within)?;
+        let mut checks = Checks::default();
+        let side = |input: fn(&material::PieceInput) -> Option<&LengthInput>| {
+            let input = quote.material.pieces.first().and_then(input);
+            required(input, "quote.material.pieces[0]", unit, SIDE)
+        };
+        let width = checks.take(side(|piece| piece.width.as_ref()));
+        let height = checks.take(side(|piece| piece.height.as_ref()));
+        let grows = super::costs::percent(input.grows.as_ref()).map_err(|error| error.at("grows"));
+        let grows = checks.take(grows).unwrap_or_default();
+        let counts = [
+            ("sizes", input.sizes.len(), MOST),
+            ("set", input.set.len(), MOST),
+            ("channels", input.channels.len(), 50),
+        ];
+        for (path, count, most) in counts {
+            if count > most {
+                checks.add(super::costs::too_many(most).at(path));
+            }
+        }
+        checks.finish(Self {
+            input,
+            unit,
+            width: width.unwrap_or_default(),
+            height: height.unwrap_or_default(),
+            base,
+            layout,
+            grows,
+        })
+    }
+
+    /// The costs of an order of `pieces` at another width, and the layout they come from; mistakes in
+    /// the size are at `path`.
+    fn at_width(
+        &self,
+        width: Length,
+        pieces: u32,
+        path: &str,
+    ) -> Result<(Costs, MaterialReport), InputErrors> {
+        let mut quote = self.input.quote.clone();
+        quote.pieces = Some(Count::Number(f64::from(pieces)));
+        let mut growth = Growth::default();
+        if let Some(piece) = quote.material.pieces.first_mut()
+            && width != self.width
+        {
+            let height = self.height.scaled_up(width.nm(), self.width.nm());
+            piece.width = Some(width.into());
+            piece.height = Some(height.into());
+            let ratio = Decimal::from(width.nm()) / Decimal::from(self.width.nm());
+            growth = Growth {
+                work: Decimal::ONE + self.grows * (ratio - Decimal::ONE),
+                cut: ratio,
+            };
+        }
+        let layout =
+            material::report(&quote.material).map_err(|errors| errors.first().clone().at(path))?;
+        let costs = Costs::read_grown(&quote, Some(&layout), growth)
+            .map_err(|errors| errors.within("quote"))?;
+        Ok((costs, layout))
+    }
+
+    /// The width of an offer, at its path.
+    fn width_at(&self, width: Option<&LengthInput>, path: &str) -> Result<Length, InputErrors> {
+        Ok(required(width, path, self.unit, SIDE)?)
+    }
+
+    /// The costs of an order of so many pieces at the present size.
+    fn of_pieces(&self, pieces: u32) -> Result<Costs, InputErrors> {
+        let mut quote = self.input.quote.clone();
+        quote.pieces = Some(Count::Number(f64::from(pieces)));
+        Costs::read(&quote, Some(&self.layout)).map_err(|errors| errors.within("quote"))
+    }
+}

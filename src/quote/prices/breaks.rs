@@ -1,0 +1,119 @@
+//! Prices by quantity, down to a pay that is never undercut.
+
+use super::super::costs::{Reader, Target, too_many};
+use super::super::hundredths;
+use super::{Desk, MOST};
+use crate::error::{Checks, Code, InputError, InputErrors};
+use crate::measure::Count;
+use rust_decimal::Decimal;
+use serde::Serialize;
+
+/// The price of a piece from a quantity on.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "camelCase")]
+pub struct QuantityBreak {
+    /// From so many pieces in an order.
+    pub from: u32,
+    /// The least price of a piece at which no quantity from here to the next break pays less than the
+    /// floor; never above the price of fewer.
+    pub price: String,
+    /// What so many cost the customer, without postage and tax on top.
+    pub items: String,
+    /// How much lower the price is than that of one piece, in hundredths; none where it is not lower.
+    pub discount: Option<String>,
+    /// What an hour of work brings at this quantity; none where no time was entered.
+    pub hourly_pay: Option<String>,
+    /// The same at the last quantity before the next break, or at twice this one.
+    pub last_hourly_pay: Option<String>,
+    /// That last quantity.
+    pub until: u32,
+}
+
+/// So many quantities between two breaks are reckoned through one by one; of more, so many are, evenly
+/// spread.
+const TRIED: u32 = 60;
+
+pub(super) fn breaks(desk: &Desk) -> Result<Vec<QuantityBreak>, InputErrors> {
+    let mut checks = Checks::default();
+    let mut quantities: Vec<u32> = Vec::new();
+    let typed = desk.input.quantities.as_deref().unwrap_or_default();
+    let entries = typed.split([',', ';', ' ', '\n']);
+    for entry in entries.filter(|entry| !entry.is_empty()) {
+        let read = Count::Text(entry.to_owned()).read();
+        let read = read.and_then(|quantity| {
+            let rises = quantities.last().is_none_or(|last| *last < quantity);
+            match (rises, quantities.len() < MOST) {
+                (true, true) => Ok(quantity),
+                (true, false) => Err(too_many(MOST)),
+                (false, _) => Err(InputError::new(
+                    Code::TooSmall,
+                    format!("{quantity} is no greater than the quantity before it"),
+                    "write the quantities from the least to the greatest",
+                )),
+            }
+        });
+        match read {
+            Ok(quantity) => quantities.push(quantity),
+            Err(error) => {
+                checks.add(error.at("quantities"));
+                break;
+            }
+        }
+    }
+    let mut reader = Reader::new(&desk.input.quote.currency, desk.unit);
+    let floor = desk.input.floor.as_deref();
+    let floor = floor.map_or(desk.base.wage, |text| reader.amount(Some(text), "floor"));
+    let quantities = match (checks.finish(quantities), reader.checks.finish(())) {
+        (Ok(quantities), Ok(())) => quantities,
+        (Err(one), Err(other)) => return Err(one.and(other)),
+        (Err(errors), Ok(())) | (Ok(_), Err(errors)) => return Err(errors),
+    };
+    let price_for = |pieces: u32| -> Result<Decimal, InputErrors> {
+        let costs = desk.of_pieces(pieces)?;
+        let price = costs.price_for(Target::HourlyPay(floor));
+        Ok(price.map_err(|error| error.within("quote"))?)
+    };
+    let single = price_for(1)?;
+    let mut breaks: Vec<(u32, u32, Decimal)> = Vec::new();
+    for (index, from) in quantities.iter().enumerate() {
+        let next = quantities.get(index + 1).copied();
+        let until = next.map_or(from * 2, |next| next - 1).min(Count::MAX);
+        let stride = (until - from).div_ceil(TRIED).max(1);
+        let mut price = price_for(until)?;
+        let mut tried = *from;
+        while tried < until {
+            price = price.max(price_for(tried)?);
+            tried += stride;
+        }
+        breaks.push((*from, until, price));
+    }
+    // More pieces are never dearer: where they would have to be, fewer are not sold for less.
+    let mut more = Decimal::ZERO;
+    for (.., price) in breaks.iter_mut().rev() {
+        *price = more.max(*price);
+        more = *price;
+    }
+    let told = breaks.into_iter().map(|(from, until, price)| {
+        let currency = desk.base.terms.currency;
+        let pay = |pieces: u32| -> Result<Option<String>, InputErrors> {
+            let costs = desk.of_pieces(pieces)?;
+            let pay = costs.outcome(price).hourly_pay(&costs);
+            Ok(pay.map(|pay| currency.text(pay)))
+        };
+        Ok(QuantityBreak {
+            from,
+            until,
+            price: currency.text(price),
+            items: currency.text(price * Decimal::from(from)),
+            discount: if price < single {
+                hundredths(single - price, single)
+            } else {
+                None
+            },
+            hourly_pay: pay(from)?,
+            last_hourly_pay: pay(until)?,
+        })
+    });
+    told.collect()
+}

@@ -1,0 +1,302 @@
+//! The ladder: what each size costs, asks and pays, and what the step up to it earns.
+
+use super::super::costs::Costs;
+use super::super::price::Outcome;
+use super::super::told::work_text;
+use super::Desk;
+use crate::drawing::{Chart, Element, Line};
+use crate::error::{Checks, InputErrors};
+use crate::material;
+use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
+use serde::Serialize;
+
+/// One size of the ladder.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "camelCase")]
+pub struct Rung {
+    /// Its width: `4 in`.
+    pub width: String,
+    /// Pieces on a sheet, or cut at once from a roll.
+    pub count: u32,
+    /// Price of a piece.
+    pub price: String,
+    /// Whether that is the maker's own price.
+    pub own: bool,
+    /// All that an order of it costs, for one piece: everything but what is left.
+    pub cost: String,
+    /// What is left of a piece when everything is paid, the wage included.
+    pub left: String,
+    /// Whether that is less than nothing.
+    pub loss: bool,
+    /// What an hour of work brings; none where no time was entered.
+    pub hourly_pay: Option<String>,
+    /// What the step up from the size before earns; none for the first one.
+    pub step: Option<StepUp>,
+}
+
+/// What a step from one size up to the next brings, for a piece.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "camelCase")]
+pub struct StepUp {
+    /// The width before: `3 in`.
+    pub from: String,
+    /// What the step earns for the work: the difference of wage and what is left.
+    pub earned: String,
+    /// The difference in what an hour of work brings.
+    pub hourly: Option<String>,
+    /// Whether an hour brings less than before.
+    pub less: bool,
+    /// Why, in words and without amounts.
+    pub why: String,
+    /// Where the difference in price goes.
+    pub changes: Vec<Change>,
+}
+
+/// One part of a difference.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "camelCase")]
+pub struct Change {
+    /// What it is.
+    pub label: &'static str,
+    /// By how much a piece brings or costs more; negative for less.
+    pub amount: String,
+}
+
+/// The rungs, and their chart.
+#[derive(Default)]
+pub(super) struct Ladder {
+    pub rungs: Vec<Rung>,
+    pub chart: Option<Element>,
+}
+
+/// One size reckoned through.
+struct Reckoned {
+    costs: Costs,
+    outcome: Outcome,
+    width: crate::measure::Length,
+    count: u32,
+    own: bool,
+}
+
+impl Reckoned {
+    fn each(&self, amount: Decimal) -> Decimal {
+        amount / Decimal::from(self.costs.pieces)
+    }
+
+    fn earned(&self) -> Decimal {
+        self.each(self.outcome.earned(&self.costs))
+    }
+
+    fn hours(&self) -> Decimal {
+        self.each(self.costs.order_hours())
+    }
+
+    /// Film, tape, wear and what is spoiled.
+    fn material(&self) -> Decimal {
+        let costs = &self.costs;
+        self.each(costs.film + costs.tape + costs.wear + costs.spoiled)
+    }
+}
+
+pub(super) fn ladder(desk: &Desk) -> Result<Ladder, InputErrors> {
+    let mut checks = Checks::default();
+    let mut all: Vec<Reckoned> = Vec::new();
+    for (index, size) in desk.input.sizes.iter().enumerate() {
+        let path = |member: &str| format!("sizes[{index}].{member}");
+        let reckoned = desk
+            .width_at(size.width.as_ref(), &path("width"))
+            .and_then(|width| {
+                let (costs, layout) = desk.at_width(width, desk.base.pieces, &path("width"))?;
+                let own = costs.own(size.price.as_deref(), &path("price"))?;
+                let price = match own {
+                    Some(price) => price,
+                    None => costs
+                        .price_for(costs.target)
+                        .map_err(|error| error.within("quote"))?,
+                };
+                Ok(Reckoned {
+                    outcome: costs.outcome(price),
+                    count: layout.per_sheet.unwrap_or(costs.batch),
+                    costs,
+                    width,
+                    own: own.is_some(),
+                })
+            });
+        if let Some(reckoned) = checks.take(reckoned) {
+            // From the smallest up, however they were entered.
+            let place = all.iter().take_while(|other| other.width <= reckoned.width);
+            all.insert(place.count(), reckoned);
+        }
+    }
+    let chart = (all.len() > 1).then(|| chart(desk, &all));
+    let rungs = all.iter().enumerate().map(|(index, reckoned)| {
+        let before = index.checked_sub(1).and_then(|index| all.get(index));
+        rung(desk, reckoned, before)
+    });
+    checks.finish(Ladder {
+        rungs: rungs.collect(),
+        chart,
+    })
+}
+
+fn rung(desk: &Desk, size: &Reckoned, before: Option<&Reckoned>) -> Rung {
+    let currency = size.costs.terms.currency;
+    let money = |amount| currency.text(amount);
+    let left = size.each(size.outcome.left);
+    Rung {
+        width: width_text(desk, size),
+        count: size.count,
+        price: money(size.outcome.price),
+        own: size.own,
+        cost: money(size.outcome.price - left),
+        left: money(left),
+        loss: currency.round(left, crate::money::Rounding::HalfAwayFromZero) < Decimal::ZERO,
+        hourly_pay: size.outcome.hourly_pay(&size.costs).map(money),
+        step: before.map(|before| step_up(desk, before, size)),
+    }
+}
+
+fn width_text(desk: &Desk, size: &Reckoned) -> String {
+    size.width.text(desk.unit.for_size())
+}
+
+fn step_up(desk: &Desk, before: &Reckoned, size: &Reckoned) -> StepUp {
+    let currency = size.costs.terms.currency;
+    let money = |amount| currency.text(amount);
+    let hourly = |size: &Reckoned| size.outcome.hourly_pay(&size.costs);
+    let hourly = hourly(size)
+        .zip(hourly(before))
+        .map(|(now, before)| now - before);
+    let taken = |size: &Reckoned| size.each(size.outcome.sale.total - size.outcome.sale.kept);
+    let changes = [
+        ("Price", size.outcome.price - before.outcome.price),
+        (
+            "Film, tape, wear, spoilage",
+            size.material() - before.material(),
+        ),
+        (
+            "Wage for the work",
+            size.each(size.costs.work) - before.each(before.costs.work),
+        ),
+        ("Fees, tax, refunds", taken(size) - taken(before)),
+    ];
+    StepUp {
+        from: width_text(desk, before),
+        earned: money(size.earned() - before.earned()),
+        hourly: hourly.map(money),
+        less: hourly.is_some_and(|hourly| hourly < Decimal::ZERO),
+        why: why(before, size),
+        changes: changes
+            .into_iter()
+            .map(|(label, amount)| Change {
+                label,
+                amount: money(amount),
+            })
+            .collect(),
+    }
+}
+
+/// What is different about a size, beside its price.
+fn why(before: &Reckoned, size: &Reckoned) -> String {
+    let mut text = if size.count == before.count {
+        format!("As many come from the film, {}", size.count)
+    } else {
+        format!(
+            "{} come from the film instead of {}",
+            size.count, before.count
+        )
+    };
+    let longer = size.hours() - before.hours();
+    if longer > Decimal::ZERO {
+        text.push_str(", and the work on a piece takes ");
+        text.push_str(&work_text(longer));
+        text.push_str(" longer");
+    } else {
+        text.push_str(", and the work is the same");
+    }
+    text
+}
+
+/// Which size pays best.
+pub(super) fn best(rungs: &[Rung]) -> Option<String> {
+    let pay = |rung: &Rung| -> Option<Decimal> { rung.hourly_pay.as_ref()?.parse().ok() };
+    let mut best: Option<&Rung> = None;
+    for rung in rungs {
+        pay(rung)?;
+        if best.is_none_or(|best| pay(best) < pay(rung)) {
+            best = Some(rung);
+        }
+    }
+    let best = best.filter(|_| rungs.len() > 1)?;
+    Some(format!("{} pays best for an hour of work", best.width))
+}
+
+/// The first size that pays less an hour than the one before it.
+pub(super) fn drop(rungs: &[Rung]) -> Option<String> {
+    let rung = rungs
+        .iter()
+        .find(|rung| rung.step.as_ref().is_some_and(|step| step.less))?;
+    let step = rung.step.as_ref()?;
+    let mut letters = step.why.chars();
+    let first: String = letters.next()?.to_ascii_lowercase().into();
+    Some(format!(
+        "{} pays less an hour than {}: {first}{}",
+        rung.width,
+        step.from,
+        letters.as_str()
+    ))
+}
+
+/// Price and cost of a piece by its width; the steps of the film are ticked.
+fn chart(desk: &Desk, all: &[Reckoned]) -> Element {
+    let unit = desk.unit;
+    let float = |amount: Decimal| amount.to_f64().unwrap_or_default();
+    let points = |amount: &dyn Fn(&Reckoned) -> Decimal| {
+        all.iter()
+            .map(|size| (size.width.to_f64(unit), float(amount(size))))
+            .collect()
+    };
+    let steps = material::steps(&desk.input.quote.material);
+    let ticks = steps.map_or_else(
+        |_| Vec::new(),
+        |steps| steps.steps.iter().map(|step| step.width.value).collect(),
+    );
+    let currency = desk.base.terms.currency;
+    let said: Vec<String> = all
+        .iter()
+        .map(|size| {
+            format!(
+                "{} at {}",
+                width_text(desk, size),
+                currency.text(size.outcome.price)
+            )
+        })
+        .collect();
+    let chart = Chart {
+        label: format!(
+            "Price and cost of a piece by its width, in {currency}: {}",
+            said.join(", ")
+        ),
+        across: format!("width of a piece, {}", unit.symbol()),
+        up: currency.code().to_owned(),
+        lines: vec![
+            Line {
+                name: "price",
+                points: points(&|size| size.outcome.price),
+                dots: true,
+            },
+            Line {
+                name: "cost",
+                points: points(&|size| size.outcome.price - size.each(size.outcome.left)),
+                dots: true,
+            },
+        ],
+        marks: Vec::new(),
+        ticks,
+    };
+    chart.drawing()
+}
