@@ -11,6 +11,8 @@ mod json;
 #[cfg(target_arch = "wasm32")]
 mod object;
 mod reader;
+#[cfg(target_arch = "wasm32")]
+mod writer;
 
 #[cfg(target_arch = "wasm32")]
 pub use exports::{
@@ -21,3 +23,5 @@ pub use exports::{
 pub(crate) use exports::{read, write};
 #[cfg(not(target_arch = "wasm32"))]
 pub use json::decode;
+#[cfg(all(target_arch = "wasm32", feature = "page"))]
+pub(crate) use writer::Never;

@@ -10,6 +10,11 @@ wasm_bindgen_test_configure!(run_in_browser);
 use decal_reckoner::api::{
     legibility_at_distance, material_yield, plan_job, quote_export, size_steps,
 };
+use decal_reckoner::error::InputErrors;
+use decal_reckoner::{legibility, material, quote};
+use serde::Serialize;
+use serde::de::DeserializeOwned;
+use serde_json::Value;
 
 fn object(json: &str) -> JsValue {
     JSON::parse(json).unwrap()
@@ -151,6 +156,92 @@ fn a_search_tells_how_far_it_is_and_ends_when_it_is_told_to() {
     let refusal = js_sys::Function::new_no_args("throw new RangeError('enough')");
     let thrown = plan_job(&object(ORDER), Some(refusal)).unwrap_err();
     assert_eq!(text(&thrown, &["message"]), "enough");
+}
+
+/// What `serde_json` writes of a value, without the members that are absent: JSON has none of those that
+/// are `undefined`.
+fn in_json<T: Serialize>(value: &T) -> Value {
+    fn without_absent(value: Value) -> Value {
+        match value {
+            Value::Array(items) => items.into_iter().map(without_absent).collect(),
+            Value::Object(members) => members
+                .into_iter()
+                .filter(|(_, value)| !value.is_null())
+                .map(|(name, value)| (name, without_absent(value)))
+                .collect(),
+            // JavaScript has one kind of number.
+            Value::Number(number) => number.as_f64().unwrap().into(),
+            other => other,
+        }
+    }
+    without_absent(serde_json::to_value(value).unwrap())
+}
+
+/// What JavaScript's own JSON makes of an object.
+fn stringified(value: &JsValue) -> Value {
+    let text = JSON::stringify(value).unwrap().as_string().unwrap();
+    in_json(&serde_json::from_str::<Value>(&text).unwrap())
+}
+
+/// Reckons with an input, and writes what comes of it to JSON in another way.
+fn reckoned<I: DeserializeOwned, R: Serialize>(
+    input: &str,
+    reckon: impl FnOnce(&I) -> Result<R, InputErrors>,
+) -> Value {
+    let input: I = serde_json::from_str(input).unwrap();
+    match reckon(&input) {
+        Ok(report) => in_json(&report),
+        Err(errors) => in_json(&errors.iter().collect::<Vec<_>>()),
+    }
+}
+
+#[wasm_bindgen_test]
+fn objects_say_what_json_says() {
+    let layout = r#"{"sheet":{"width":"12","length":"24"},"margin":"1/4","pieces":[{"width":"9","height":"3"}]}"#;
+    let report = material_yield(&object(layout)).unwrap();
+    assert_eq!(
+        stringified(&report),
+        reckoned(layout, material::report),
+        "a layout"
+    );
+    let wrong = r#"{"sheet":{"width":"a","length":"-4"},"pieces":[{"width":"9","height":"3","quantity":"2x"}]}"#;
+    let thrown = material_yield(&object(wrong)).unwrap_err();
+    assert_eq!(
+        stringified(&member(&thrown, &["errors"])),
+        reckoned(wrong, material::report),
+        "mistakes"
+    );
+    let decal = r#"{"decal":{"width":"9","height":"3","letterHeight":"1 1/2"},"distance":"60 ft"}"#;
+    let report = legibility_at_distance(&object(decal)).unwrap();
+    assert_eq!(
+        stringified(&report),
+        reckoned(decal, legibility::report),
+        "distances"
+    );
+    let order = format!(
+        r#"{{"currency":"USD","material":{layout},"film":{{"price":"3.60"}},"mailer":"1.10","card":"2.20"}}"#
+    );
+    let report = quote_export(&object(&order)).unwrap();
+    assert_eq!(
+        stringified(&report),
+        reckoned(&order, quote::report),
+        "a price"
+    );
+    // Steps have the members of a struct among their own, and costs that are absent without a price.
+    for film in [r#"{"price":"3.60"}"#, "{}"] {
+        let sizes = format!(r#"{{"currency":"USD","material":{layout},"film":{film}}}"#);
+        let report = size_steps(&object(&sizes)).unwrap();
+        assert_eq!(
+            stringified(&report),
+            reckoned(&sizes, quote::steps),
+            "sizes"
+        );
+    }
+    let job = r#"{"currency":"USD","job":{"gap":"1/8","films":[{"name":"white","width":"24"},{"name":"grey","width":"12","length":"24"}],
+        "list":"a, 7, 5, 5, white\nb, 11, 3, 6, grey"},"prices":[{"price":"46.00","length":"30"}]}"#;
+    let report = plan_job(&object(job), None).unwrap();
+    let whole = |input: &quote::JobQuoteInput| Ok(quote::JobQuote::new(input)?.report());
+    assert_eq!(stringified(&report), reckoned(job, whole), "an order");
 }
 
 #[wasm_bindgen_test]

@@ -1,6 +1,6 @@
 //! What JavaScript sees.
 
-use super::reader;
+use super::{reader, writer};
 use crate::error::{InputError, InputErrors};
 use crate::quote::JobQuote;
 use crate::{legibility, material, quote};
@@ -110,7 +110,9 @@ pub fn plan_job(
         };
         watcher.ask(quote.plan.share_done(), &report);
     }
-    watcher.thrown.map_or_else(|| write(&quote.report()), Err)
+    watcher
+        .thrown
+        .map_or_else(|| Ok(write(&quote.report())?), Err)
 }
 
 /// A function of the caller's that hears of a search, and what it said.
@@ -183,7 +185,7 @@ fn answer<I: DeserializeOwned, R: Serialize>(
     let report = read(input).and_then(|input| reckon(&input));
     report
         .map_err(|errors| thrown(&errors))
-        .and_then(|report| write(&report))
+        .and_then(|report| Ok(write(&report)?))
 }
 
 /// Reads an input struct from a plain object.
@@ -197,11 +199,9 @@ pub(crate) fn read<I: DeserializeOwned>(input: &JsValue) -> Result<I, InputError
 /// Writes a report as a plain object.
 ///
 /// # Errors
-/// Only for a report that has no plain form; none of ours is so.
-pub(crate) fn write<R: Serialize + ?Sized>(report: &R) -> Result<JsValue, JsValue> {
-    // What is absent becomes `undefined`, as the types say.
-    let writer = serde_wasm_bindgen::Serializer::new().serialize_maps_as_objects(true);
-    Ok(report.serialize(&writer)?)
+/// None: there is no value of [`Never`](writer::Never).
+pub(crate) fn write<R: Serialize + ?Sized>(report: &R) -> Result<JsValue, writer::Never> {
+    writer::write(report)
 }
 
 fn thrown(errors: &InputErrors) -> JsValue {
@@ -217,7 +217,8 @@ fn thrown(errors: &InputErrors) -> JsValue {
     ];
     for (name, value) in members {
         // Setting a member of a fresh Error object cannot fail.
-        let _ = js_sys::Reflect::set(&error, &name.into(), &value.unwrap_or_else(|error| error));
+        let Ok(value) = value;
+        let _ = js_sys::Reflect::set(&error, &name.into(), &value);
     }
     error.into()
 }

@@ -1,5 +1,6 @@
 //! The thin layer over the browser that the other parts of the page stand on.
 
+use crate::api::Never;
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::*;
 use web_sys::{
@@ -14,6 +15,12 @@ pub(super) struct Fault(JsValue);
 impl From<JsValue> for Fault {
     fn from(value: JsValue) -> Self {
         Self(value)
+    }
+}
+
+impl From<Never> for Fault {
+    fn from(never: Never) -> Self {
+        match never {}
     }
 }
 
