@@ -70,7 +70,7 @@ async fn every_file_of_the_build_is_kept() -> Result<()> {
     for file in [
         "manifest.webmanifest",
         "icons/icon.svg",
-        "icons/icon-512.png",
+        "icons/icon-192.png",
         "boot.js?v=",
         "index.html?x=1",
     ] {

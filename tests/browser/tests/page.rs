@@ -221,7 +221,8 @@ async fn a_promise_that_fails_is_a_fault_and_a_notice_of_the_browser_is_none() -
     Ok(())
 }
 
-/// The manifest's pictures are there in the sizes it says; a PNG has its size at bytes 16 to 23.
+/// The manifest's pictures are there in the sizes it says; a PNG has its size at bytes 16 to 23, and an SVG has any.
+/// One of 192 is a PNG, for what shows no SVG.
 #[test]
 fn the_manifest_leads_to_what_is_there() -> Result<()> {
     let site = built()?;
@@ -231,6 +232,8 @@ fn the_manifest_leads_to_what_is_there() -> Result<()> {
         .as_array()
         .ok_or_else(|| Trouble::new("The manifest has no icons."))?;
     assert!(icons.iter().any(|icon| icon["purpose"] == "maskable"));
+    let plain = |icon: &&Value| icon["type"] == "image/png" && icon["sizes"] == "192x192";
+    assert!(icons.iter().any(|icon| plain(&icon)));
     for icon in icons {
         let source = icon["src"].as_str().unwrap_or_default();
         let bytes = fs::read(site.join(source))?;
@@ -245,6 +248,10 @@ fn the_manifest_leads_to_what_is_there() -> Result<()> {
                 json!(format!("{}x{}", pixels(16), pixels(20))),
                 "{source}"
             );
+        } else {
+            assert_eq!(icon["type"], "image/svg+xml", "{source}");
+            assert_eq!(icon["sizes"], "any", "{source}");
+            assert!(bytes.starts_with(b"<svg "), "{source}");
         }
     }
     let shortcuts: Vec<&str> = manifest["shortcuts"]
