@@ -19,7 +19,7 @@ const ROLL: Range = Range::new(Length::whole(10, Unit::Cm), Length::whole(1000, 
 
 /// What is cut for one piece, and what a blade cuts before it is dull.
 const CUT: Range = Range::new(Length::whole(1, Unit::Mm), Length::whole(1000, Unit::M));
-const LIFE: Range = Range::new(Length::whole(1, Unit::M), Length::whole(1000, Unit::M));
+const LIFE: Range = Range::new(Length::whole(1, Unit::M), Length::whole(10_000, Unit::M));
 
 /// The greatest part of the pieces, or of the orders, that may come to nothing.
 const MOST_LOST: Decimal = Decimal::from_parts(95, 0, 0, false, 2);
