@@ -6,9 +6,11 @@
 
 mod costs;
 mod eoq;
+mod fair;
 mod fees;
 mod input;
 mod job;
+mod normal;
 mod packs;
 mod payback;
 mod picture;
@@ -24,6 +26,7 @@ use crate::material::{self, MaterialReport};
 use crate::measure::{Unit, pieces};
 use costs::{Costs, Target};
 pub use eoq::{Choice, Demand, Holding, Tier, cheapest, choices};
+pub use fair::{Bringing, FairInput, FairReport, HalfCoin, SalesInput, SalesKind, Stakes, fair};
 pub use input::{
     BladeInput, ChannelInput, ChannelKind, FeeInput, FilmInput, MachineInput, PostageInput,
     QuoteInput, Share, SupplyInput, SupplyUse, TapeInput, TargetInput, TargetKind, TaxInput,

@@ -134,6 +134,17 @@ impl Watcher {
     }
 }
 
+/// What a day at a fair comes to: the sales that pay for it, what is paid in cash, how many to bring.
+///
+/// # Errors
+/// Throws a `ReckonerError` when the input cannot be used.
+#[wasm_bindgen(unchecked_return_type = "FairReport")]
+pub fn fair(
+    #[wasm_bindgen(unchecked_param_type = "FairInput")] input: &JsValue,
+) -> Result<JsValue, JsValue> {
+    answer(input, quote::fair)
+}
+
 /// From how far letters can be read, and how high they must be for a distance, by published rules.
 ///
 /// # Errors

@@ -309,12 +309,12 @@ impl Reader {
         carried(self.checks.take(read).unwrap_or_default())
     }
 
-    fn percent(&mut self, input: Option<&NumberInput>, path: &str) -> Decimal {
+    pub fn percent(&mut self, input: Option<&NumberInput>, path: &str) -> Decimal {
         let read = percent(input).map_err(|error| error.at(path));
         self.checks.take(read).unwrap_or_default()
     }
 
-    fn hours(&mut self, input: Option<&NumberInput>, path: &str) -> Decimal {
+    pub fn hours(&mut self, input: Option<&NumberInput>, path: &str) -> Decimal {
         let Some(input) = input else {
             return Decimal::ZERO;
         };

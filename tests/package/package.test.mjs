@@ -27,7 +27,7 @@ test("the example answers", () => {
 
 test("the package exports the reckoning and nothing of the page", async () => {
   const names = Object.keys(await import(join(folder, "decal-reckoner/index.js")));
-  assert.deepEqual(names.sort(), ["legibilityAtDistance", "materialYield", "planJob", "quote", "sizeSteps"]);
+  assert.deepEqual(names.sort(), ["fair", "legibilityAtDistance", "materialYield", "planJob", "quote", "sizeSteps"]);
 });
 
 test("answers are plain objects, and what is absent is undefined", async () => {
@@ -55,9 +55,9 @@ test("a whole order is planned", async () => {
 });
 
 test("mistakes are errors with a place, and nothing is thrown that is not one", async () => {
-  const { quote, materialYield, legibilityAtDistance, planJob, sizeSteps } = await import(join(folder, "decal-reckoner/index.js"));
+  const { fair, quote, materialYield, legibilityAtDistance, planJob, sizeSteps } = await import(join(folder, "decal-reckoner/index.js"));
   const odd = [undefined, null, 0, NaN, "", "text", [], [[]], {}, { pieces: null }, { unit: 7 }, { currency: "\u0000" }, new Date(), () => {}];
-  for (const reckon of [quote, materialYield, legibilityAtDistance, planJob, sizeSteps]) {
+  for (const reckon of [fair, quote, materialYield, legibilityAtDistance, planJob, sizeSteps]) {
     for (const input of odd) {
       assert.throws(() => reckon(input), (error) => {
         assert.ok(error instanceof Error);
