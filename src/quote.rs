@@ -10,6 +10,7 @@ mod fair;
 mod fees;
 mod input;
 mod job;
+mod learning;
 mod normal;
 mod packs;
 mod payback;
@@ -18,6 +19,7 @@ mod price;
 mod prices;
 mod steps;
 mod supplies;
+mod timing;
 mod told;
 
 use crate::drawing::Element;
@@ -44,6 +46,9 @@ use rust_decimal::{Decimal, RoundingStrategy};
 use serde::Serialize;
 pub use steps::{PricedStep, SizeStepsInput, SizeStepsReport, steps};
 pub use supplies::{ListedSupply, RollInput, SupplyListInput, SupplyListReport, SupplyRow, list};
+pub use timing::{
+    LearningInput, LearningReport, StepTime, StepTimesInput, TimeInput, TimeReport, work_time,
+};
 
 /// The answer: the price to ask, what it is made of, and what it and the maker's own price leave.
 #[derive(Clone, Debug, PartialEq, Serialize)]

@@ -145,6 +145,17 @@ pub fn fair(
     answer(input, quote::fair)
 }
 
+/// How long each step of the work takes, by estimate or by a log of what it took.
+///
+/// # Errors
+/// Throws a `ReckonerError` when the input cannot be used.
+#[wasm_bindgen(js_name = workTime, unchecked_return_type = "TimeReport")]
+pub fn work_time(
+    #[wasm_bindgen(unchecked_param_type = "TimeInput")] input: &JsValue,
+) -> Result<JsValue, JsValue> {
+    answer(input, quote::work_time)
+}
+
 /// From how far letters can be read, and how high they must be for a distance, by published rules.
 ///
 /// # Errors

@@ -455,7 +455,7 @@ impl Day {
     clippy::cast_possible_truncation,
     reason = "a few millions of pieces at most"
 )]
-fn billionths(number: f64) -> Decimal {
+pub(super) fn billionths(number: f64) -> Decimal {
     Decimal::new((number * 1e9).round() as i64, 9)
 }
 

@@ -27,7 +27,7 @@ test("the example answers", () => {
 
 test("the package exports the reckoning and nothing of the page", async () => {
   const names = Object.keys(await import(join(folder, "decal-reckoner/index.js")));
-  assert.deepEqual(names.sort(), ["fair", "legibilityAtDistance", "materialYield", "planJob", "quote", "sizeSteps"]);
+  assert.deepEqual(names.sort(), ["fair", "legibilityAtDistance", "materialYield", "planJob", "quote", "sizeSteps", "workTime"]);
 });
 
 test("answers are plain objects, and what is absent is undefined", async () => {
