@@ -1,16 +1,21 @@
-//! Lengths, areas, times and angles: exact inside, typed and printed as people write them.
+//! Lengths, areas, weights, times, dates and angles: exact inside, typed and printed as people write
+//! them.
 
 mod count;
+mod date;
 mod entry;
 mod parse;
+mod weight;
 
 use crate::error::{Code, InputError};
 pub use count::{Count, pieces};
+pub use date::Date;
 pub use entry::{LengthInput, NumberInput, Range, optional, required};
 pub(crate) use parse::{Number, number, plain, shown};
 use parse::{UnitName, quantity};
 use serde::{Deserialize, Serialize};
 use std::ops::{Add, Mul, Sub};
+pub use weight::Weight;
 
 /// A unit of length.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]

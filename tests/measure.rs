@@ -1,7 +1,9 @@
-//! Lengths and times: what people type, exact conversions, printing that reads back.
+//! Lengths, weights, times and dates: what people type, exact conversions, printing that reads back.
 
 use decal_reckoner::error::Code;
-use decal_reckoner::measure::{Length, LengthInput, Range, Time, Unit, optional, required};
+use decal_reckoner::measure::{
+    Date, Length, LengthInput, Range, Time, Unit, Weight, optional, required,
+};
 use proptest::prelude::*;
 
 const UNITS: [Unit; 6] = [Unit::In, Unit::Ft, Unit::Yd, Unit::Mm, Unit::Cm, Unit::M];
@@ -293,4 +295,147 @@ proptest! {
         prop_assert_eq!(Length::parse(&format!("{whole} {top}/64"), Unit::In), Ok(length));
         prop_assert_eq!(Length::parse(&format!("{whole}-{top}/64\""), Unit::M), Ok(length));
     }
+}
+
+/// 1 lb = 0.45359237 kg exactly (international yard and pound agreement, 1959), 1 oz = 1/16 lb.
+#[test]
+fn weights_are_exact() {
+    let ng = |text: &str| Weight::parse(text, true).map(Weight::ng);
+    assert_eq!(ng("1 lb"), Ok(453_592_370_000));
+    assert_eq!(ng("1 oz"), Ok(28_349_523_125));
+    assert_eq!(ng("16 oz"), ng("1 lb"));
+    assert_eq!(ng("1 lb 2 oz"), ng("18 oz"));
+    assert_eq!(ng("1 lb 2"), ng("18 oz"));
+    assert_eq!(ng("3.5 oz"), ng("3 1/2"));
+    assert_eq!(ng("0.1 kg"), ng("100 g"));
+    assert_eq!(ng("1 kg 200 g"), ng("1200 g"));
+    assert_eq!(Weight::parse("100", false), Ok(Weight::grams(100)));
+    assert_eq!(Weight::parse("70 lb", false), Ok(Weight::pounds(70)));
+    assert_eq!(
+        Weight::parse("3.5 oz", false),
+        Ok(Weight::tenths_of_ounce(35))
+    );
+    assert_eq!(ng("1000 kg"), Ok(Weight::MAX.ng()));
+    for (text, code) in [
+        ("", Code::Missing),
+        ("-1 g", Code::TooSmall),
+        ("1001 kg", Code::TooLarge),
+        ("3 in", Code::UnknownUnit),
+        ("2 oz 1 lb", Code::NotANumber),
+        ("light", Code::NotANumber),
+    ] {
+        assert_eq!(ng(text).map_err(|error| error.code), Err(code), "{text}");
+    }
+}
+
+/// 3.5 oz are 99.223 g, 100 g are 3.527 oz.
+#[test]
+fn weights_are_told_on_the_side_that_is_asked_for() {
+    let weight = |text: &str| Weight::parse(text, false).unwrap();
+    assert_eq!(weight("3.5 oz").text(Unit::In, true), "3.5 oz");
+    assert_eq!(weight("3.51 oz").text(Unit::In, true), "3.51 oz");
+    assert_eq!(weight("3.5 oz").text(Unit::Mm, false), "99.2 g");
+    assert_eq!(weight("3.5 oz").text(Unit::Mm, true), "99.3 g");
+    assert_eq!(weight("100 g").text(Unit::In, false), "3.52 oz");
+    assert_eq!(weight("100 g").text(Unit::In, true), "3.53 oz");
+    assert_eq!(weight("18 oz").text(Unit::In, true), "1 lb 2 oz");
+    assert_eq!(weight("70 lb").text(Unit::In, false), "70 lb");
+    assert_eq!(weight("2 kg").text(Unit::Mm, false), "2 kg");
+    assert_eq!(weight("1250.5 g").text(Unit::Mm, false), "1.2505 kg");
+    assert_eq!(weight("0").text(Unit::Mm, true), "0 g");
+}
+
+/// Unix time counts days of 86 400 s from 1970-01-01: 1 000 000 000 s fall on 2001-09-09, 2^31 s on
+/// 2038-01-19 (IEEE Std 1003.1, widely known dates).
+#[test]
+fn days_are_counted() {
+    let number = |text: &str| Date::parse(text).unwrap().day_number();
+    assert_eq!(number("1970-01-01"), 0);
+    assert_eq!(number("1969-12-31"), -1);
+    assert_eq!(number("2001-09-09"), 1_000_000_000 / 86_400);
+    assert_eq!(i64::from(number("2038-01-19")), (1_i64 << 31) / 86_400);
+}
+
+/// Every day from the year 1 to 9999, against another library.
+#[test]
+fn days_agree_with_another_calendar() {
+    let epoch = time::Date::from_calendar_date(1970, time::Month::January, 1).unwrap();
+    let mut day = time::Date::from_calendar_date(1, time::Month::January, 1).unwrap();
+    let mut last = None;
+    while day.year() <= 9999 {
+        let (year, month) = (day.year(), u8::from(day.month()));
+        let text = format!("{year:04}-{month:02}-{:02}", day.day());
+        let read = Date::parse(&text).unwrap();
+        assert_eq!(
+            read.day_number(),
+            day.to_julian_day() - epoch.to_julian_day(),
+            "{text}"
+        );
+        assert_eq!(read.text(), text);
+        assert!(last < Some(read));
+        last = Some(read);
+        let Some(next) = day.next_day() else { break };
+        day = next;
+    }
+}
+
+/// The Gregorian rule: 2000 and 2024 have a 29th of February, 1900 and 2023 have none.
+#[test]
+fn only_days_of_the_calendar_are_read() {
+    for text in [
+        "2000-02-29",
+        "2024-02-29",
+        " 2026-11-25 ",
+        "0001-01-01",
+        "9999-12-31",
+    ] {
+        assert!(Date::parse(text).is_ok(), "{text}");
+    }
+    for text in [
+        "1900-02-29",
+        "2023-02-29",
+        "2026-04-31",
+        "2026-00-10",
+        "2026-13-01",
+        "2026-01-00",
+        "2026-01-32",
+        "0000-01-01",
+    ] {
+        let code = Date::parse(text).map_err(|error| error.code);
+        assert_eq!(code, Err(Code::Impossible), "{text}");
+    }
+    for text in [
+        "2026-1-05",
+        "26-11-25",
+        "2026/11/25",
+        "20261125",
+        "2026-11-25T00:00",
+        "2026-11-2",
+        "-026-11-25",
+        "２026-11-25",
+        "25.11.2026",
+        "2026-11--5",
+        "today",
+    ] {
+        let code = Date::parse(text).map_err(|error| error.code);
+        assert_eq!(code, Err(Code::NotANumber), "{text}");
+    }
+    assert_eq!(
+        Date::parse("").map_err(|error| error.code),
+        Err(Code::Missing)
+    );
+}
+
+#[test]
+fn a_year_has_passed_on_the_day_after_the_same_day() {
+    let old = |day: &str, today: &str| {
+        Date::parse(day)
+            .unwrap()
+            .is_a_year_before(Date::parse(today).unwrap())
+    };
+    assert!(!old("2025-11-25", "2026-11-25"));
+    assert!(old("2025-11-25", "2026-11-26"));
+    assert!(!old("2024-02-29", "2025-02-28"));
+    assert!(old("2024-02-29", "2025-03-01"));
+    assert!(!old("2027-01-01", "2026-11-25"));
 }

@@ -29,6 +29,14 @@ impl Count {
     /// [`Code::Missing`] for an empty text, [`Code::NotANumber`], [`Code::NotWhole`],
     /// [`Code::TooSmall`] below 1 and [`Code::TooLarge`] beyond [`Count::MAX`].
     pub fn read(&self) -> Result<u32, InputError> {
+        self.read_from(1, Self::MAX)
+    }
+
+    /// The count, from `least` to `most`.
+    ///
+    /// # Errors
+    /// Those of [`Count::read`], by these limits.
+    pub fn read_from(&self, least: u32, most: u32) -> Result<u32, InputError> {
         let (negative, value) = match self {
             Self::Text(text) => number(text, EXAMPLE),
             Self::Number(value) => number(&written(*value), EXAMPLE),
@@ -48,9 +56,9 @@ impl Count {
                 format!("write a whole number, for example {EXAMPLE}"),
             ));
         }
-        let hint = format!("write a whole number from 1 to {}", Self::MAX);
+        let hint = format!("write a whole number from {least} to {most}");
         let whole = value.numerator / value.denominator;
-        if negative || whole == 0 {
+        if (negative && whole != 0) || whole < i128::from(least) {
             let message = if whole == 0 {
                 "none is too few"
             } else {
@@ -60,8 +68,8 @@ impl Count {
         }
         u32::try_from(whole)
             .ok()
-            .filter(|count| *count <= Self::MAX)
-            .ok_or_else(|| InputError::new(Code::TooLarge, "too many for one order", hint))
+            .filter(|count| *count <= most)
+            .ok_or_else(|| InputError::new(Code::TooLarge, "this is too many", hint))
     }
 
     /// Reads a count that may be left out or empty; `path` is the field's place in the input.
@@ -69,10 +77,26 @@ impl Count {
     /// # Errors
     /// Those of [`Count::read`], at `path`.
     pub fn optional(input: Option<&Self>, path: &str) -> Result<Option<u32>, InputError> {
+        Self::optional_from(input, path, 1, Self::MAX)
+    }
+
+    /// The same from `least` to `most`.
+    ///
+    /// # Errors
+    /// Those of [`Count::read_from`], at `path`.
+    pub fn optional_from(
+        input: Option<&Self>,
+        path: &str,
+        least: u32,
+        most: u32,
+    ) -> Result<Option<u32>, InputError> {
         match input {
             None => Ok(None),
             Some(Self::Text(text)) if text.trim().is_empty() => Ok(None),
-            Some(count) => count.read().map(Some).map_err(|error| error.at(path)),
+            Some(count) => count
+                .read_from(least, most)
+                .map(Some)
+                .map_err(|error| error.at(path)),
         }
     }
 }

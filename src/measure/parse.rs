@@ -73,12 +73,13 @@ pub(crate) fn quantity(
 }
 
 /// The unit in which a bare number after one of `factor` counts: the next smaller one that divides
-/// it by 12 or by 60 (feet and inches, hours and minutes); none where people do not write so.
+/// it by 12, 16 or 60 (feet and inches, pounds and ounces, hours and minutes); none where people do not
+/// write so.
 fn follower(factor: i64, units: &[UnitName]) -> Option<i64> {
     units
         .iter()
         .map(|unit| unit.factor)
-        .find(|smaller| smaller * 12 == factor || smaller * 60 == factor)
+        .find(|smaller| [12, 16, 60].iter().any(|times| smaller * times == factor))
 }
 
 fn scaled(number: Number, factor: i64) -> i128 {
