@@ -11,6 +11,7 @@ mod fees;
 mod input;
 mod job;
 mod learning;
+mod licence;
 mod normal;
 mod packs;
 mod payback;
@@ -35,6 +36,7 @@ pub use input::{
     TaxKind, TierInput,
 };
 pub use job::{JobQuote, JobQuoteInput, JobQuoteReport};
+pub use licence::{DesignInput, DesignReport, LicencesInput, LicencesReport, May, Sale, licences};
 pub use packs::{PackRow, PacksInput, PacksReport, packs, price_each};
 pub use payback::{PaybackInput, PaybackReport, payback};
 pub use prices::{
