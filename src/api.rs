@@ -16,8 +16,8 @@ mod writer;
 
 #[cfg(target_arch = "wasm32")]
 pub use exports::{
-    legibility_at_distance, material_yield, payback_export, plan_job, quote_export, size_steps,
-    supply_list, supply_packs,
+    legibility_at_distance, licences_export, material_yield, payback_export, plan_job, postage,
+    quote_export, size_steps, supply_list, supply_packs,
 };
 #[cfg(all(target_arch = "wasm32", feature = "page"))]
 pub(crate) use exports::{read, write};

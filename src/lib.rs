@@ -13,7 +13,7 @@ pub mod error;
 /// How the struct of an input is read from the members of an object.
 mod input;
 
-/// Lengths, areas, times and angles: exact inside, typed and printed as people write them.
+/// Lengths, areas, weights, times, dates and angles: exact inside, typed and printed as people write them.
 pub mod measure;
 
 /// Money: exact decimal amounts in a currency of ISO 4217, rounded once and by a named rule.
@@ -31,7 +31,10 @@ pub mod legibility;
 /// How much film it takes: layouts on sheets and rolls, and what is left.
 pub mod material;
 
-/// What it costs, what to ask for it, and what a price leaves.
+/// What a packed piece is for the post: letter, flat or parcel, by dated public rules.
+pub mod post;
+
+/// What it costs, what to ask for it, what a price leaves, and whether the design may be sold.
 pub mod quote;
 
 /// The functions of the WebAssembly module: one plain object in, one plain object out.

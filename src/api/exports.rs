@@ -3,7 +3,7 @@
 use super::{reader, writer};
 use crate::error::{InputError, InputErrors};
 use crate::quote::JobQuote;
-use crate::{legibility, material, quote};
+use crate::{legibility, material, post, quote};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 use wasm_bindgen::prelude::*;
@@ -198,6 +198,29 @@ pub fn payback_export(
     #[wasm_bindgen(unchecked_param_type = "PaybackInput")] input: &JsValue,
 ) -> Result<JsValue, JsValue> {
     answer(input, quote::payback)
+}
+
+/// What a packed piece is for the post, why it is nothing cheaper, and what that costs by the maker's own
+/// entries.
+///
+/// # Errors
+/// Throws a `ReckonerError` when the input cannot be used.
+#[wasm_bindgen(unchecked_return_type = "PostReport")]
+pub fn postage(
+    #[wasm_bindgen(unchecked_param_type = "PostInput")] input: &JsValue,
+) -> Result<JsValue, JsValue> {
+    answer(input, post::report)
+}
+
+/// Which designs may be sold by their licences, and whether the order in hand may be.
+///
+/// # Errors
+/// Throws a `ReckonerError` when the input cannot be used.
+#[wasm_bindgen(js_name = licences, unchecked_return_type = "LicencesReport")]
+pub fn licences_export(
+    #[wasm_bindgen(unchecked_param_type = "LicencesInput")] input: &JsValue,
+) -> Result<JsValue, JsValue> {
+    answer(input, quote::licences)
 }
 
 fn answer<I: DeserializeOwned, R: Serialize>(

@@ -27,7 +27,7 @@ test("the example answers", () => {
 
 test("the package exports the reckoning and nothing of the page", async () => {
   const names = Object.keys(await import(join(folder, "decal-reckoner/index.js")));
-  assert.deepEqual(names.sort(), ["fair", "legibilityAtDistance", "materialYield", "planJob", "quote", "sizeSteps", "workTime"]);
+  assert.deepEqual(names.sort(), ["fair", "legibilityAtDistance", "licences", "materialYield", "payback", "planJob", "postage", "prices", "quote", "sizeSteps", "supplyList", "supplyPacks", "workTime"]);
 });
 
 test("answers are plain objects, and what is absent is undefined", async () => {
@@ -55,9 +55,9 @@ test("a whole order is planned", async () => {
 });
 
 test("mistakes are errors with a place, and nothing is thrown that is not one", async () => {
-  const { fair, quote, materialYield, legibilityAtDistance, planJob, sizeSteps } = await import(join(folder, "decal-reckoner/index.js"));
+  const { fair, legibilityAtDistance, licences, materialYield, payback, planJob, postage, prices, quote, sizeSteps, supplyList, supplyPacks, workTime } = await import(join(folder, "decal-reckoner/index.js"));
   const odd = [undefined, null, 0, NaN, "", "text", [], [[]], {}, { pieces: null }, { unit: 7 }, { currency: "\u0000" }, new Date(), () => {}];
-  for (const reckon of [fair, quote, materialYield, legibilityAtDistance, planJob, sizeSteps]) {
+  for (const reckon of [fair, legibilityAtDistance, licences, materialYield, payback, planJob, postage, prices, quote, sizeSteps, supplyList, supplyPacks, workTime]) {
     for (const input of odd) {
       assert.throws(() => reckon(input), (error) => {
         assert.ok(error instanceof Error);
