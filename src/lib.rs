@@ -10,6 +10,10 @@
 /// What is wrong with an input, and what would be right.
 pub mod error;
 
+/// Where the WebAssembly module takes its memory from.
+#[cfg(target_arch = "wasm32")]
+mod memory;
+
 /// How the struct of an input is read from the members of an object.
 mod input;
 
