@@ -64,8 +64,11 @@ fn the_large_pack_wins_from_the_126th_on() {
         ("12.00", "60.00")
     );
     assert_eq!((large.same_from, large.wins_from), (Some(101), Some(126)));
-    assert_eq!(large.wins_text, "from 126 on; the same from 101");
-    assert_eq!(small.wins_text, "for any number");
+    assert_eq!(
+        large.wins_text.as_deref(),
+        Some("Cheaper than smaller packs from 126 on, the same from 101")
+    );
+    assert_eq!((small.wins_from, &small.wins_text), (Some(1), &None));
     let need = |need: u32| packs(&json!({ "packs": both, "need": need }));
     let ways = [
         (100, "4\u{a0}×\u{a0}25", "48.00"),
@@ -814,5 +817,8 @@ fn the_chart_marks_where_the_large_pack_wins() {
         svg.contains("aria-label=\"What up to 350 pieces cost in packs"),
         "{svg}"
     );
-    assert!(svg.contains("packs of 350: from 126 on"), "{svg}");
+    assert!(
+        svg.contains("packs of 350: Cheaper than smaller packs from 126 on"),
+        "{svg}"
+    );
 }

@@ -190,9 +190,10 @@ impl Money {
         set("style", "currency".into());
         set("currency", currency.as_str().into());
         set("currencyDisplay", "narrowSymbol".into());
-        // The standard's decimals, which a browser's own tables do not always follow.
+        // The standard's decimals, which a browser's own tables do not always follow; more where a
+        // report tells them, as for a piece of a large pack.
         set("minimumFractionDigits", decimals.into());
-        set("maximumFractionDigits", decimals.into());
+        set("maximumFractionDigits", decimals.max(4.0).into());
         let format = js_sys::Intl::NumberFormat::new(&js_sys::Array::new(), &options).format();
         Self { currency, format }
     }

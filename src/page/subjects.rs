@@ -11,7 +11,7 @@ use crate::error::{InputError, InputErrors};
 use crate::legibility::{self, LegibilityReport};
 use crate::material::{self, MaterialInput};
 use crate::measure::Unit;
-use crate::quote::{self, QuoteInput};
+use crate::quote::{self, PacksReport, QuoteInput};
 use js_sys::{Array, JSON, Object};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
@@ -78,14 +78,7 @@ pub(super) fn ask(
     forms.unfold();
     forms.offer(page)?;
     let root = forms.object();
-    let part = |name: &str| {
-        let part = at_name(&root, name);
-        if part.is_object() {
-            part
-        } else {
-            Object::new().into()
-        }
-    };
+    let part = |name| part_of(&root, name);
     let symbol = unit.symbol().into();
     let (decal, legibility, material, quote) = (
         part("decal"),
@@ -95,13 +88,14 @@ pub(super) fn ask(
     );
     let order = part("order");
     let job = at_name(&order, "job");
-    put_at_name(&order, "currency", &forms.text("currency").into());
+    let currency = forms.text("currency").into();
+    put_at_name(&order, "currency", &currency);
     put_at_name(&job, "unit", &symbol);
     put_at_name(&job, "effort", &"thorough".into());
     put_at_name(&legibility, "unit", &symbol);
     put_at_name(&legibility, "decal", &decal);
     put_at_name(&material, "unit", &symbol);
-    put_at_name(&quote, "currency", &forms.text("currency").into());
+    put_at_name(&quote, "currency", &currency);
     put_at_name(&quote, "material", &material);
 
     // The order goes through the channel that is chosen, and is compared with all of the book.
@@ -113,7 +107,7 @@ pub(super) fn ask(
     put_at_name(&prices, "channels", &channels);
 
     let film = Object::new();
-    put_at_name(&film, "currency", &forms.text("currency").into());
+    put_at_name(&film, "currency", &currency);
     put_at_name(&film, "material", &material);
     put_at_name(&film, "film", &at_name(&quote, "film"));
     let shelf = Object::new();
@@ -179,6 +173,7 @@ pub(super) fn ask(
             subjects.mistakes("quote", &errors, |path| quote_path(path, &chosen));
         }
     }
+    subjects.ask_supplies(&root, &currency, &symbol)?;
     Ok(subjects)
 }
 
@@ -193,7 +188,42 @@ pub(super) fn quote_path(path: &str, channel: &str) -> String {
     }
 }
 
+/// The part of that name; an empty one where no field belongs to it.
+fn part_of(root: &JsValue, name: &str) -> JsValue {
+    let part = at_name(root, name);
+    if part.is_object() {
+        part
+    } else {
+        Object::new().into()
+    }
+}
+
 impl Subjects {
+    /// Asks about packs, the shopping list and what is paid back.
+    fn ask_supplies(
+        &mut self,
+        root: &JsValue,
+        currency: &JsValue,
+        unit: &JsValue,
+    ) -> Result<(), Fault> {
+        let [packs, list, payback] = ["packs", "supplyList", "payback"].map(|name| {
+            let part = part_of(root, name);
+            put_at_name(&part, "currency", currency);
+            part
+        });
+        put_at_name(&list, "unit", unit);
+        let within = |part: &'static str| {
+            move |path: &str| match path {
+                "currency" => path.to_owned(),
+                _ => format!("{part}.{path}"),
+            }
+        };
+        let draw: fn(&PacksReport) -> Element = PacksReport::drawing;
+        self.ask("packs", &packs, quote::packs, Some(draw), within("packs"))?;
+        self.ask("supplyList", &list, quote::list, None, within("supplyList"))?;
+        self.ask("payback", &payback, quote::payback, None, within("payback"))
+    }
+
     /// Asks a room about a part of the forms; `path` tells where a mistake of its input lies on the page.
     fn ask<I: DeserializeOwned, R: Serialize>(
         &mut self,

@@ -92,8 +92,8 @@ pub struct PackRow {
     pub same_from: Option<u32>,
     /// From so many on it costs less.
     pub wins_from: Option<u32>,
-    /// Both in words.
-    pub wins_text: String,
+    /// Both in words; none for the smallest pack.
+    pub wins_text: Option<String>,
     /// What lies on the shelf between two purchases, on average.
     pub tied_up: String,
     /// Months that it lasts together with what is on hand, to a tenth.
@@ -393,7 +393,10 @@ fn report(currency: Currency, ways: Ways, usage: &Use, need: Option<(u32, u32)>)
     let told = |(place, pack): (usize, &Pack)| {
         let choice = choices.get(place).and_then(|choice| choice.best);
         let wins = ways.wins.get(place).copied().unwrap_or_default();
-        pack_row(*pack, wins, choice, usage, currency, place == best)
+        let mut row = pack_row(*pack, wins, choice, usage, currency);
+        row.best = place == best;
+        row.wins_text = row.wins_text.filter(|_| place > 0);
+        row
     };
     let rows: Vec<PackRow> = ways.packs.iter().enumerate().map(told).collect();
     let need = need.map(|(need, on_hand)| {
@@ -498,22 +501,21 @@ fn pack_row(
     choice: Option<(Decimal, Decimal)>,
     usage: &Use,
     currency: Currency,
-    best: bool,
 ) -> PackRow {
     let nearest = RoundingStrategy::MidpointAwayFromZero;
     let count = Decimal::from(pack.count);
     let left = usage.left(pack);
     let within = |from: usize| u32::try_from(from).ok().filter(|from| *from <= pack.count);
     let (same_from, wins_from) = (within(same), within(wins));
-    let wins_text = match (same_from, wins_from) {
-        (_, Some(1)) => "for any number".to_owned(),
+    let wins_text = Some(match (same_from, wins_from) {
+        (_, Some(1)) => "Cheaper than smaller packs for any number".to_owned(),
         (Some(same), Some(wins)) if same < wins => {
-            format!("from {wins} on; the same from {same}")
+            format!("Cheaper than smaller packs from {wins} on, the same from {same}")
         }
-        (_, Some(wins)) => format!("from {wins} on"),
-        (Some(same), None) => format!("never; the same from {same}"),
-        (None, None) => "never".to_owned(),
-    };
+        (_, Some(wins)) => format!("Cheaper than smaller packs from {wins} on"),
+        (Some(same), None) => format!("Never cheaper than smaller packs, the same from {same}"),
+        (None, None) => "Never cheaper than smaller packs".to_owned(),
+    });
     let mut each = pack.each().round_dp_with_strategy(4, nearest).normalize();
     if each.scale() < currency.exponent() {
         each.rescale(currency.exponent());
@@ -544,7 +546,7 @@ fn pack_row(
         year: choice
             .filter(|_| usage.rate.is_some())
             .map(|(_, total)| currency.text(total)),
-        best,
+        best: false,
     }
 }
 

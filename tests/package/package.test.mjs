@@ -54,6 +54,16 @@ test("a whole order is planned", async () => {
   assert.throws(() => planJob({ ...input, job: { films, lines: [{ width: 13, height: 13 }] } }), { field: "job.lines[0].width" });
 });
 
+test("supplies are reckoned", async () => {
+  const { supplyPacks, supplyList, payback } = await import(join(folder, "decal-reckoner/index.js"));
+  const packs = "25 for 12.00; 350 for 60.00";
+  assert.deepEqual(supplyPacks({ currency: "USD", packs }).packs.map((pack) => [pack.each, pack.winsFrom]), [["0.48", 1], ["0.1714", 126]]);
+  const list = supplyList({ currency: "USD", orders: 130, supplies: [{ name: "mailers", per: "order", packs, onHand: 4 }] });
+  assert.deepEqual(list.rows.map((row) => [row.needed, row.packs, row.cost]), [["130", "1\u00a0×\u00a0350", "60.00"]]);
+  assert.equal(payback({ currency: "USD", machine: "20000", price: "400", costs: "250" }).sales, "134");
+  assert.throws(() => supplyList({ currency: "USD", orders: 1, supplies: [{ packs: "25 for" }] }), { field: "supplies[0].packs" });
+});
+
 test("mistakes are errors with a place, and nothing is thrown that is not one", async () => {
   const { fair, legibilityAtDistance, licences, materialYield, payback, planJob, postage, prices, quote, sizeSteps, supplyList, supplyPacks, workTime } = await import(join(folder, "decal-reckoner/index.js"));
   const odd = [undefined, null, 0, NaN, "", "text", [], [[]], {}, { pieces: null }, { unit: 7 }, { currency: "\u0000" }, new Date(), () => {}];

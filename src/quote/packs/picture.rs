@@ -53,15 +53,12 @@ pub(super) fn drawing(report: &PacksReport) -> Element {
             content.push(pencilled(x, format!("{wins}: {}", pack.count)));
         }
     }
-    let said: Vec<String> = report
-        .packs
-        .iter()
-        .map(|pack| format!("packs of {}: {}", pack.count, pack.wins_text))
-        .collect();
-    let label = format!(
-        "What up to {most} pieces cost in packs, and where each costs less than smaller ones: {}",
-        said.join("; ")
-    );
+    let mut label = format!("What up to {most} pieces cost in packs");
+    for pack in &report.packs {
+        let wins = pack.wins_text.as_deref().unwrap_or("the smallest");
+        // Writing into a String cannot fail.
+        let _ = write!(label, "; packs of {}: {wins}", pack.count);
+    }
     chart(BOTTOM + 46.0, label, content)
 }
 
