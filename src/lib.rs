@@ -41,6 +41,9 @@ pub mod post;
 /// What it costs, what to ask for it, what a price leaves, and whether the design may be sold.
 pub mod quote;
 
+/// The shop book: the maker's private figures as a file, and what older files are brought over to.
+pub mod book;
+
 /// The functions of the WebAssembly module: one plain object in, one plain object out.
 pub mod api;
 
