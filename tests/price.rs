@@ -135,11 +135,6 @@ fn nearest(top: i128, bottom: i128) -> i128 {
     (2 * top + bottom).div_euclid(2 * bottom)
 }
 
-/// An exact amount in whole minor units, half away from zero.
-fn rounded(amount: Exact) -> i128 {
-    amount.round().to_integer()
-}
-
 impl Fee {
     /// What is charged on one order, in whole minor units.
     fn charge(&self, items: i128, postage: i128, tax: i128, lines: i128, pieces: i128) -> i128 {
@@ -319,8 +314,9 @@ impl Book {
         (each + each * self.lost() + shared) * self.pieces + Exact::new(self.packing, 60)
     }
 
-    /// What is bought for the order, in minor units.
-    fn bought(&self) -> Exact {
+    /// What the order costs before anything is taken from the sale, by the lines, in minor units.
+    fn costs(&self) -> Vec<(&'static str, Exact)> {
+        let count = self.pieces;
         let film = if self.by_area {
             Exact::new(self.film * 27, 288)
         } else {
@@ -330,21 +326,37 @@ impl Book {
         let [machine, life, runs] = self.machine;
         let [blade, cuts, cut] = self.blade;
         let wear = Exact::new(machine * runs, life * 60) + Exact::new(blade * cut, cuts);
-        let made = (film + tape + wear) * (self.lost() + 1) + self.licence;
-        let mut all = made * self.pieces + Exact::new(self.monthly, self.orders) + self.overhead;
-        for (each, count, per) in &self.supplies {
-            let used = [1, i128::from(!self.fair), self.pieces][*per];
-            all += Exact::new(each * count * used, 100);
-        }
-        if !self.fair {
-            all += self.paid;
-        }
-        all
+        let each = Exact::new(self.each * self.wage, 60);
+        let shared = Exact::new(self.setup * self.wage, 60 * 7);
+        let supply = |(price, number, per): &Supply| {
+            let used = [1, i128::from(!self.fair), count][*per];
+            Exact::new(price * number * used, 100)
+        };
+        let packing = Exact::new(self.packing * self.wage, 60);
+        let postage = if self.fair { 0 } else { self.paid };
+        vec![
+            ("film", film * count),
+            ("tape", tape * count),
+            ("work", (each + shared) * count + packing),
+            (
+                "spoilage",
+                (film + tape + wear + each) * self.lost() * count,
+            ),
+            ("wear", wear * count),
+            ("supply", self.supplies.iter().map(supply).sum()),
+            ("licence", Exact::from(self.licence * count)),
+            (
+                "overhead",
+                Exact::new(self.monthly, self.orders) + self.overhead,
+            ),
+            ("postage", postage.into()),
+        ]
     }
 
     /// What is left of a sale when everything is paid, in minor units.
     fn left(&self, price: i128) -> Exact {
-        Exact::new(self.sale(price).kept, PARTS) - self.bought() - self.hours() * self.wage
+        let costs: Exact = self.costs().into_iter().map(|(_, cost)| cost).sum();
+        Exact::new(self.sale(price).kept, PARTS) - costs
     }
 
     /// By how much a price surpasses its target, in minor units of what is left, of so much above the
@@ -491,7 +503,7 @@ fn book(scale: i128) -> impl Strategy<Value = Book> {
         0..15_i128,
         prop_oneof![Just(0), 0..60_i128],
     );
-    let lives = (
+    let wears = (
         1..4000_i128,
         0..30_i128,
         4..3000_i128,
@@ -511,17 +523,17 @@ fn book(scale: i128) -> impl Strategy<Value = Book> {
         supplies,
         order,
         times,
-        lives,
+        wears,
         fees,
         tax,
         rest,
         target(),
     )
         .prop_map(
-            move |(costs, supplies, order, times, lives, fees, tax, rest, target)| {
+            move |(costs, supplies, order, times, wears, fees, tax, rest, target)| {
                 let (currency, pieces, lines, by_area, ending) = order;
                 let (setup, each, packing, spoilage) = times;
-                let (life, runs, cuts, cut, orders) = lives;
+                let (life, runs, cuts, cut, orders) = wears;
                 let (tax_kind, tax, tax_on_postage) = tax;
                 let (refunds, paid, charged, fair) = rest;
                 Book {
@@ -594,6 +606,35 @@ fn says_what_is(book: &Book, report: &PriceReport) -> Result<(), TestCaseError> 
     let hour = report.hourly_pay.as_deref().map(said);
     prop_assert!(hour.is_some_and(|hour| close(hour, earned / book.hours())));
     prop_assert_eq!(report.loss, said(&report.left) < 0);
+    // To one decimal, from 100 up to none.
+    let share = |text: &Option<String>, of: Exact| {
+        let Some(text) = text else {
+            // Of nothing, or of next to nothing, there is no share.
+            return of <= Exact::from(0) || left / of > Exact::from(9_999);
+        };
+        let (whole, tenths) = text.split_once('.').unwrap_or((text, "0"));
+        let said = Exact::new(parts(&format!("{whole}.{tenths}"), 1), 10);
+        let gap = said - left / of * 100;
+        let half = Exact::new(
+            1,
+            if said.numer().abs() < 100 * said.denom() {
+                20
+            } else {
+                2
+            },
+        );
+        of > Exact::from(0) && (-half..=half).contains(&gap)
+    };
+    prop_assert!(
+        share(&report.margin, sale.net),
+        "margin {:?}",
+        report.margin
+    );
+    prop_assert!(
+        share(&report.markup, sale.net - left),
+        "mark-up {:?}",
+        report.markup
+    );
     Ok(())
 }
 
@@ -617,12 +658,12 @@ const DEARER: &[(&str, Dearer)] = &[
     ("film.price", |book, by| book.film += by),
     ("tape.price", |book, by| book.tape += by),
     ("supplies[].each", |book, by| {
-        book.supplies.iter_mut().for_each(|supply| supply.0 += by)
+        book.supplies.iter_mut().for_each(|supply| supply.0 += by);
     }),
     ("supplies[].count", |book, by| {
         book.supplies
             .iter_mut()
-            .for_each(|supply| supply.1 += by % 3)
+            .for_each(|supply| supply.1 += by % 3);
     }),
     ("supplies", |book, by| book.supplies.push((by, 1, 0))),
     ("wage", |book, by| book.wage += by),
@@ -643,7 +684,7 @@ const DEARER: &[(&str, Dearer)] = &[
     ("fees[].postage", |book, by| first(book).postage += by),
     ("fees[].tax", |book, by| first(book).tax += by),
     ("fees[].tiers[].item", |book, by| {
-        first(book).tiers.iter_mut().for_each(|tier| tier.1 += by)
+        first(book).tiers.iter_mut().for_each(|tier| tier.1 += by);
     }),
     ("fees[].least", |book, by| first(book).least += by),
     ("fees[].most", |book, by| {
@@ -717,8 +758,15 @@ proptest! {
         prop_assert!(named("fee").into_iter().zip(fees).all(|(said, exact)| within(said, exact)));
         prop_assert!(within(named("tax").into_iter().sum(), sale.tax * PARTS));
         prop_assert!(within(named("refunds").into_iter().sum(), sale.refunds));
-        prop_assert_eq!(named("left"), vec![said(&report.asked.left)]);
-        prop_assert!(report.lines.iter().all(|line| (0.0..=1.0).contains(&line.share)));
+        for (id, cost) in book.costs() {
+            let said = named(id);
+            let (sum, lines) = (said.iter().sum::<i128>(), said.len().max(1));
+            let most = Exact::new(i128::try_from(lines).unwrap() * 1_000_000 + 1, 1_000_000);
+            let gap = cost - sum;
+            prop_assert!((-most..=most).contains(&gap), "{} {} {}", id, sum, cost);
+        }
+        let strip: f64 = report.lines.iter().map(|line| line.share).sum();
+        prop_assert!((strip - 1.0).abs() < 1e-9, "the strip is {} long", strip);
         prop_assert!(report.drawing().to_svg().ends_with("</svg>"));
     }
 }

@@ -219,7 +219,7 @@ fn objects_say_what_json_says() {
         "distances"
     );
     let order = format!(
-        r#"{{"currency":"USD","material":{layout},"film":{{"price":"3.60"}},"mailer":"1.10","card":"2.20"}}"#
+        r#"{{"currency":"USD","material":{layout},"film":{{"price":"3.60"}},"supplies":[{{"each":"1.10","per":"posted"}},{{"each":"2.20"}}],"channel":{{"fees":[{{"item":"6.5","most":"9"}}],"tax":{{"kind":"included","percent":"20"}}}}}}"#
     );
     let report = quote_export(&object(&order)).unwrap();
     assert_eq!(
