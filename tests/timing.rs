@@ -64,7 +64,7 @@ fn a_published_regression_is_met() {
     assert_eq!(fit.entries, 11);
     assert_eq!(
         fit.text,
-        "0.5 min a piece, give or take 0.12, and 3 min to get ready, give or take 1.1, from 11 entries"
+        "0.50 min a piece, give or take 0.12, and 3.0 min to get ready, give or take 1.1, from 11 entries"
     );
 }
 
@@ -83,7 +83,10 @@ fn few_entries_tell_only_the_time_a_piece() {
     close(same.each_error, 1.0 / 3.0_f64.sqrt(), 1e-12);
     close(same.spread, 10.0, 1e-9);
     assert_eq!((same.ready, same.ready_error), (0.0, None));
-    assert_eq!(same.text, "3 min a piece, give or take 0.6, from 3 entries");
+    assert_eq!(
+        same.text,
+        "3.0 min a piece, give or take 0.6, from 3 entries"
+    );
     // Two of different numbers: (1·2 + 2·2) / (1 + 4).
     let two = weeding(&[(1, "2"), (2, "2")]);
     close(Some(two.each), 1.2, 1e-12);

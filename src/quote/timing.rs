@@ -374,12 +374,28 @@ fn places(error: f64) -> u32 {
     }
 }
 
+/// A number that is not below zero with so many decimals, zeros at the end included: they tell how
+/// sure it is.
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "a few thousand hours in hundredths of a minute"
+)]
+fn with_places(number: f64, places: u32) -> String {
+    let scale = 10_i64.pow(places);
+    let parts = (number * f64::from(10_u32.pow(places))).round() as i64;
+    let (whole, part) = (parts / scale, parts % scale);
+    match places {
+        0 => whole.to_string(),
+        _ => format!("{whole}.{part:0width$}", width = places as usize),
+    }
+}
+
 /// `2.4 min a piece, give or take 0.3`.
 fn sure(minutes: f64, error: Option<f64>, counted: &str) -> String {
     let places = error.map_or(1, places);
-    let figure = decimals(minutes, places);
+    let figure = with_places(minutes, places);
     let error = error.map_or_else(String::new, |error| {
-        format!(", give or take {}", decimals(error, places))
+        format!(", give or take {}", with_places(error, places))
     });
     format!("{figure} min {counted}{error}")
 }
