@@ -16,6 +16,7 @@ mod members;
 mod order;
 mod picture;
 mod prices;
+mod stopwatch;
 mod store;
 mod subjects;
 mod worker;
@@ -31,6 +32,7 @@ use js_sys::Float64Array;
 use members::at_name;
 use std::cell::{Cell, RefCell};
 use std::rc::{Rc, Weak};
+use stopwatch::Stopwatch;
 use store::Store;
 use subjects::Known;
 use wasm_bindgen::prelude::*;
@@ -65,6 +67,7 @@ struct App {
     prices_errors: RefCell<Vec<InputError>>,
     /// What is wrong with the line that was to be added to the order.
     line_errors: RefCell<Vec<InputError>>,
+    watch: Stopwatch,
     /// What was wrong when the subjects were asked last.
     errors: RefCell<Vec<InputError>>,
 }
@@ -106,6 +109,7 @@ pub fn start_page() -> Result<(), JsValue> {
             prices: Task::new("prices", hears(App::heard_of_prices)),
             prices_errors: RefCell::default(),
             line_errors: RefCell::default(),
+            watch: Stopwatch::default(),
             errors: RefCell::default(),
             page,
         }
@@ -137,7 +141,7 @@ impl App {
         self.page.show("newer", store.newer())?;
         self.unit.set(self.forms.unit());
         self.forms.name_units(self.unit.get());
-        Ok(())
+        self.show_watch()
     }
 
     /// Reckons everything anew and shows it.
@@ -327,6 +331,8 @@ impl App {
                 self.invented.mark(&self.forms, self.store.borrow().own());
                 self.keep()
             }
+            "watch" => self.press_watch(),
+            "watch-undo" => self.undo_watch(),
             "stop-film" => {
                 self.film.stop();
                 self.page.show("film-search", false)

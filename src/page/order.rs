@@ -328,7 +328,7 @@ impl App {
     }
 
     /// After fields were changed by a button.
-    fn settled(&self) -> Result<(), Fault> {
+    pub(super) fn settled(&self) -> Result<(), Fault> {
         self.keep()?;
         self.answer(Moment::Settled)?;
         self.invented.mark(&self.forms, self.store.borrow().own());

@@ -174,6 +174,7 @@ pub(super) fn ask(
         }
     }
     subjects.ask_supplies(&root, &currency, &symbol)?;
+    subjects.ask_days(&root, &currency)?;
     Ok(subjects)
 }
 
@@ -198,6 +199,14 @@ fn part_of(root: &JsValue, name: &str) -> JsValue {
     }
 }
 
+/// Where a mistake of a part of the forms lies on the page.
+fn within(part: &'static str) -> impl Fn(&str) -> String {
+    move |path: &str| match path {
+        "currency" => path.to_owned(),
+        _ => format!("{part}.{path}"),
+    }
+}
+
 impl Subjects {
     /// Asks about packs, the shopping list and what is paid back.
     fn ask_supplies(
@@ -212,16 +221,18 @@ impl Subjects {
             part
         });
         put_at_name(&list, "unit", unit);
-        let within = |part: &'static str| {
-            move |path: &str| match path {
-                "currency" => path.to_owned(),
-                _ => format!("{part}.{path}"),
-            }
-        };
         let draw: fn(&PacksReport) -> Element = PacksReport::drawing;
         self.ask("packs", &packs, quote::packs, Some(draw), within("packs"))?;
         self.ask("supplyList", &list, quote::list, None, within("supplyList"))?;
         self.ask("payback", &payback, quote::payback, None, within("payback"))
+    }
+
+    /// Asks about a day at a fair, and how long the work takes.
+    fn ask_days(&mut self, root: &JsValue, currency: &JsValue) -> Result<(), Fault> {
+        let [fair, time] = ["fair", "time"].map(|name| part_of(root, name));
+        put_at_name(&fair, "currency", currency);
+        self.ask("fair", &fair, quote::fair, None, within("fair"))?;
+        self.ask("time", &time, quote::work_time, None, within("time"))
     }
 
     /// Asks a room about a part of the forms; `path` tells where a mistake of its input lies on the page.

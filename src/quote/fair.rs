@@ -135,6 +135,12 @@ pub struct FairReport {
     pub own: Option<Bringing>,
     /// What a missed sale and a piece brought home cost, and what follows from that.
     pub stakes: Option<Stakes>,
+    /// Whether a piece brought home loses nothing, so that one brings all one can.
+    pub bring_all: bool,
+    /// Whether there is tax in what is charged.
+    pub taxed: bool,
+    /// Whether the day leaves less than nothing.
+    pub loss: bool,
     /// What was taken for granted.
     pub assumptions: Vec<&'static str>,
 }
@@ -529,6 +535,9 @@ pub fn fair(input: &FairInput) -> Result<FairReport, InputErrors> {
         bring: bring(read.sales.and_then(|sales| day.best(sales))),
         own: bring(read.own),
         stakes: read.sales.map(|_| day.stakes()),
+        bring_all: read.sales.is_some() && day.home <= Decimal::ZERO,
+        taxed: due != net,
+        loss: earned.is_some_and(|earned| nearest(earned) < Decimal::ZERO),
         assumptions: ASSUMPTIONS.to_vec(),
     })
 }

@@ -1,0 +1,156 @@
+//! The stopwatch that writes the log of times: the one use that the page makes of a clock.
+//!
+//! What is kept is when it was started, in a field that nobody sees. The time that has gone by is told
+//! from the clock, so that it is right after a reload, and after a phone has slept.
+
+use super::App;
+use super::dom::{Fault, Page};
+use std::cell::{Cell, OnceCell};
+use wasm_bindgen::prelude::*;
+use web_sys::HtmlElement;
+
+/// The fields.
+const LOG: &str = "book.log";
+const SINCE: &str = "watch.since";
+
+/// What lets the shown time go on while the watch runs.
+#[derive(Default)]
+pub(super) struct Stopwatch {
+    tick: OnceCell<Closure<dyn Fn()>>,
+    interval: Cell<Option<i32>>,
+}
+
+fn say(page: &Page, id: &str, text: &str) -> Result<(), Fault> {
+    page.element::<HtmlElement>(id)?
+        .set_text_content(Some(text));
+    Ok(())
+}
+
+/// Minutes and seconds.
+fn clock(seconds: i64) -> String {
+    format!("{}:{:02}", seconds / 60, seconds % 60)
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "milliseconds since 1970 are far within the integers"
+)]
+fn now() -> i64 {
+    js_sys::Date::now() as i64
+}
+
+impl App {
+    /// Whole seconds since the watch was started; none where it does not run.
+    fn seconds_gone(&self) -> Option<i64> {
+        let since: i64 = self.forms.text(SINCE).parse().ok()?;
+        // A clock that was set back has no time gone by.
+        Some((now() - since).max(0) / 1000)
+    }
+
+    /// Shows whether the watch runs and how long, and lets that go on by itself.
+    pub(super) fn show_watch(&self) -> Result<(), Fault> {
+        let gone = self.seconds_gone();
+        let [word, undo] = if gone.is_some() {
+            ["Stop", "Throw this time away"]
+        } else {
+            ["Start", "Take the last line out"]
+        };
+        say(&self.page, "watch-word", word)?;
+        say(&self.page, "watch-undo", undo)?;
+        say(
+            &self.page,
+            "watch-time",
+            &gone.map_or_else(String::new, clock),
+        )?;
+        let window = self.page.window();
+        match (gone, self.watch.interval.get()) {
+            (Some(_), None) => {
+                let app = self.this.clone();
+                let tick = self.watch.tick.get_or_init(|| {
+                    Closure::new(move || {
+                        if let Some(app) = app.upgrade() {
+                            // The places were there when the watch was started.
+                            let _ = app.show_watch();
+                        }
+                    })
+                });
+                let interval = window.set_interval_with_callback_and_timeout_and_arguments_0(
+                    tick.as_ref().unchecked_ref(),
+                    500,
+                )?;
+                self.watch.interval.set(Some(interval));
+            }
+            (None, Some(interval)) => {
+                window.clear_interval_with_handle(interval);
+                self.watch.interval.set(None);
+            }
+            _ => {}
+        }
+        Ok(())
+    }
+
+    /// Starts the watch, or stops it and writes down what it took.
+    pub(super) fn press_watch(&self) -> Result<(), Fault> {
+        let said = match self.seconds_gone() {
+            None => {
+                self.forms.set(SINCE, &now().to_string());
+                String::new()
+            }
+            Some(gone) => {
+                self.forms.set(SINCE, "");
+                if gone == 0 {
+                    "Less than a second: nothing is written down.".to_owned()
+                } else {
+                    let [step, pieces] =
+                        ["watch.step", "watch.pieces"].map(|name| self.forms.text(name));
+                    let line = format!("{step}, {pieces}, {}", clock(gone));
+                    self.write_down(&line);
+                    format!("Written down: {line}")
+                }
+            }
+        };
+        self.after_watch(&said)
+    }
+
+    /// Adds a line to the log; the invented ones make room for the first of the maker's own.
+    fn write_down(&self, line: &str) {
+        let mut store = self.store.borrow_mut();
+        let mut log = if store.own().iter().any(|name| name == LOG) {
+            self.forms.text(LOG)
+        } else {
+            String::new()
+        };
+        if !log.is_empty() && !log.ends_with('\n') {
+            log.push('\n');
+        }
+        log.push_str(line);
+        log.push('\n');
+        self.forms.set(LOG, &log);
+        store.now_own(LOG.to_owned());
+    }
+
+    /// Throws the running time away, or takes the last line out of the log.
+    pub(super) fn undo_watch(&self) -> Result<(), Fault> {
+        let said = if self.seconds_gone().is_some() {
+            self.forms.set(SINCE, "");
+            "The time is thrown away.".to_owned()
+        } else {
+            let log = self.forms.text(LOG);
+            let log = log.trim_end();
+            let (rest, last) = log.rsplit_once('\n').unwrap_or(("", log));
+            let said = format!("Taken out: {last}");
+            let rest = rest.trim_end();
+            let end = if rest.is_empty() { "" } else { "\n" };
+            self.forms.set(LOG, &format!("{rest}{end}"));
+            self.store.borrow_mut().now_own(LOG.to_owned());
+            said
+        };
+        self.after_watch(&said)
+    }
+
+    fn after_watch(&self, said: &str) -> Result<(), Fault> {
+        self.settled()?;
+        self.show_watch()?;
+        say(&self.page, "watch-said", said)
+    }
+}
