@@ -239,6 +239,8 @@ pub struct ClassReport {
     pub from_memory: &'static str,
     /// Whether the piece is of this class.
     pub chosen: bool,
+    /// What the class costs by the maker's own entry for the weight of the piece, if there is one.
+    pub price: Option<String>,
     /// Why it is not.
     pub misfits: Vec<Misfit>,
     /// Whether all that is named beside the reasons would make it so: tried, not guessed.
@@ -338,7 +340,11 @@ pub fn report(input: &PostInput) -> Result<PostReport, InputErrors> {
     };
     let piece = piece.sorted();
     let rules = input.rules.rules();
-    let (refused, classes, by_size) = find(&piece, rules.all, trials);
+    let (refused, mut classes, by_size) = find(&piece, rules.all, trials);
+    for class in &mut classes {
+        let price = price_of(&prices, &class.id, weight);
+        class.price = price.map(|price| currency.text(price.amount));
+    }
     let chosen = classes.last().filter(|class| class.chosen);
     let mut notes = notes(&piece, rules.all);
     let billed = weight.filter(|_| by_size).and_then(|weight| {
@@ -423,6 +429,7 @@ fn trials(input: &PostInput, checks: &mut Checks) -> Vec<Trial> {
         edition: "",
         from_memory: "",
         chosen: false,
+        price: None,
         misfits: Vec::new(),
         enough: false,
     };

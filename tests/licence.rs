@@ -129,6 +129,19 @@ fn the_order_in_hand_is_judged_before_its_price() {
     assert!(!order("Otter", 2).unwrap().chosen.unwrap().blocked);
     assert!(!order(" Heron", 500).unwrap().chosen.unwrap().blocked);
     assert_eq!(order("", 5).unwrap().chosen, None);
+    // By its place, as a list offers it.
+    let placed = |place: Value| {
+        ask(&json!({
+            "designs": [{ "name": "1", "sale": "own" }, { "sale": "no" }],
+            "chosen": place,
+        }))
+    };
+    let name = |place: Value| placed(place).unwrap().chosen.unwrap().name;
+    assert_eq!(name(json!(1)), "Design 2");
+    assert_eq!(name(json!("1")), "1");
+    for wrong in [json!(2), json!(-1), json!(0.5)] {
+        assert_eq!(placed(wrong).unwrap_err().first().code, Code::NotAChoice);
+    }
     let errors = order("Grebe", 1).unwrap_err();
     assert_eq!(errors.first().field, "chosen");
     assert_eq!(errors.first().code, Code::NotAChoice);

@@ -384,6 +384,13 @@ fn prices_are_the_makers_own_with_their_day() {
     let report = priced("4 oz", "2026-11-25");
     assert_eq!(report.price.as_deref(), Some("1.63"));
     assert_eq!((report.as_of, report.old), (None, false));
+    // What a cheaper class would cost is told, too.
+    let heavy = json!({
+        "weight": "1 oz", "prices": [{ "class": "us-letter", "upTo": "2 oz", "price": "1.07" }],
+    });
+    let report = piece("9", "5", "0.3", &heavy);
+    assert_eq!(report.price, None);
+    assert_eq!(report.classes[0].price.as_deref(), Some("1.07"));
     // Without a weight only an entry for any weight counts.
     assert_eq!(priced("", "2026-11-25").price, None);
 }

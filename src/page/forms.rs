@@ -25,6 +25,7 @@ enum Kind {
     Length,
     Distance,
     Money,
+    Weight,
     Other,
 }
 
@@ -421,6 +422,7 @@ impl Forms {
         for field in &self.fields() {
             let name = match field.kind {
                 Kind::Money => Some(currency.as_str()),
+                Kind::Weight => Some(weight_unit(unit)),
                 _ => field.unit_of_entry(unit).map(Unit::symbol),
             };
             if let (Some(place), Some(name)) = (&field.unit, name) {
@@ -433,11 +435,19 @@ impl Forms {
     /// unit stays as it was typed, with its old unit written behind; what cannot be read stays.
     pub(super) fn convert(&self, from: Unit, to: Unit) {
         for field in &self.fields() {
+            let text = field.control.text();
+            let (old, new) = (weight_unit(from), weight_unit(to));
+            if field.kind == Kind::Weight
+                && old != new
+                && !text.trim().is_empty()
+                && !has_unit(&text)
+            {
+                field.control.set(&format!("{} {old}", text.trim()));
+            }
             let (Some(old), Some(new)) = (field.unit_of_entry(from), field.unit_of_entry(to))
             else {
                 continue;
             };
-            let text = field.control.text();
             let Ok(length) = Length::parse(&text, old) else {
                 continue;
             };
@@ -534,6 +544,7 @@ impl Field {
                 Some("length") => Kind::Length,
                 Some("distance") => Kind::Distance,
                 Some("money") => Kind::Money,
+                Some("weight") => Kind::Weight,
                 _ => Kind::Other,
             },
             feeds: feeds.split_whitespace().map(ToOwned::to_owned).collect(),
@@ -588,7 +599,7 @@ impl Field {
         match self.kind {
             Kind::Length => Some(unit),
             Kind::Distance => Some(unit.for_distance()),
-            Kind::Money | Kind::Other => None,
+            Kind::Money | Kind::Weight | Kind::Other => None,
         }
     }
 
@@ -648,6 +659,11 @@ impl Field {
         };
         Some(format!("= {}", length.text(echo)))
     }
+}
+
+/// The unit of a bare weight beside that of lengths.
+const fn weight_unit(unit: Unit) -> &'static str {
+    if unit.is_imperial() { "oz" } else { "g" }
 }
 
 /// Whether a unit stands behind the number that was typed.

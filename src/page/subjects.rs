@@ -2,7 +2,7 @@
 
 use super::dom::{Fault, Page};
 use super::forms::Forms;
-use super::members::{at_name, put_at_name};
+use super::members::{at, at_name, put_at_name};
 use super::picture::packed;
 use crate::api::{read, write};
 use crate::decal::{Decal, DecalInput};
@@ -11,6 +11,7 @@ use crate::error::{InputError, InputErrors};
 use crate::legibility::{self, LegibilityReport};
 use crate::material::{self, MaterialInput};
 use crate::measure::Unit;
+use crate::post;
 use crate::quote::{self, PacksReport, QuoteInput};
 use js_sys::{Array, JSON, Object};
 use serde::Serialize;
@@ -175,7 +176,23 @@ pub(super) fn ask(
     }
     subjects.ask_supplies(&root, &currency, &symbol)?;
     subjects.ask_days(&root, &currency)?;
+    subjects.ask_post(&root, &currency, &symbol)?;
+    subjects.ask_licences(&root, &currency)?;
     Ok(subjects)
+}
+
+/// What a packed piece takes from the decal and the order: the part's member, and where it stands.
+const PARTS: [(&str, &str); 3] = [
+    ("width", "decal.width"),
+    ("height", "decal.height"),
+    ("pieces", "quote.pieces"),
+];
+
+/// The day that it is where the page is read, as ISO 8601 writes it.
+fn today() -> String {
+    let now = js_sys::Date::new_0();
+    let (year, month, day) = (now.get_full_year(), now.get_month() + 1, now.get_date());
+    format!("{year:04}-{month:02}-{day:02}")
 }
 
 /// Where a mistake of the quote lies on the page: in the channel that is chosen, or at the fields of the
@@ -233,6 +250,68 @@ impl Subjects {
         put_at_name(&fair, "currency", currency);
         self.ask("fair", &fair, quote::fair, None, within("fair"))?;
         self.ask("time", &time, quote::work_time, None, within("time"))
+    }
+
+    /// Asks what the packed piece is for the post. What it weighs follows the decal and the order.
+    fn ask_post(
+        &mut self,
+        root: &JsValue,
+        currency: &JsValue,
+        unit: &JsValue,
+    ) -> Result<(), Fault> {
+        let post = part_of(root, "post");
+        let parts = part_of(&post, "parts");
+        for (member, from) in PARTS {
+            put_at_name(&parts, member, &at(root, from));
+        }
+        put_at_name(&post, "parts", &parts);
+        put_at_name(&post, "currency", currency);
+        put_at_name(&post, "unit", unit);
+        put_at_name(&post, "today", &today().into());
+        put_at_name(&post, "prices", &at(root, "book.postage"));
+        put_at_name(&post, "classes", &at(root, "book.postClasses"));
+        self.ask("post", &post, post::report, None, |path| {
+            let member = path.strip_prefix("parts.").unwrap_or_default();
+            if let Some((_, field)) = PARTS.iter().find(|(part, _)| *part == member) {
+                return (*field).to_owned();
+            }
+            if let Some(row) = path.strip_prefix("prices") {
+                return format!("book.postage{row}");
+            }
+            if let Some(row) = path.strip_prefix("classes") {
+                return format!("book.postClasses{row}");
+            }
+            match path {
+                "currency" => path.to_owned(),
+                _ => format!("post.{path}"),
+            }
+        })
+    }
+
+    /// Asks which designs may be sold, and whether the order in hand may be.
+    fn ask_licences(&mut self, root: &JsValue, currency: &JsValue) -> Result<(), Fault> {
+        let licences = Object::new();
+        put_at_name(&licences, "currency", currency);
+        put_at_name(&licences, "today", &today().into());
+        put_at_name(&licences, "designs", &at(root, "book.designs"));
+        put_at_name(&licences, "pieces", &at(root, "quote.pieces"));
+        // The select gives the place as a text, which would be a name.
+        let place = at(root, "design").as_string().unwrap_or_default();
+        if let Ok(place) = place.parse::<u32>() {
+            put_at_name(&licences, "chosen", &place.into());
+        }
+        self.ask(
+            "licences",
+            &licences,
+            quote::licences,
+            None,
+            |path| match path {
+                "currency" => path.to_owned(),
+                "pieces" => "quote.pieces".to_owned(),
+                "chosen" => "design".to_owned(),
+                _ => format!("book.{path}"),
+            },
+        )
     }
 
     /// Asks a room about a part of the forms; `path` tells where a mistake of its input lies on the page.

@@ -6,7 +6,7 @@
 use super::costs::{Reader, carried};
 use crate::error::{Code, InputError, InputErrors};
 use crate::input::read_by_members;
-use crate::measure::{Count, Date, Unit};
+use crate::measure::{Count, Date, NumberInput, Unit};
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
 
@@ -24,9 +24,10 @@ read_by_members! {
         /// The day on which it is asked, `2026-11-25`.
         pub today: String,
         /// The designs.
-        pub designs: Vec<DesignInput>,
-        /// The name of the design of the order in hand; none where left out.
-        pub chosen: Option<String> = default,
+        pub designs: Vec<DesignInput> = default,
+        /// The design of the order in hand: its name, or its place among them, from 0 on; none where left
+        /// out.
+        pub chosen: Option<NumberInput> = default,
         /// Pieces in that order; one where left out.
         pub pieces: Option<Count> = default,
     }
@@ -152,7 +153,14 @@ pub fn licences(input: &LicencesInput) -> Result<LicencesReport, InputErrors> {
     let today = read.checks.take(today);
     let pieces = Count::optional(input.pieces.as_ref(), "pieces");
     let pieces = read.checks.take(pieces).flatten().unwrap_or(1);
-    let wanted = trimmed(input.chosen.as_deref());
+    let named = match &input.chosen {
+        Some(NumberInput::Text(name)) => name.trim(),
+        _ => "",
+    };
+    let placed = match input.chosen {
+        Some(NumberInput::Number(place)) => Some(place),
+        _ => None,
+    };
     let mut designs = Vec::new();
     let mut chosen = None;
     for (place, design) in input.designs.iter().enumerate() {
@@ -162,7 +170,9 @@ pub fn licences(input: &LicencesInput) -> Result<LicencesReport, InputErrors> {
         };
         let (licence, mut report) = read_design(&mut read, design, place, name);
         let Some(today) = today else { continue };
-        if chosen.is_none() && !wanted.is_empty() && report.name == wanted {
+        let place = u32::try_from(place).ok().map(f64::from);
+        let here = placed.is_some() && placed == place;
+        if chosen.is_none() && (here || (!named.is_empty() && report.name == named)) {
             let mut order = report.clone();
             licence.judge(&mut order, today, pieces);
             chosen = Some(order);
@@ -170,9 +180,9 @@ pub fn licences(input: &LicencesInput) -> Result<LicencesReport, InputErrors> {
         licence.judge(&mut report, today, 1);
         designs.push(report);
     }
-    if chosen.is_none() && !wanted.is_empty() && today.is_some() {
-        let message = "no design of this name is in the register";
-        let error = InputError::new(Code::NotAChoice, message, "choose one of those below");
+    if chosen.is_none() && (placed.is_some() || !named.is_empty()) && today.is_some() {
+        let message = "this design is not in the register";
+        let error = InputError::new(Code::NotAChoice, message, "choose one that is, or none");
         read.checks.add(error.at("chosen"));
     }
     let may = designs.iter().filter(|design| !design.blocked).count();
