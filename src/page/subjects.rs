@@ -122,15 +122,23 @@ pub(super) fn ask(
         prices,
         ..Subjects::default()
     };
-    match read::<DecalInput>(&decal).and_then(|input| Decal::read(&input, unit)) {
-        Ok(decal) => {
-            let report = Object::new();
-            put_at_name(&report, "size", &decal.size_text(unit).into());
-            put_at_name(&report, "narrow", &decal.is_narrow().into());
-            subjects.answer("decal", report.into(), Some(decal.drawing(unit)));
-        }
-        Err(errors) => subjects.mistakes("decal", &errors, |path| format!("decal.{path}")),
-    }
+    // What the price is made of comes from other subjects, where it is not typed.
+    let time = subjects.ask_time(&root)?;
+    put_at_name(&quote, "setupTime", &at(&time, "setup"));
+    put_at_name(&quote, "orderTime", &at(&time, "order"));
+    let practised = at(&time, "learning.mean");
+    let each = if practised.is_undefined() {
+        at(&time, "piece")
+    } else {
+        practised
+    };
+    put_at_name(&quote, "pieceTime", &each);
+    let machine = part_of(&quote, "machine");
+    put_at_name(&machine, "pieceTime", &at(&time, "steps.1.each"));
+    put_at_name(&quote, "machine", &machine);
+    let licences = subjects.ask_licences(&root, &currency)?;
+    put_at_name(&quote, "licence", &at(&licences, "chosen.exactCost"));
+    subjects.ask_decal(&decal, unit);
     let draw: fn(&LegibilityReport) -> Element = LegibilityReport::drawing;
     subjects.ask(
         "legibility",
@@ -145,39 +153,10 @@ pub(super) fn ask(
             }
         },
     )?;
-    let layout = read::<MaterialInput>(&material)
-        .and_then(|input| material::report_knowing(&input, known.of(&material)));
-    // Where the layout has a mistake, the quote finds it again, and its own mistakes beside it.
-    let quoted = read::<QuoteInput>(&quote).and_then(|input| match &layout {
-        Ok(layout) => quote::report_for(&input, layout),
-        Err(_) => quote::report(&input),
-    });
-    subjects
-        .old
-        .push(("steps", layout.is_err() || quoted.is_err()));
-    match layout {
-        Ok(report) => {
-            let picture = Some(report.drawing());
-            subjects.answer("material", write(&report.without_placements())?, picture);
-        }
-        Err(errors) => subjects.mistakes("material", &errors, |path| format!("material.{path}")),
-    }
-    match quoted {
-        Ok(report) => {
-            let written = write(&report)?;
-            put_at_name(&written, "pay", &packed(&report.pay_drawing()));
-            subjects.answer("quote", written, Some(report.drawing()));
-        }
-        Err(errors) => {
-            // There is no use in asking for more of them.
-            subjects.prices = JsValue::UNDEFINED;
-            subjects.mistakes("quote", &errors, |path| quote_path(path, &chosen));
-        }
-    }
+    subjects.ask_film_and_price(&material, &quote, known, &chosen)?;
     subjects.ask_supplies(&root, &currency, &symbol)?;
-    subjects.ask_days(&root, &currency)?;
+    subjects.ask_fair(&root, &currency)?;
     subjects.ask_post(&root, &currency, &symbol)?;
-    subjects.ask_licences(&root, &currency)?;
     Ok(subjects)
 }
 
@@ -225,6 +204,57 @@ fn within(part: &'static str) -> impl Fn(&str) -> String {
 }
 
 impl Subjects {
+    /// Asks for the drawing of the decal.
+    fn ask_decal(&mut self, decal: &JsValue, unit: Unit) {
+        match read::<DecalInput>(decal).and_then(|input| Decal::read(&input, unit)) {
+            Ok(decal) => {
+                let report = Object::new();
+                put_at_name(&report, "size", &decal.size_text(unit).into());
+                put_at_name(&report, "narrow", &decal.is_narrow().into());
+                self.answer("decal", report.into(), Some(decal.drawing(unit)));
+            }
+            Err(errors) => self.mistakes("decal", &errors, |path| format!("decal.{path}")),
+        }
+    }
+
+    /// Asks how much film it takes, and what to ask for it.
+    fn ask_film_and_price(
+        &mut self,
+        material: &JsValue,
+        quote: &JsValue,
+        known: &Known,
+        chosen: &str,
+    ) -> Result<(), Fault> {
+        let layout = read::<MaterialInput>(material)
+            .and_then(|input| material::report_knowing(&input, known.of(material)));
+        // Where the layout has a mistake, the quote finds it again, and its own mistakes beside it.
+        let quoted = read::<QuoteInput>(quote).and_then(|input| match &layout {
+            Ok(layout) => quote::report_for(&input, layout),
+            Err(_) => quote::report(&input),
+        });
+        self.old.push(("steps", layout.is_err() || quoted.is_err()));
+        match layout {
+            Ok(report) => {
+                let picture = Some(report.drawing());
+                self.answer("material", write(&report.without_placements())?, picture);
+            }
+            Err(errors) => self.mistakes("material", &errors, |path| format!("material.{path}")),
+        }
+        match quoted {
+            Ok(report) => {
+                let written = write(&report)?;
+                put_at_name(&written, "pay", &packed(&report.pay_drawing()));
+                self.answer("quote", written, Some(report.drawing()));
+            }
+            Err(errors) => {
+                // There is no use in asking for more of them.
+                self.prices = JsValue::UNDEFINED;
+                self.mistakes("quote", &errors, |path| quote_path(path, chosen));
+            }
+        }
+        Ok(())
+    }
+
     /// Asks about packs, the shopping list and what is paid back.
     fn ask_supplies(
         &mut self,
@@ -244,12 +274,27 @@ impl Subjects {
         self.ask("payback", &payback, quote::payback, None, within("payback"))
     }
 
-    /// Asks about a day at a fair, and how long the work takes.
-    fn ask_days(&mut self, root: &JsValue, currency: &JsValue) -> Result<(), Fault> {
-        let [fair, time] = ["fair", "time"].map(|name| part_of(root, name));
+    /// Asks about a day at a fair.
+    fn ask_fair(&mut self, root: &JsValue, currency: &JsValue) -> Result<(), Fault> {
+        let fair = part_of(root, "fair");
         put_at_name(&fair, "currency", currency);
-        self.ask("fair", &fair, quote::fair, None, within("fair"))?;
-        self.ask("time", &time, quote::work_time, None, within("time"))
+        self.ask("fair", &fair, quote::fair, None, within("fair"))
+    }
+
+    /// Asks how long the work takes, and gives the report.
+    fn ask_time(&mut self, root: &JsValue) -> Result<JsValue, Fault> {
+        let time = part_of(root, "time");
+        self.ask("time", &time, quote::work_time, None, within("time"))?;
+        Ok(self.last("time"))
+    }
+
+    /// The report of a subject that was answered last, or `undefined`.
+    fn last(&self, name: &str) -> JsValue {
+        let last = self
+            .answered
+            .last()
+            .filter(|answered| answered.name == name);
+        last.map_or(JsValue::UNDEFINED, |answered| answered.report.clone())
     }
 
     /// Asks what the packed piece is for the post. What it weighs follows the decal and the order.
@@ -288,8 +333,8 @@ impl Subjects {
         })
     }
 
-    /// Asks which designs may be sold, and whether the order in hand may be.
-    fn ask_licences(&mut self, root: &JsValue, currency: &JsValue) -> Result<(), Fault> {
+    /// Asks which designs may be sold, and whether the order in hand may be; gives the report.
+    fn ask_licences(&mut self, root: &JsValue, currency: &JsValue) -> Result<JsValue, Fault> {
         let licences = Object::new();
         put_at_name(&licences, "currency", currency);
         put_at_name(&licences, "today", &today().into());
@@ -311,7 +356,8 @@ impl Subjects {
                 "chosen" => "design".to_owned(),
                 _ => format!("book.{path}"),
             },
-        )
+        )?;
+        Ok(self.last("licences"))
     }
 
     /// Asks a room about a part of the forms; `path` tells where a mistake of its input lies on the page.
