@@ -811,8 +811,11 @@ fn the_greatest_and_the_least_are_reckoned() {
 fn the_chart_marks_where_the_large_pack_wins() {
     let report = packs(&json!({ "packs": "25 for 12.00; 350 for 60.00" }));
     let svg = report.drawing().to_svg();
-    // 126 of 350 lie 0.36 of the way from 46 to 326.
-    assert!(svg.contains("M146.8 36V236"), "{svg}");
+    // The field from 46 to 326 has a twentieth of the 349 between 1 and 350 free on either side: 126 lies
+    // 125 + 17.45 of 383.9 from its left.
+    let crossing = 46.0 + 280.0 * (125.0 + 17.45) / 383.9;
+    assert!(svg.contains(&format!("M{crossing:.3} 36V236")), "{svg}");
+    assert!(svg.contains(">350 from 126<"), "{svg}");
     assert!(
         svg.contains("aria-label=\"What up to 350 pieces cost in packs"),
         "{svg}"

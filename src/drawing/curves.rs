@@ -30,7 +30,8 @@ pub struct Line<'a> {
     pub dots: bool,
 }
 
-/// How each line is told from the others: class, colour, dashes.
+/// How each line is told from the others: class, colour, dashes. Lines beyond the third look like the
+/// second and the third in turn.
 const LOOKS: [(&str, &str, &str); 3] = [
     ("curve", "#24516b", ""),
     ("curve other", "#53616a", "5 4"),
@@ -39,7 +40,8 @@ const LOOKS: [(&str, &str, &str); 3] = [
 
 impl Chart<'_> {
     /// The picture. Classes for a style sheet: `curve`, with `other` or `third`, for the lines and
-    /// their names; `wanted` for the marks; `ruler` for the axes.
+    /// their names; `wanted` for the marks; `ruler` for the axes; `note` for what
+    /// they tell.
     #[must_use]
     pub fn drawing(&self) -> Element {
         let all = || self.lines.iter().flat_map(|line| &line.points);
@@ -54,14 +56,18 @@ impl Chart<'_> {
         let across = |x: f64| LEFT + (RIGHT - LEFT) * (x - start) / (end - start);
         let up = |y: f64| BOTTOM - (BOTTOM - TOP) * (y - low) / rise;
         let mut content = vec![
-            figure(EDGE, 14.0, "start", self.up.clone()).with("fill", "#53616a"),
+            figure(EDGE, 14.0, "start", self.up.clone())
+                .with("class", "note")
+                .with("fill", "#53616a"),
             ruler(start, end, |x| {
                 (across(x), BOTTOM, "v6", 0.0, 20.0, "middle")
             }),
             ruler(low, high, |y| {
                 (LEFT, up(y), "h-5", -8.0, TYPE * 0.36, "end")
             }),
-            figure(RIGHT, BOTTOM + 37.0, "end", self.across.clone()).with("fill", "#53616a"),
+            figure(RIGHT, BOTTOM + 37.0, "end", self.across.clone())
+                .with("class", "note")
+                .with("fill", "#53616a"),
         ];
         let mut ticks = String::new();
         for x in self.ticks.iter().filter(|x| start < **x && **x < end) {
@@ -72,7 +78,9 @@ impl Chart<'_> {
             content.push(pencilled(across(*x), (*words).to_owned()));
         }
         let mut key = RIGHT;
-        for (line, (class, colour, dashes)) in self.lines.iter().zip(LOOKS) {
+        let [first, others @ ..] = LOOKS;
+        let looks = std::iter::once(first).chain(others.into_iter().cycle());
+        for (line, (class, colour, dashes)) in self.lines.iter().zip(looks) {
             let mut drawn = String::new();
             for (x, y) in &line.points {
                 let to = if drawn.is_empty() { "M" } else { "L" };
@@ -96,7 +104,10 @@ impl Chart<'_> {
                     .child(path(colour, drawn))
                     .children(dots),
             );
-            // The names, from the right, each behind a stroke of its line.
+            // The names, from the right, each behind a stroke of its line, as long as there is room.
+            if key < LEFT + 60.0 {
+                continue;
+            }
             let name = figure(key, 14.0, "end", line.name.to_owned()).with("fill", colour);
             #[expect(clippy::cast_precision_loss, reason = "a word or two")]
             let width = line.name.chars().count() as f64 * 7.0;

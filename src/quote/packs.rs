@@ -111,7 +111,7 @@ pub struct PackRow {
 }
 
 impl PacksReport {
-    /// The chart: what so many pieces cost, in each size of pack and by the cheapest packs.
+    /// The chart of lines: what so many pieces cost, in each size of pack and by the cheapest packs.
     #[must_use]
     pub fn drawing(&self) -> Element {
         picture::drawing(self)
@@ -129,6 +129,13 @@ pub(super) struct Pack {
 impl Pack {
     fn each(self) -> Decimal {
         self.price / Decimal::from(self.count)
+    }
+
+    /// Its price in units of the twelfth decimal.
+    fn units(self) -> i128 {
+        let mut price = self.price;
+        price.rescale(SCALE);
+        price.mantissa()
     }
 
     /// What lies on the shelf on average, from the whole pack to `left` of it.
@@ -264,9 +271,7 @@ impl Ways {
         table[0] = Way::default();
         let mut wins = Vec::new();
         for (place, pack) in packs.iter().enumerate() {
-            let mut price = pack.price;
-            price.rescale(SCALE);
-            let price = price.mantissa();
+            let price = pack.units();
             wins.push((
                 table.partition_point(|way| way.cost < price).max(1),
                 table.partition_point(|way| way.cost <= price).max(1),

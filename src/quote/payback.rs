@@ -71,24 +71,16 @@ pub fn payback(input: &PaybackInput) -> Result<PaybackReport, InputErrors> {
     let currency = read.currency;
     read.checks.finish(())?;
     let (paid, left) = (machine + stock, price - costs);
-    let impossible = || {
+    // Of next to nothing so many sales are needed that what they bring is beyond reckoning.
+    let reached = (left > Decimal::ZERO).then(|| paid / left);
+    let reached = reached.and_then(|exact| Some((exact, exact.checked_mul(price)?)));
+    let Some((exact, sold)) = reached else {
         let error = InputError::new(
             Code::Impossible,
             "a sale leaves nothing, so that nothing is ever paid back",
             "write a price above what a sale costs",
         );
-        InputErrors::from(error.at("price"))
-    };
-    if left <= Decimal::ZERO {
-        return Err(impossible());
-    }
-    // Of next to nothing so many sales are needed that they cannot be counted.
-    let exact = paid.checked_div(left);
-    let sold = paid
-        .checked_mul(price)
-        .and_then(|all| all.checked_div(left));
-    let (Some(exact), Some(sold)) = (exact, sold) else {
-        return Err(impossible());
+        return Err(error.at("price").into());
     };
     let sales = exact.ceil();
     let months = monthly.map(|monthly| sales / decimal(monthly));
