@@ -296,7 +296,7 @@ struct Price<'a> {
 /// Finds the class of a packed piece.
 ///
 /// # Errors
-/// Every field that cannot be read; [`Code::Missing`] at `classes` for rules of one's own without any.
+/// Every field that cannot be read; [`Code::Impossible`] at `rules` for rules of one's own without a class.
 pub fn report(input: &PostInput) -> Result<PostReport, InputErrors> {
     let mut checks = Checks::default();
     let currency = Currency::parse(&input.currency).map_err(|error| error.at("currency"));
@@ -448,8 +448,8 @@ fn trials(input: &PostInput, checks: &mut Checks) -> Vec<Trial> {
     }
     if input.classes.is_empty() {
         let message = "no class of your own is entered";
-        let error = InputError::new(Code::Missing, message, "add one, or choose other rules");
-        checks.add(error.at("classes"));
+        let error = InputError::new(Code::Impossible, message, "add one, or choose other rules");
+        checks.add(error.at("rules"));
     }
     for (place, class) in input.classes.iter().enumerate() {
         let mut side = |value: Option<&LengthInput>, member: &str, needed: bool| {

@@ -320,14 +320,15 @@ impl Subjects {
             if let Some((_, field)) = PARTS.iter().find(|(part, _)| *part == member) {
                 return (*field).to_owned();
             }
-            if let Some(row) = path.strip_prefix("prices") {
-                return format!("book.postage{row}");
+            if let Some(row) = path.strip_prefix("prices[") {
+                return format!("book.postage[{row}");
             }
-            if let Some(row) = path.strip_prefix("classes") {
-                return format!("book.postClasses{row}");
+            if let Some(row) = path.strip_prefix("classes[") {
+                return format!("book.postClasses[{row}");
             }
             match path {
                 "currency" => path.to_owned(),
+                "rules" => "book.postRules".to_owned(),
                 _ => format!("post.{path}"),
             }
         })
