@@ -28,8 +28,9 @@ keepForOffline();
 
 async function start() {
   if (typeof WebAssembly !== "object") return showFault(NO_WASM);
-  let core;
+  let core, books;
   try {
+    ({ books } = await import(`./books.js${build}`));
     core = await import(`./decal-reckoner.js${build}`);
     await core.default({ module_or_path: new URL(`decal-reckoner_bg.wasm${build}`, import.meta.url) });
   } catch (error) {
@@ -37,7 +38,7 @@ async function start() {
     return showFault(NOT_LOADED);
   }
   try {
-    await core.startPage();
+    await core.startPage(books);
     document.documentElement.dataset.started = "";
   } catch (error) {
     console.error(error);

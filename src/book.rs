@@ -145,6 +145,24 @@ pub fn is_due(days: u32, changes: usize) -> bool {
     changes >= MOST_CHANGES || changes > 0 && days >= MOST_DAYS
 }
 
+/// When a book was saved to a file last, and what has changed since.
+#[must_use]
+pub fn filed_text(days: Option<u32>, changes: usize) -> String {
+    let Some(days) = days else {
+        return "Never saved to a file.".to_owned();
+    };
+    let when = match days {
+        0 => "today".to_owned(),
+        1 => "yesterday".to_owned(),
+        days => format!("{days} days ago"),
+    };
+    match changes {
+        0 => format!("Saved to a file {when}, and not changed since."),
+        1 => format!("Saved to a file {when}; one figure has changed since."),
+        changes => format!("Saved to a file {when}; {changes} figures have changed since."),
+    }
+}
+
 /// Reads a book from the text of a file, bringing over what an older version of the page has written.
 ///
 /// # Errors
@@ -154,11 +172,7 @@ pub fn is_due(days: u32, changes: usize) -> bool {
 /// that a newer version has written; [`Code::Missing`] where there are no figures.
 pub fn read(text: &str) -> Result<Book, InputError> {
     if text.len() > MOST_BYTES {
-        return Err(InputError::new(
-            Code::TooLarge,
-            "this file is too large for a shop book",
-            "choose one of at most 1 MB",
-        ));
+        return Err(too_large());
     }
     let file = json::flatten(text)?;
     let mut book = Book::default();
@@ -224,6 +238,16 @@ pub fn read(text: &str) -> Result<Book, InputError> {
         .at("figures"));
     }
     Ok(book)
+}
+
+/// What is said of a file of more than [`MOST_BYTES`], be it read or not.
+#[must_use]
+pub fn too_large() -> InputError {
+    InputError::new(
+        Code::TooLarge,
+        "this file is too large for a shop book",
+        "choose one of at most 1 MB",
+    )
 }
 
 /// The number of a version; one that is too great to be counted is the greatest.

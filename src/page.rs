@@ -5,6 +5,7 @@
 //! what the rooms say is put into the places that ask for it ([`answers`]).
 
 mod answers;
+mod books;
 mod cards;
 mod currencies;
 mod desk;
@@ -24,11 +25,12 @@ mod worker;
 use crate::error::InputError;
 use crate::measure::Unit;
 use answers::Answers;
+use books::Books;
 use cards::Cards;
 use dom::{Fault, Page, on};
 use forms::Forms;
 use invented::Invented;
-use js_sys::Float64Array;
+use js_sys::{Float64Array, Function};
 use members::at_name;
 use std::cell::{Cell, RefCell};
 use std::rc::{Rc, Weak};
@@ -46,6 +48,8 @@ struct App {
     forms: Forms,
     answers: Answers,
     store: RefCell<Store>,
+    /// The shop books that the browser keeps.
+    books: Books,
     invented: Invented,
     /// The unit in which the fields stand now; told from the select only when that changes.
     unit: Cell<Unit>,
@@ -72,12 +76,13 @@ struct App {
     errors: RefCell<Vec<InputError>>,
 }
 
-/// Brings the page to life: puts back what was typed before, answers it, and listens.
+/// Brings the page to life: puts back what was typed before, answers it, and listens. `books` asks the
+/// browser's store of shop books (`public/books.js`).
 ///
 /// # Errors
 /// Where the document lacks an element that the page is made of.
 #[wasm_bindgen(js_name = startPage)]
-pub fn start_page() -> Result<(), JsValue> {
+pub fn start_page(books: Function) -> Result<(), JsValue> {
     std::panic::set_hook(Box::new(|panic| {
         web_sys::console::error_1(&panic.to_string().into());
     }));
@@ -96,6 +101,7 @@ pub fn start_page() -> Result<(), JsValue> {
             answers: Answers::default(),
             invented,
             store: RefCell::new(store),
+            books: Books::new(books, app.clone()),
             unit: Cell::default(),
             answered: Cell::default(),
             moment: Cell::new(Moment::Settled),
@@ -116,6 +122,7 @@ pub fn start_page() -> Result<(), JsValue> {
     });
     app.put_back(None)?;
     app.answer(Moment::Settled)?;
+    app.ask_for_books("list", "", "", &JsValue::NULL)?;
     app.listen()
 }
 
@@ -217,7 +224,10 @@ impl App {
     fn keep(&self) -> Result<(), Fault> {
         let mut store = self.store.borrow_mut();
         store.keep(self.forms.typed());
-        self.page.show("not-kept", !store.works() && !store.newer())
+        self.page
+            .show("not-kept", !store.works() && !store.newer())?;
+        drop(store);
+        self.keep_book_later()
     }
 
     fn listen(self: Rc<Self>) -> Result<(), JsValue> {
@@ -235,9 +245,13 @@ impl App {
             let key = event
                 .dyn_ref::<web_sys::StorageEvent>()
                 .and_then(web_sys::StorageEvent::key);
+            let book = app.store.borrow().book().to_owned();
             if app.store.borrow_mut().follow(&app.page, key.as_deref()) {
                 app.put_back(app.page.field_in_hand().as_deref())?;
                 app.answer(Moment::Typing)?;
+                if app.store.borrow().book() != book {
+                    app.ask_for_books("list", "", "", &JsValue::NULL)?;
+                }
             }
             Ok(())
         })?;
@@ -258,7 +272,7 @@ impl App {
         if let Some(input) = dom::file_of_target(event) {
             // A file is no field.
             return if moment == Moment::Settled {
-                self.load_list(&input)
+                self.load_file(&input)
             } else {
                 Ok(())
             };
@@ -289,7 +303,7 @@ impl App {
         let Some((act, pressed)) = dom::act_of_target(event) else {
             return Ok(());
         };
-        if self.pressed_in_order(&act, &pressed)? {
+        if self.pressed_in_order(&act, &pressed)? || self.pressed_in_books(&act)? {
             return Ok(());
         }
         match act.as_str() {
@@ -304,6 +318,7 @@ impl App {
             }
             "start-over-yes" => {
                 self.page.dialog("start-over-dialog")?.close();
+                self.keep_book("", &[], "")?;
                 self.store.borrow_mut().set_aside(self.forms.typed());
                 self.forms.reset();
                 self.afresh()?;
@@ -313,7 +328,8 @@ impl App {
             "undo" => {
                 self.store.borrow_mut().bring_back();
                 self.forms.reset();
-                self.afresh()
+                self.afresh()?;
+                self.keep_book_again()
             }
             "undo-dismiss" => {
                 self.store.borrow_mut().forget_undo();

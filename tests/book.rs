@@ -349,9 +349,13 @@ fn figures_of_version_1_are_brought_over() {
         ("book.time.cut", "0"),
         ("book.time.tape", "0"),
         ("book.time.pack", "0"),
+        ("book.log", ""),
         ("book.time.setup", "6"),
         ("book.spoilage", "4"),
         ("book.overhead", "0.40"),
+        ("book.monthly", "0"),
+        ("book.machine.price", "0"),
+        ("book.blade.price", "0"),
         ("book.tape.price", "28.00"),
         ("book.tape.width", "12"),
         ("book.tape.length", "100"),
@@ -475,6 +479,27 @@ fn a_book_is_due_after_thirty_days_with_a_change_or_twenty_changes() {
             .iter()
             .any(|(days, changes)| book::is_due(*days, *changes))
     );
+}
+
+#[test]
+fn when_a_book_was_saved_is_told_in_words() {
+    let cases = [
+        (None, 7, "Never saved to a file."),
+        (Some(0), 0, "Saved to a file today, and not changed since."),
+        (
+            Some(1),
+            1,
+            "Saved to a file yesterday; one figure has changed since.",
+        ),
+        (
+            Some(23),
+            5,
+            "Saved to a file 23 days ago; 5 figures have changed since.",
+        ),
+    ];
+    for (days, changes, words) in cases {
+        assert_eq!(book::filed_text(days, changes), words);
+    }
 }
 
 #[test]

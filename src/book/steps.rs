@@ -19,11 +19,22 @@ const STEPS: [&[Change]; 1] = [&[
             ("book.time.cut", "0"),
             ("book.time.tape", "0"),
             ("book.time.pack", "0"),
+            // What is written in a log would count before it.
+            ("book.log", ""),
         ],
     ),
     ("quote.setupTime", &[("book.time.setup", "*")]),
     ("quote.spoilage", &[("book.spoilage", "*")]),
-    ("quote.overhead", &[("book.overhead", "*")]),
+    // It stood for rent, cutter and blades, too.
+    (
+        "quote.overhead",
+        &[
+            ("book.overhead", "*"),
+            ("book.monthly", "0"),
+            ("book.machine.price", "0"),
+            ("book.blade.price", "0"),
+        ],
+    ),
     ("quote.tape.price", &[("book.tape.price", "*")]),
     ("quote.tape.width", &[("book.tape.width", "*")]),
     ("quote.tape.length", &[("book.tape.length", "*")]),

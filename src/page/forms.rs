@@ -674,7 +674,7 @@ fn has_unit(text: &str) -> bool {
 }
 
 /// The mistake as one sentence.
-fn sentence(error: &InputError) -> String {
+pub(super) fn sentence(error: &InputError) -> String {
     let message = if error.code == Code::Missing {
         "Nothing is entered here"
     } else {

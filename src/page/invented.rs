@@ -40,6 +40,14 @@ impl Invented {
         self.names.iter().cloned().chain(rows).collect()
     }
 
+    /// The names of all that still hold an invented figure, asked for or not.
+    pub(super) fn still(&self, own: &[String]) -> Vec<String> {
+        let mut names = self.names();
+        let rows = own.iter().any(|name| is_stock(name));
+        names.retain(|name| !own.contains(name) && !(rows && is_stock(name)));
+        names
+    }
+
     /// The fields that are asked for now and still hold an invented figure.
     fn left<'a>(&'a self, forms: &'a Forms, own: &'a [String]) -> impl Iterator<Item = &'a String> {
         let left = |name: &&String| !own.contains(*name) && forms.is_asked(name);
@@ -57,8 +65,7 @@ impl Invented {
             }
         }
         let left = self.left(forms, own).count();
-        let rows = |name: &String| name.starts_with("shelf") || name.starts_with("remnants");
-        self.shelf.set_hidden(own.iter().any(rows));
+        self.shelf.set_hidden(own.iter().any(|name| is_stock(name)));
         self.note.set_hidden(left == 0);
         for count in &self.counts {
             count.set_text_content(Some(&format!("{left} left")));
@@ -82,4 +89,9 @@ impl Invented {
         self.last.borrow_mut().clone_from(name);
         forms.go_to(name)
     }
+}
+
+/// Whether a field stands in a row of stock.
+pub(super) fn is_stock(name: &str) -> bool {
+    name.starts_with("shelf") || name.starts_with("remnants")
 }

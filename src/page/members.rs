@@ -1,5 +1,6 @@
 //! Members of plain objects by their paths.
 
+use crate::book::Figures;
 use js_sys::{Array, Object, Reflect};
 use wasm_bindgen::prelude::*;
 
@@ -48,4 +49,24 @@ pub(super) fn put(of: &Object, path: &str, value: &JsValue) {
         }
         place = inner;
     }
+}
+
+/// The texts of an object by their names.
+pub(super) fn figures_of(object: &JsValue) -> Figures {
+    let names = Object::keys(object.unchecked_ref::<Object>());
+    let figures = names.iter().filter_map(|name| {
+        let name = name.as_string()?;
+        let text = text_at(object, &name)?;
+        Some((name, text))
+    });
+    figures.collect()
+}
+
+/// An object with these texts under their names.
+pub(super) fn object_of(figures: &Figures) -> Object {
+    let object = Object::new();
+    for (name, text) in figures {
+        put_at_name(&object, name, &text.as_str().into());
+    }
+    object
 }

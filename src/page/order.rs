@@ -4,6 +4,7 @@ use super::dom::Fault;
 use super::members::{at, at_name, put_at_name, text_at};
 use super::{App, Moment};
 use crate::api::read;
+use crate::book;
 use crate::error::{Code, InputError};
 use crate::material::{self, LineInput};
 use crate::measure::{Unit, decimals};
@@ -242,12 +243,16 @@ impl App {
         }
     }
 
-    /// Reads the file that was chosen into the list.
-    pub(super) fn load_list(self: &Rc<Self>, input: &HtmlInputElement) -> Result<(), Fault> {
+    /// Reads the file that was chosen: a list of an order, or a shop book.
+    pub(super) fn load_file(self: &Rc<Self>, input: &HtmlInputElement) -> Result<(), Fault> {
         let Some(file) = input.files().and_then(|files| files.get(0)) else {
             return Ok(());
         };
+        let is_book = input.id() == "book-file";
         if file.size() > MOST_BYTES {
+            if is_book {
+                return self.load_book(Err(book::too_large()));
+            }
             let error = InputError::new(
                 Code::TooLarge,
                 "this file is too large for an order",
@@ -260,8 +265,13 @@ impl App {
         let (app, done) = (Rc::clone(self), reader.clone());
         let loaded = Closure::once_into_js(move || {
             let text = done.result().ok().and_then(|text| text.as_string());
-            app.replace_list(&text.unwrap_or_default())
-                .map_err(JsValue::from)
+            let text = text.unwrap_or_default();
+            let loaded = if is_book {
+                app.load_book(book::read(&text))
+            } else {
+                app.replace_list(&text)
+            };
+            loaded.map_err(JsValue::from)
         });
         reader.set_onload(Some(loaded.unchecked_ref()));
         reader.read_as_text(&file)?;
@@ -322,7 +332,7 @@ impl App {
     }
 
     /// Keeps everything as it is, to be brought back after a change that takes something away.
-    fn put_aside(&self) -> Result<(), Fault> {
+    pub(super) fn put_aside(&self) -> Result<(), Fault> {
         self.store.borrow_mut().put_aside(self.forms.typed());
         self.page.show("undo", true)
     }
@@ -347,7 +357,7 @@ impl App {
     }
 
     /// Lets the browser save a text as a file.
-    fn save(&self, name: &str, kind: &str, text: &str) -> Result<(), Fault> {
+    pub(super) fn save(&self, name: &str, kind: &str, text: &str) -> Result<(), Fault> {
         let options = web_sys::BlobPropertyBag::new();
         options.set_type(kind);
         let blob = Blob::new_with_str_sequence_and_options(&Array::of1(&text.into()), &options)?;

@@ -1,7 +1,8 @@
 //! What was typed, kept on the device.
 
 use super::dom::Page;
-use super::members::{at_name, put_at_name};
+use super::members::{at_name, figures_of, object_of, put_at_name, text_at};
+use crate::book;
 use js_sys::{Array, JSON, Object};
 use wasm_bindgen::prelude::*;
 use web_sys::Storage;
@@ -14,15 +15,17 @@ const BEFORE: &str = "before-start-over";
 /// Where a text is put that stood in their place and cannot be read.
 const UNREAD: &str = "unread";
 
-/// Of the layout of what is kept; a later program can tell it from its own.
-const VERSION: u32 = 1;
+/// Of the layout of what is kept and of the names of the fields; a later program can tell it from its own.
+const VERSION: u32 = book::VERSION;
 
-/// What is kept: an object with the layout's version, what is `typed` by the names of the fields, and
-/// the names of those that hold the maker's `own` figures rather than invented ones.
+/// What is kept: an object with the layout's version, what is `typed` by the names of the fields, the
+/// names of those that hold the maker's `own` figures rather than invented ones, and under which name
+/// the browser keeps the open shop `book`, if it does.
 #[derive(Clone, Default)]
 struct Kept {
     typed: JsValue,
     own: Vec<String>,
+    book: String,
 }
 
 /// What was found in the store.
@@ -45,7 +48,8 @@ impl Found {
         };
         match at_name(&kept, "version").as_f64() {
             Some(version) if version > f64::from(VERSION) => Self::Newer,
-            Some(_) => Self::Kept(Kept::of(&kept)),
+            Some(version) if version >= f64::from(VERSION) => Self::Kept(Kept::of(&kept)),
+            Some(_) => Self::Kept(Kept::of(&kept).brought_over()),
             None => Self::Unreadable,
         }
     }
@@ -63,7 +67,18 @@ impl Kept {
         Self {
             typed: at_name(kept, "typed"),
             own: own.iter().filter_map(|name| name.as_string()).collect(),
+            book: text_at(kept, "book").unwrap_or_default(),
         }
+    }
+
+    /// What version 1 kept, under the names of this one.
+    fn brought_over(mut self) -> Self {
+        if self.typed.is_object() {
+            self.typed = object_of(&book::migrate(1, figures_of(&self.typed))).into();
+        }
+        let own = self.own.iter().flat_map(|name| book::renamed(1, name));
+        self.own = own.collect();
+        self
     }
 
     fn to_json(&self) -> Option<String> {
@@ -72,6 +87,7 @@ impl Kept {
         put_at_name(&kept, "typed", &self.typed);
         let own: Array = self.own.iter().map(JsValue::from).collect();
         put_at_name(&kept, "own", &own);
+        put_at_name(&kept, "book", &self.book.as_str().into());
         JSON::stringify(&kept).ok()?.as_string()
     }
 }
@@ -170,6 +186,24 @@ impl Store {
 
     pub(super) fn all_own(&mut self, names: Vec<String>) {
         self.kept.own = names;
+    }
+
+    /// Under which name the browser keeps the open book; empty where it does not yet.
+    pub(super) fn book(&self) -> &str {
+        &self.kept.book
+    }
+
+    /// Notes under which name the browser keeps the open book.
+    pub(super) fn now_in_book(&mut self, book: String) {
+        self.kept.book = book;
+        self.write();
+    }
+
+    /// Puts other figures in the place of those that were kept.
+    pub(super) fn replace(&mut self, typed: Object, own: Vec<String>, book: String) {
+        self.kept.typed = typed.into();
+        self.kept.own = own;
+        self.kept.book = book;
     }
 
     pub(super) const fn can_undo(&self) -> bool {

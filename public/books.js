@@ -1,0 +1,66 @@
+// Keeps the shop books of this device in IndexedDB: each is a record under an id of its own.
+
+// The folder is part of the name: sites in other folders of the same host share the store.
+const NAME = `decal-reckoner:${new URL(".", import.meta.url).pathname}:books`;
+const STORE = "books";
+
+// Does one thing and tells `heard` of it, with all books as they are then, or with the name of the error where
+// the browser refuses it. What `next` says comes back as it is.
+export async function books(act, id, record, next, heard) {
+  const said = { act, id, next };
+  try {
+    const database = await open();
+    try {
+      await inStore(database, "readwrite", (store) => work(store, said, record));
+      said.books = await inStore(database, "readonly", all);
+    } finally {
+      database.close();
+    }
+    // Asked once, when there is something to lose; where the browser says no, it may still keep them.
+    if (act === "add") navigator.storage?.persist?.().catch(() => {});
+  } catch (error) {
+    console.warn(error);
+    said.refused = error?.name ?? "unknown";
+  }
+  heard(said);
+}
+
+function work(store, said, record) {
+  if (said.act === "add") store.put(record, said.id);
+  if (said.act === "delete") store.delete(said.id);
+  if (said.act === "save") {
+    store.get(said.id).onsuccess = ({ target: { result } }) => {
+      // What another window has deleted does not come back by itself.
+      if (result) store.put({ ...result, ...record }, said.id);
+      else said.gone = true;
+    };
+  }
+}
+
+function all(store) {
+  const books = [];
+  store.openCursor().onsuccess = ({ target: { result: cursor } }) => {
+    if (!cursor) return;
+    books.push({ ...cursor.value, id: cursor.key });
+    cursor.continue();
+  };
+  return books;
+}
+
+function open() {
+  return new Promise((resolve, reject) => {
+    const request = indexedDB.open(NAME, 1);
+    request.onupgradeneeded = () => request.result.createObjectStore(STORE);
+    request.onsuccess = () => resolve(request.result);
+    request.onerror = () => reject(request.error);
+  });
+}
+
+function inStore(database, mode, act) {
+  return new Promise((resolve, reject) => {
+    const transaction = database.transaction(STORE, mode);
+    const found = act(transaction.objectStore(STORE));
+    transaction.oncomplete = () => resolve(found);
+    transaction.onabort = () => reject(transaction.error);
+  });
+}
