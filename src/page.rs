@@ -83,6 +83,8 @@ struct App {
 /// Where the document lacks an element that the page is made of.
 #[wasm_bindgen(js_name = startPage)]
 pub fn start_page(books: Function) -> Result<(), JsValue> {
+    // A release build has no words for a panic (xtask/src/module.rs).
+    #[cfg(debug_assertions)]
     std::panic::set_hook(Box::new(|panic| {
         web_sys::console::error_1(&panic.to_string().into());
     }));

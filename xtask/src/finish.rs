@@ -4,6 +4,7 @@
 //! build's files with their hashes.
 
 use crate::Result;
+use crate::module;
 use crate::run::{files_below, output, read, write};
 use crate::tools::installed_wasm_opt;
 use base64::Engine;
@@ -64,36 +65,58 @@ pub fn finish_staged() -> Result<()> {
     Ok(())
 }
 
+/// What puts the functions in the order of their names; the names themselves are not written, nor which
+/// features the file uses, which no browser reads.
+const IN_ORDER: [&str; 2] = ["--reorder-functions-by-name", "--strip-target-features"];
+
 /// Makes every WebAssembly file of a folder smaller.
 ///
 /// # Errors
-/// When a file cannot be read or written.
+/// When a file cannot be read or written, or is not as [`module`] must find it.
 pub fn shrink_all(wasm_opt: &Path, folder: &Path) -> Result<()> {
     for (_, file) in files_below(folder)?
         .iter()
         .filter(|(_, file)| file.extension().is_some_and(|kind| kind == "wasm"))
     {
+        let bytes = |file: &Path| {
+            fs::read(file)
+                .map_err(|error| format!("{} could not be read: {error}.", file.display()))
+        };
         let smaller = file.with_extension("smaller");
-        let mut command = Command::new(wasm_opt);
-        let size = |file: &Path| fs::metadata(file).map_or(0, |data| data.len());
-        match output(
-            command
-                // Only the features that the file itself names: an optimiser that may use every one it
-                // knows writes files that today's browsers refuse.
-                .args(SMALLER)
-                .arg(file)
-                .arg("-o")
-                .arg(&smaller),
-        ) {
-            Ok(_) => {
-                println!("wasm-opt: {} bytes became {}.", size(file), size(&smaller));
-                fs::rename(&smaller, file)
-                    .map_err(|error| format!("{} is stuck: {error}.", smaller.display()))?;
-            }
-            Err(sentence) => println!(
-                "wasm-opt failed, so the WebAssembly is left as large as it is. {sentence}"
-            ),
+        let optimise = |switches: &[&str]| {
+            output(
+                Command::new(wasm_opt)
+                    // Only the features that the file itself names: an optimiser that may use every one it
+                    // knows writes files that today's browsers refuse.
+                    .args(switches)
+                    .arg(&smaller)
+                    .arg("-o")
+                    .arg(&smaller),
+            )
+        };
+        let whole = bytes(file)?;
+        let (trapping, traps) = module::with_traps(&whole)?;
+        write(&smaller, trapping)?;
+        let shrink = || {
+            optimise(&SMALLER)?;
+            write(&smaller, module::named_by_likeness(&bytes(&smaller)?)?)?;
+            optimise(&IN_ORDER)
+        };
+        if let Err(sentence) = shrink() {
+            println!(
+                "It was not made smaller, so the WebAssembly is left as large as it is. {sentence}"
+            );
+            fs::remove_file(&smaller)
+                .map_err(|error| format!("{} is stuck: {error}.", smaller.display()))?;
+            continue;
         }
+        println!(
+            "{} bytes became {}; {traps} functions that only panic are traps now.",
+            whole.len(),
+            bytes(&smaller)?.len()
+        );
+        fs::rename(&smaller, file)
+            .map_err(|error| format!("{} is stuck: {error}.", smaller.display()))?;
     }
     Ok(())
 }

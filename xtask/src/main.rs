@@ -6,6 +6,7 @@ mod bench;
 mod browser;
 mod build;
 mod finish;
+mod module;
 mod package;
 mod run;
 mod serve;

@@ -1,0 +1,456 @@
+//! Changes to a compiled WebAssembly module that its optimiser does not make: panics become traps, and
+//! functions that are alike come to stand side by side.
+
+use crate::Result;
+use std::collections::{BTreeMap, HashMap};
+use std::ops::Range;
+
+/// Functions of the standard library that write down why a program panics, and end it. None of them
+/// returns.
+///
+/// With `panic = "abort"` the module ends in a trap in any case, and the page says so; what is lost is
+/// the sentence for the console.
+const PANICS: [&str; 19] = [
+    BEGINS_A_PANIC,
+    "alloc::alloc::handle_alloc_error",
+    "alloc::raw_vec::capacity_overflow",
+    "alloc::raw_vec::handle_error",
+    "core::cell::panic_already_borrowed",
+    "core::cell::panic_already_mutably_borrowed",
+    "core::option::expect_failed",
+    "core::option::unwrap_failed",
+    "core::panicking::assert_failed_inner",
+    "core::panicking::panic",
+    "core::panicking::panic_bounds_check",
+    "core::panicking::panic_const::panic_const_div_by_zero",
+    "core::panicking::panic_const::panic_const_div_overflow",
+    "core::panicking::panic_const::panic_const_rem_by_zero",
+    "core::panicking::panic_const::panic_const_rem_overflow",
+    "core::result::unwrap_failed",
+    "core::slice::copy_from_slice_impl::len_mismatch_fail",
+    "core::slice::index::slice_index_fail",
+    "core::str::slice_error_fail",
+];
+/// The one that all the others call: no module is without it.
+const BEGINS_A_PANIC: &str = "core::panicking::panic_fmt";
+/// A body of no locals and the instruction `unreachable`.
+const TRAP: [u8; 3] = [0x00, 0x00, 0x0b];
+
+/// How many bytes in a row are compared to tell how alike two functions are.
+const RUN: usize = 4;
+
+/// What begins every module of this version.
+const PREAMBLE: &[u8] = b"\0asm\x01\0\0\0";
+/// Kinds of sections.
+const CUSTOM: u8 = 0;
+const TYPES: u8 = 1;
+const IMPORTS: u8 = 2;
+const FUNCTIONS: u8 = 3;
+const CODE: u8 = 10;
+/// The part of the names' section that holds those of functions.
+const FUNCTION_NAMES: u8 = 1;
+
+/// The module with a trap in place of each function that only panics, and how many those were.
+///
+/// # Errors
+/// When the module is not as compilers write them today, does not name its functions, or has a function
+/// by a name of the standard library's that returns something.
+pub fn with_traps(module: &[u8]) -> Result<(Vec<u8>, usize)> {
+    let parts = Parts::of(module)?;
+    let mut traps = 0;
+    let mut bodies = Vec::new();
+    let mut named = false;
+    for (index, body) in (parts.imported..).zip(&parts.bodies) {
+        let name = parts.names.get(&index).map_or("", String::as_str);
+        if !PANICS.contains(&name) {
+            bodies.push(*body);
+            continue;
+        }
+        if parts.returns(index)? {
+            return Err(format!(
+                "{name} returns something, so it is not the function that panics: see PANICS in xtask/src/module.rs."
+            ));
+        }
+        named |= name == BEGINS_A_PANIC;
+        traps += 1;
+        bodies.push(&TRAP);
+    }
+    if !named {
+        return Err(format!(
+            "The WebAssembly has no function {BEGINS_A_PANIC}, so its panics cannot be found: was the compiler \
+             changed? See PANICS in xtask/src/module.rs."
+        ));
+    }
+    let mut code = number(bodies.len());
+    for body in bodies {
+        code.extend(number(body.len()));
+        code.extend(body);
+    }
+    let changed = [
+        &module[..parts.code.start],
+        &section(CODE, &code),
+        &module[parts.code.end..],
+    ];
+    Ok((changed.concat(), traps))
+}
+
+/// The module with names for its functions, which sorted by name stand beside those that they are most
+/// like. Compression finds what was there before by such likeness, and no farther back than 32 KB.
+///
+/// # Errors
+/// When the module is not as compilers write them today.
+pub fn named_by_likeness(module: &[u8]) -> Result<Vec<u8>> {
+    let parts = Parts::of(module)?;
+    let order = by_likeness(&parts.bodies);
+    let mut places = vec![0; order.len()];
+    for (place, function) in order.into_iter().enumerate() {
+        places[function] = place;
+    }
+    let mut names = number(places.len());
+    for (index, place) in (parts.imported..).zip(places) {
+        let name = format!("{place:08}");
+        names.extend(number(index));
+        names.extend(number(name.len()));
+        names.extend(name.as_bytes());
+    }
+    let mut all = number(4);
+    all.extend(b"name");
+    all.extend(section(FUNCTION_NAMES, &names));
+    Ok([module, &section(CUSTOM, &all)].concat())
+}
+
+/// The longest of these bodies, then always the one that is most like the last.
+fn by_likeness(bodies: &[&[u8]]) -> Vec<usize> {
+    let runs: Vec<Vec<&[u8]>> = bodies
+        .iter()
+        .map(|body| {
+            let mut runs: Vec<&[u8]> = body.windows(RUN).collect();
+            runs.sort_unstable();
+            runs.dedup();
+            runs
+        })
+        .collect();
+    let mut having: HashMap<&[u8], Vec<usize>> = HashMap::new();
+    for (function, runs) in runs.iter().enumerate() {
+        for run in runs {
+            having.entry(run).or_default().push(function);
+        }
+    }
+    let mut rest: Vec<usize> = (0..bodies.len()).collect();
+    let mut order = Vec::new();
+    let mut next = (0..bodies.len())
+        .rev()
+        .max_by_key(|function| bodies[*function].len());
+    while let Some(last) = next {
+        rest.retain(|function| *function != last);
+        order.push(last);
+        let mut common = vec![0_usize; bodies.len()];
+        for run in &runs[last] {
+            for function in &having[run] {
+                common[*function] += 1;
+            }
+        }
+        // What both have, of what either has; of equal ones the first.
+        let share = |function: &usize| {
+            let common = common[*function];
+            (
+                common,
+                runs[last].len() + runs[*function].len() - common + 1,
+            )
+        };
+        next = rest.iter().copied().rev().max_by(|a, b| {
+            let ((a, of_a), (b, of_b)) = (share(a), share(b));
+            (a * of_b).cmp(&(b * of_a))
+        });
+    }
+    order
+}
+
+/// What is looked at of a module.
+struct Parts<'a> {
+    /// How many functions are imported; they are counted before those that are defined.
+    imported: usize,
+    /// Whether a function of each type returns something.
+    returning: Vec<bool>,
+    /// The type of each function that is defined.
+    types: Vec<usize>,
+    bodies: Vec<&'a [u8]>,
+    /// Where the section of the bodies stands.
+    code: Range<usize>,
+    /// The functions' names without the hashes of their crates.
+    names: BTreeMap<usize, String>,
+}
+
+impl<'a> Parts<'a> {
+    fn of(module: &'a [u8]) -> Result<Self> {
+        Self::read(module).ok_or_else(|| {
+            "The WebAssembly is of a form that xtask/src/module.rs does not know.".to_owned()
+        })
+    }
+
+    fn read(module: &'a [u8]) -> Option<Self> {
+        let mut parts = Self {
+            imported: 0,
+            returning: Vec::new(),
+            types: Vec::new(),
+            bodies: Vec::new(),
+            code: 0..0,
+            names: BTreeMap::new(),
+        };
+        let mut rest = Bytes(module.strip_prefix(PREAMBLE)?);
+        while !rest.0.is_empty() {
+            let start = module.len() - rest.0.len();
+            let kind = rest.byte()?;
+            let mut section = Bytes(rest.sized()?);
+            match kind {
+                CUSTOM => {
+                    if section.sized()? == b"name" {
+                        parts.names = section.names()?;
+                    }
+                    continue;
+                }
+                TYPES => parts.returning = section.list(Bytes::function_type)?,
+                IMPORTS => parts.imported = section.list(Bytes::imported_function)?.len(),
+                FUNCTIONS => parts.types = section.list(Bytes::number)?,
+                CODE => {
+                    parts.bodies = section.list(Bytes::sized)?;
+                    parts.code = start..module.len() - rest.0.len();
+                }
+                _ => continue,
+            }
+            if !section.0.is_empty() {
+                return None;
+            }
+        }
+        (parts.types.len() == parts.bodies.len()).then_some(parts)
+    }
+
+    /// Whether a defined function returns something.
+    fn returns(&self, index: usize) -> Result<bool> {
+        let kind = index.checked_sub(self.imported);
+        let kind = kind.and_then(|defined| self.types.get(defined));
+        kind.and_then(|kind| self.returning.get(*kind))
+            .copied()
+            .ok_or_else(|| format!("The WebAssembly's function {index} has no type."))
+    }
+}
+
+/// Bytes of a module that are still to be read.
+struct Bytes<'a>(&'a [u8]);
+
+impl<'a> Bytes<'a> {
+    fn byte(&mut self) -> Option<u8> {
+        let (first, rest) = self.0.split_first()?;
+        self.0 = rest;
+        Some(*first)
+    }
+
+    /// A whole number in LEB128: seven bits a byte, the lowest first; the eighth says that more follow.
+    fn number(&mut self) -> Option<usize> {
+        let mut number = 0_u32;
+        for shift in (0..32).step_by(7) {
+            let byte = self.byte()?;
+            number |= u32::from(byte & 0x7f) << shift;
+            if byte < 0x80 {
+                return usize::try_from(number).ok();
+            }
+        }
+        None
+    }
+
+    /// As many bytes as are said before them.
+    fn sized(&mut self) -> Option<&'a [u8]> {
+        let length = self.number()?;
+        let (sized, rest) = self.0.split_at_checked(length)?;
+        self.0 = rest;
+        Some(sized)
+    }
+
+    /// As many things as are said before them.
+    fn list<T>(&mut self, read: impl Fn(&mut Self) -> Option<T>) -> Option<Vec<T>> {
+        let length = self.number()?;
+        (0..length).map(|_| read(self)).collect()
+    }
+
+    /// Whether a function of this type returns something.
+    fn function_type(&mut self) -> Option<bool> {
+        if self.byte()? != 0x60 {
+            return None;
+        }
+        self.list(Self::byte)?;
+        Some(!self.list(Self::byte)?.is_empty())
+    }
+
+    /// An import, which must be a function: all that wasm-bindgen imports are.
+    fn imported_function(&mut self) -> Option<()> {
+        self.sized()?;
+        self.sized()?;
+        (self.byte()? == 0).then_some(())?;
+        self.number().map(|_| ())
+    }
+
+    /// The functions' names.
+    fn names(&mut self) -> Option<BTreeMap<usize, String>> {
+        let mut names = BTreeMap::new();
+        while !self.0.is_empty() {
+            let kind = self.byte()?;
+            let mut part = Bytes(self.sized()?);
+            if kind == FUNCTION_NAMES {
+                let listed = part.list(|part| {
+                    let index = part.number()?;
+                    let name = std::str::from_utf8(part.sized()?).ok()?;
+                    Some((index, without_hashes(name)))
+                })?;
+                names.extend(listed);
+            }
+        }
+        Some(names)
+    }
+}
+
+/// A name such as `core[c5930c85a12de822]::panicking::panic` without what stands in the brackets.
+fn without_hashes(name: &str) -> String {
+    let mut parts = name.split('[');
+    let first = parts.next().unwrap_or_default().to_owned();
+    parts.fold(first, |plain, part| match part.split_once(']') {
+        Some((hash, rest)) if hash.len() == 16 && hash.bytes().all(|c| c.is_ascii_hexdigit()) => {
+            plain + rest
+        }
+        _ => plain + "[" + part,
+    })
+}
+
+/// A whole number in LEB128.
+fn number(mut number: usize) -> Vec<u8> {
+    let mut bytes = Vec::new();
+    loop {
+        let low = u8::try_from(number % 0x80).unwrap_or_default();
+        number /= 0x80;
+        if number == 0 {
+            bytes.push(low);
+            return bytes;
+        }
+        bytes.push(low | 0x80);
+    }
+}
+
+/// A section, or a part of one, with its kind and length before it.
+fn section(kind: u8, content: &[u8]) -> Vec<u8> {
+    let mut section = vec![kind];
+    section.extend(number(content.len()));
+    section.extend(content);
+    section
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A module with one import and these functions: name, whether it returns a number, body.
+    fn module(functions: &[(&str, bool, &[u8])]) -> Vec<u8> {
+        let list = |items: Vec<Vec<u8>>| [number(items.len()), items.concat()].concat();
+        let sized = |bytes: &[u8]| [number(bytes.len()), bytes.to_vec()].concat();
+        let kinds = functions
+            .iter()
+            .map(|(_, returns, _)| vec![u8::from(*returns)]);
+        let bodies = functions.iter().map(|(_, _, body)| sized(body));
+        let names = functions
+            .iter()
+            .zip(1..)
+            .map(|((name, _, _), index)| [number(index), sized(name.as_bytes())].concat());
+        let names = section(FUNCTION_NAMES, &list(names.collect()));
+        [
+            PREAMBLE.to_vec(),
+            section(
+                TYPES,
+                &list(vec![vec![0x60, 0, 0], vec![0x60, 1, 0x7f, 1, 0x7f]]),
+            ),
+            section(
+                IMPORTS,
+                &list(vec![[sized(b"a"), sized(b"b"), vec![0, 0]].concat()]),
+            ),
+            section(FUNCTIONS, &list(kinds.collect())),
+            section(CODE, &list(bodies.collect())),
+            section(CUSTOM, &[sized(b"name"), names].concat()),
+        ]
+        .concat()
+    }
+
+    const PANIC: &str = "core[c5930c85a12de822]::panicking::panic_fmt";
+
+    #[test]
+    fn what_panics_traps_and_all_else_stays() {
+        let long = [vec![0], vec![1; 200], vec![0x0b]].concat();
+        let before = |panic| {
+            module(&[
+                ("ours::panic_fmt", false, &[0, 1, 0x0b]),
+                (PANIC, false, panic),
+                ("core[c5930c85a12de822]::option::unwrap", true, &long),
+            ])
+        };
+        let trapped = with_traps(&before(&[0, 1, 1, 1, 1, 0x0b]));
+        assert_eq!(trapped, Ok((before(&TRAP), 1)));
+    }
+
+    #[test]
+    fn a_module_whose_panics_are_not_found_is_refused() {
+        for name in [
+            "",
+            "core::panicking::panic",
+            "core[zz]::panicking::panic_fmt",
+        ] {
+            let error = with_traps(&module(&[(name, false, &[0, 0x0b])])).expect_err(name);
+            assert!(error.contains("panic_fmt"), "{error}");
+        }
+        let error = with_traps(&module(&[(PANIC, true, &[0, 0x0b])])).expect_err("it returns");
+        assert!(error.contains("returns"), "{error}");
+    }
+
+    #[test]
+    fn what_is_no_whole_module_is_refused() {
+        let whole = module(&[(PANIC, false, &[0, 0x0b])]);
+        assert!(with_traps(&whole).is_ok());
+        for end in 0..whole.len() {
+            assert!(with_traps(&whole[..end]).is_err(), "{end}");
+        }
+    }
+
+    #[test]
+    fn functions_stand_beside_those_that_they_are_like() {
+        let bodies: [&[u8]; 5] = [
+            b"abcdefgh",
+            b"012345678901",
+            b"abcdefgx",
+            b"zz",
+            b"0123456789",
+        ];
+        assert_eq!(by_likeness(&bodies), [1, 4, 0, 2, 3]);
+        assert_eq!(by_likeness(&[]), [0; 0]);
+    }
+
+    #[test]
+    fn names_say_the_order() {
+        let functions: [(&str, bool, &[u8]); 2] = [("", false, b"abcd"), ("", false, b"abcdef")];
+        let sorted = named_by_likeness(&module(&functions)).expect("the module is whole");
+        let names = Parts::of(&sorted).expect("the module is whole").names;
+        let expected = [(1, "00000001".to_owned()), (2, "00000000".to_owned())];
+        assert_eq!(names, BTreeMap::from(expected));
+    }
+
+    /// Examples of the DWARF standard, appendix on LEB128 (from memory), and the largest number of four bytes.
+    #[test]
+    fn numbers_are_written_seven_bits_a_byte() {
+        for (value, bytes) in [
+            (0, &[0][..]),
+            (2, &[2]),
+            (127, &[0x7f]),
+            (128, &[0x80, 0x01]),
+            (129, &[0x81, 0x01]),
+            (12_857, &[0xb9, 0x64]),
+            (0xffff_ffff, &[0xff, 0xff, 0xff, 0xff, 0x0f]),
+        ] {
+            assert_eq!(number(value), bytes);
+            assert_eq!(Bytes(bytes).number(), Some(value));
+        }
+    }
+}
