@@ -96,7 +96,8 @@ pub fn shrink_all(wasm_opt: &Path, folder: &Path) -> Result<()> {
         };
         let whole = bytes(file)?;
         let (trapping, traps) = module::with_traps(&whole)?;
-        write(&smaller, trapping)?;
+        let (blank, places) = module::without_places(&trapping)?;
+        write(&smaller, blank)?;
         let shrink = || {
             optimise(&SMALLER)?;
             write(&smaller, module::named_by_likeness(&bytes(&smaller)?)?)?;
@@ -111,7 +112,8 @@ pub fn shrink_all(wasm_opt: &Path, folder: &Path) -> Result<()> {
             continue;
         }
         println!(
-            "{} bytes became {}; {traps} functions that only panic are traps now.",
+            "{} bytes became {}; {traps} functions that only panic are traps now, and {places} places in the \
+             sources that they would have named are blank.",
             whole.len(),
             bytes(&smaller)?.len()
         );

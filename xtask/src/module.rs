@@ -1,9 +1,11 @@
-//! Changes to a compiled WebAssembly module that its optimiser does not make: panics become traps, and
-//! functions that are alike come to stand side by side.
+//! Changes to a compiled WebAssembly module that its optimiser does not make: panics become traps, what
+//! they would have said of the sources is blank, and functions that are alike come to stand side by side.
 
 use crate::Result;
 use std::collections::{BTreeMap, HashMap};
+use std::ffi::OsStr;
 use std::ops::Range;
+use std::path::Path;
 
 /// Functions of the standard library that write down why a program panics, and end it. None of them
 /// returns.
@@ -36,6 +38,12 @@ const BEGINS_A_PANIC: &str = "core::panicking::panic_fmt";
 /// A body of no locals and the instruction `unreachable`.
 const TRAP: [u8; 3] = [0x00, 0x00, 0x0b];
 
+/// More lines and columns than any source has.
+const MOST_LINES: usize = 100_000;
+const MOST_COLUMNS: usize = 1_000;
+/// The bytes of a word of memory.
+const WORD: usize = 4;
+
 /// How many bytes in a row are compared to tell how alike two functions are.
 const RUN: usize = 4;
 
@@ -47,6 +55,7 @@ const TYPES: u8 = 1;
 const IMPORTS: u8 = 2;
 const FUNCTIONS: u8 = 3;
 const CODE: u8 = 10;
+const DATA: u8 = 11;
 /// The part of the names' section that holds those of functions.
 const FUNCTION_NAMES: u8 = 1;
 
@@ -92,6 +101,33 @@ pub fn with_traps(module: &[u8]) -> Result<(Vec<u8>, usize)> {
         &module[parts.code.end..],
     ];
     Ok((changed.concat(), traps))
+}
+
+/// The module with zeros in place of the files, lines and columns that its panics would have named, and
+/// how many those were. A module [with traps](with_traps) has nobody who reads them.
+///
+/// A place in the sources is four words: where the name of its file stands and how long that is, the
+/// line and the column. With the names goes the folder in which the module was compiled.
+///
+/// # Errors
+/// When the module is not as compilers write them today.
+pub fn without_places(module: &[u8]) -> Result<(Vec<u8>, usize)> {
+    let parts = Parts::of(module)?;
+    let mut blank = module.to_vec();
+    let mut places = 0;
+    for (address, data) in &parts.data {
+        let mut at = data.start + address.wrapping_neg() % WORD;
+        while let Some(words) = module[..data.end].get(at..at + 4 * WORD) {
+            if let Some(file) = parts.file_of_place(module, words) {
+                places += 1;
+                blank[at..at + 4 * WORD].fill(0);
+                blank[file].fill(0);
+                at += 3 * WORD;
+            }
+            at += WORD;
+        }
+    }
+    Ok((blank, places))
 }
 
 /// The module with names for its functions, which sorted by name stand beside those that they are most
@@ -179,6 +215,8 @@ struct Parts<'a> {
     code: Range<usize>,
     /// The functions' names without the hashes of their crates.
     names: BTreeMap<usize, String>,
+    /// What the memory begins with: the address of each part, and where it stands in the module.
+    data: Vec<(usize, Range<usize>)>,
 }
 
 impl<'a> Parts<'a> {
@@ -196,6 +234,7 @@ impl<'a> Parts<'a> {
             bodies: Vec::new(),
             code: 0..0,
             names: BTreeMap::new(),
+            data: Vec::new(),
         };
         let mut rest = Bytes(module.strip_prefix(PREAMBLE)?);
         while !rest.0.is_empty() {
@@ -216,6 +255,15 @@ impl<'a> Parts<'a> {
                     parts.bodies = section.list(Bytes::sized)?;
                     parts.code = start..module.len() - rest.0.len();
                 }
+                DATA => {
+                    parts.data = section.list(|section| {
+                        let address = section.address()?;
+                        let data = section.sized()?;
+                        let after = section.0.len() + rest.0.len();
+                        let end = module.len() - after;
+                        Some((address, end - data.len()..end))
+                    })?;
+                }
                 _ => continue,
             }
             if !section.0.is_empty() {
@@ -223,6 +271,28 @@ impl<'a> Parts<'a> {
             }
         }
         (parts.types.len() == parts.bodies.len()).then_some(parts)
+    }
+
+    /// Where in the module the name of the file stands, if these four words are a place in the sources.
+    fn file_of_place(&self, module: &[u8], words: &[u8]) -> Option<Range<usize>> {
+        let mut words = words.chunks_exact(WORD).map(|word| {
+            let word = word.try_into().map(u32::from_le_bytes).ok()?;
+            usize::try_from(word).ok()
+        });
+        let mut word = || words.next().flatten();
+        let (address, length, line, column) = (word()?, word()?, word()?, word()?);
+        if !(1..=MOST_LINES).contains(&line) || !(1..=MOST_COLUMNS).contains(&column) {
+            return None;
+        }
+        let file = self.data.iter().find_map(|(start, data)| {
+            let from = data.start.checked_add(address.checked_sub(*start)?)?;
+            let to = from.checked_add(length)?;
+            (to <= data.end).then_some(from..to)
+        })?;
+        let name = std::str::from_utf8(&module[file.clone()]).ok()?;
+        let is_source =
+            Path::new(name).extension() == Some(OsStr::new("rs")) && name.contains(['/', '\\']);
+        (is_source && !name.contains(char::is_control)).then_some(file)
     }
 
     /// Whether a defined function returns something.
@@ -287,6 +357,14 @@ impl<'a> Bytes<'a> {
         self.sized()?;
         (self.byte()? == 0).then_some(())?;
         self.number().map(|_| ())
+    }
+
+    /// Where a part of the data goes in the memory: a constant, as linkers write it.
+    fn address(&mut self) -> Option<usize> {
+        let head = [self.byte()?, self.byte()?];
+        let address = self.number()?;
+        // Active in the first memory, `i32.const`, and `end`.
+        (head == [0, 0x41] && self.byte()? == 0x0b).then_some(address)
     }
 
     /// The functions' names.
@@ -413,6 +491,38 @@ mod tests {
         for end in 0..whole.len() {
             assert!(with_traps(&whole[..end]).is_err(), "{end}");
         }
+    }
+
+    #[test]
+    fn places_in_the_sources_are_blank_and_what_only_looks_so_stays() {
+        let words = |words: [u32; 4]| words.map(u32::to_le_bytes).concat();
+        // From address 1000 on: two names, a place of each, and three that are none, by their line, by
+        // their column and by where the name would end.
+        let held = |names: &[u8; 20], places: [[u32; 4]; 2]| {
+            let others = [[1000, 12, 0, 5], [1000, 12, 7, 1000], [1008, 112, 7, 5]];
+            let others = others.map(words).concat();
+            [&names[..], &places.map(words).concat(), &others].concat()
+        };
+        let whole = |data: &[u8]| {
+            let data = [
+                vec![1, 0, 0x41],
+                number(1000),
+                vec![0x0b],
+                number(data.len()),
+                data.to_vec(),
+            ];
+            let functions: [(&str, bool, &[u8]); 1] = [(PANIC, false, &TRAP)];
+            [module(&functions), section(DATA, &data.concat())].concat()
+        };
+        let before = whole(&held(
+            b"src/material.rs/text",
+            [[1000, 15, 7, 5], [1015, 5, 7, 5]],
+        ));
+        let after = whole(&held(
+            b"\0\0\0\0\0\0\0\0\0\0\0\0\0\0\0/text",
+            [[0; 4], [1015, 5, 7, 5]],
+        ));
+        assert_eq!(without_places(&before), Ok((after, 1)));
     }
 
     #[test]
