@@ -343,6 +343,7 @@ fn classes_of_the_makers_own() {
     assert_eq!(class("12.01", "12", "12", &own), "none");
     let none = refused(&json!({ "rules": "own", "length": 1, "width": 1, "thickness": 1 }));
     assert_eq!(none.first().field, "rules");
+    assert_eq!(none.first().code, Code::Impossible);
     let half = json!({
         "rules": "own", "length": 1, "width": 1, "thickness": 1,
         "classes": [{ "width": "5", "weight": "x" }],
