@@ -10,6 +10,10 @@ const NOT_LOADED =
   "The reckoner could not be loaded, so nothing on this page can be reckoned yet. Check the connection and reload the page.";
 const STOPPED =
   "The reckoning stopped by a fault of its own. What you typed is kept on this device: reload the page to go on.";
+const NO_PART =
+  "This part has not been loaded on this device yet: it needs the network once. It is tried again as soon as there is one.";
+const OLD_PART =
+  "This part of the page had not been loaded when a new version came. Use the new version, as the top of the page offers: what you typed stays.";
 const NOT_ASIDE =
   "Your figures could not be set aside, because this browser did not store them under another name. They are still in their place.";
 
@@ -23,7 +27,8 @@ document.documentElement.dataset.build = version ?? "";
 
 watchForFaults();
 watchFaultButtons();
-start();
+watchMissingParts();
+const started = start();
 keepForOffline();
 
 async function start() {
@@ -40,10 +45,83 @@ async function start() {
   try {
     await core.startPage(books);
     document.documentElement.dataset.started = "";
+    watchParts();
   } catch (error) {
     console.error(error);
     showFault(STOPPED);
   }
+}
+
+// What is reckoned by the desk, on a thread of its own, is asked for when it comes near the screen, when the focus goes
+// into it, or when it is printed: the desk is loaded for the first of them.
+function watchParts() {
+  const parts = document.querySelectorAll("[data-desk]");
+  const look = (part) => part.dispatchEvent(new Event("look", { bubbles: true }));
+  const near = new IntersectionObserver(
+    (entries) => {
+      for (const { isIntersecting, target } of entries) {
+        if (!isIntersecting) continue;
+        near.unobserve(target);
+        look(target);
+      }
+    },
+    { rootMargin: "50% 0px" },
+  );
+  for (const part of parts) near.observe(part);
+  addEventListener("focusin", ({ target }) => {
+    const part = target.closest("[data-desk]");
+    if (part) look(part);
+  });
+  addEventListener("beforeprint", () => parts.forEach(look));
+}
+
+// Says where the desk is shown that it could not be loaded, and has it tried again.
+function watchMissingParts() {
+  let isMissing = false;
+  const say = (sentence) => {
+    for (const note of document.querySelectorAll("[data-missing]")) note.remove();
+    if (!sentence) return;
+    for (const part of document.querySelectorAll("[data-desk]")) {
+      const note = document.createElement("p");
+      note.className = "note";
+      note.dataset.missing = "";
+      note.textContent = sentence;
+      part.prepend(note);
+    }
+  };
+  addEventListener("desk-missing", async () => {
+    isMissing = true;
+    const isOlder = await isOlderThanHost();
+    if (!isMissing) return;
+    say(isOlder ? OLD_PART : NO_PART);
+    if (isOlder) offerNewer();
+  });
+  addEventListener("desk-here", () => {
+    isMissing = false;
+    say();
+  });
+  const again = () => isMissing && dispatchEvent(new Event("desk-again"));
+  addEventListener("online", again);
+  document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && again());
+}
+
+// Whether the host has another build by now; not known without a network.
+async function isOlderThanHost() {
+  try {
+    const response = await fetch(new URL("sw.js", import.meta.url), { cache: "no-store" });
+    return response.ok && !(await response.text()).includes(`"${version}"`);
+  } catch {
+    return false;
+  }
+}
+
+// A page that a service worker rules gets the new build by that; any other by loading it anew.
+async function offerNewer() {
+  const registration = await navigator.serviceWorker?.getRegistration().catch(() => {});
+  if (registration?.active) return registration.update().catch(() => {});
+  const update = document.getElementById("update");
+  update.querySelector("[data-act=use-update]").onclick = reloadOnce;
+  update.hidden = false;
 }
 
 function watchForFaults() {
@@ -114,7 +192,12 @@ async function keepForOffline() {
     isControlled = true;
   });
   offerUpdates(registration);
-  navigator.serviceWorker.ready.then(({ active }) => active.postMessage({ claim: version }));
+  navigator.serviceWorker.ready.then(async ({ active }) => {
+    active.postMessage({ claim: version });
+    await started;
+    // Not at the cost of whoever pays for each byte: then it is kept when it is asked for.
+    if (!navigator.connection?.saveData) active.postMessage({ keep: version });
+  });
 }
 
 function offerUpdates(registration) {

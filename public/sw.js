@@ -1,7 +1,9 @@
 // Keeps the files of one build, so that the page works without a network and never mixes two builds.
-// The build fills in the next two lines (xtask/src/finish.rs).
+// The build fills in the next three lines (xtask/src/finish.rs).
 const VERSION = "unbuilt";
 const FILES = {};
+// What the page asks for later, if at all.
+const PARTS = {};
 
 const scope = new URL(registration.scope);
 // Sites in other folders of the same host share this store: the folder is part of the name, so theirs are left alone.
@@ -15,11 +17,14 @@ addEventListener("fetch", (event) => {
   const file = ownFile(event.request);
   if (file) event.respondWith(answer(file, event.request));
 });
-addEventListener("message", ({ data }) => {
+addEventListener("message", (event) => {
+  const { data } = event;
   if (data === "use-update") skipWaiting();
   // A page that came over the network before this worker was there may be of another build: it is taken on only
   // if it is of this one.
   if (data?.claim === VERSION) clients.claim();
+  // Once a page of this build has answered, what it may ask for later is kept too, without being in its way.
+  if (data?.keep === VERSION) event.waitUntil(keepParts());
 });
 
 // All files or none. A file that is not of this build does not match its hash, and the install fails as a whole.
@@ -39,13 +44,38 @@ async function install() {
     await caches.delete(CACHE);
     throw error;
   }
+  // A device on which the older build works without a network has the parts of that too: so it is with this one.
+  if (registration.active) await keepParts();
+}
+
+// Keeps the parts that are not kept yet. What cannot be had is left for when it is asked for.
+async function keepParts() {
+  const cache = await caches.open(CACHE);
+  for (const file of Object.keys(PARTS)) {
+    const address = new URL(file, scope);
+    if (await cache.match(address)) continue;
+    const request = new Request(`${address}?v=${VERSION}`);
+    await kept(file, request, cache).catch(() => {});
+  }
+}
+
+// A part over the network, which is kept. The browser may have it already, for the page may have asked for it before.
+async function kept(file, request, cache) {
+  const integrity = PARTS[file];
+  const response = await fetch(request, { integrity }).catch(() => fetch(request, { cache: "reload", integrity }));
+  if (!response.ok) return response;
+  const answer = await plain(response);
+  // A full store keeps it not, and it is there all the same.
+  await cache.put(new URL(file, scope), answer.clone()).catch(() => {});
+  return answer;
 }
 
 // True when the same build was kept before, as after a host went back to it.
 async function isComplete() {
   if (!(await caches.has(CACHE))) return false;
-  const kept = await (await caches.open(CACHE)).keys();
-  return kept.length === Object.keys(FILES).length;
+  const cache = await caches.open(CACHE);
+  const kept = await Promise.all(Object.keys(FILES).map((file) => cache.match(new URL(file, scope))));
+  return kept.every(Boolean);
 }
 
 // The response without the address that it came from. A script's own address would else be that one, without the build
@@ -72,10 +102,12 @@ function ownFile(request) {
   if (build && build !== VERSION) return null;
   const path = url.pathname.slice(scope.pathname.length);
   if (path === "" && request.mode === "navigate") return PAGE;
-  return Object.hasOwn(FILES, path) ? path : null;
+  return Object.hasOwn(FILES, path) || Object.hasOwn(PARTS, path) ? path : null;
 }
 
 async function answer(file, request) {
   const cache = await caches.open(CACHE);
-  return (await cache.match(new URL(file, scope))) ?? fetch(request, { integrity: FILES[file] });
+  const found = await cache.match(new URL(file, scope));
+  if (found) return found;
+  return Object.hasOwn(PARTS, file) ? kept(file, request, cache) : fetch(request, { integrity: FILES[file] });
 }

@@ -4,24 +4,28 @@
 //! nobody knows are refused; a mistake is thrown as an `Error` with `code`, `field`, `message`, `hint`,
 //! and with `errors`, all mistakes of the input.
 
-#[cfg(target_arch = "wasm32")]
+#[cfg(all(target_arch = "wasm32", feature = "exports"))]
 mod exports;
 #[cfg(not(target_arch = "wasm32"))]
 mod json;
+#[cfg(all(target_arch = "wasm32", any(feature = "page", feature = "desk")))]
+pub(crate) mod members;
 #[cfg(target_arch = "wasm32")]
 mod object;
+#[cfg(target_arch = "wasm32")]
+mod plain;
 mod reader;
 #[cfg(target_arch = "wasm32")]
 mod writer;
 
-#[cfg(target_arch = "wasm32")]
+#[cfg(all(target_arch = "wasm32", feature = "exports"))]
 pub use exports::{
     legibility_at_distance, licences_export, material_yield, payback_export, plan_job, postage,
     quote_export, size_steps, supply_list, supply_packs,
 };
-#[cfg(all(target_arch = "wasm32", feature = "page"))]
-pub(crate) use exports::{read, write};
 #[cfg(not(target_arch = "wasm32"))]
 pub use json::decode;
+#[cfg(all(target_arch = "wasm32", any(feature = "page", feature = "desk")))]
+pub(crate) use plain::{read, write};
 #[cfg(all(target_arch = "wasm32", feature = "page"))]
 pub(crate) use writer::Never;

@@ -47,6 +47,10 @@ pub mod book;
 /// The functions of the WebAssembly module: one plain object in, one plain object out.
 pub mod api;
 
+/// What is reckoned on a thread of its own, in a module that a page loads only when it is asked for.
+#[cfg(all(target_arch = "wasm32", feature = "desk"))]
+mod desk;
+
 /// The forms and answers of the page; computes nothing.
 #[cfg(all(target_arch = "wasm32", feature = "page"))]
 mod page;

@@ -8,7 +8,6 @@ mod answers;
 mod books;
 mod cards;
 mod currencies;
-mod desk;
 mod dom;
 mod forms;
 mod invented;
@@ -31,14 +30,15 @@ use dom::{Fault, Page, on};
 use forms::Forms;
 use invented::Invented;
 use js_sys::{Float64Array, Function};
-use members::at_name;
+use members::{at_name, text_at};
+use order::mistake;
 use std::cell::{Cell, RefCell};
 use std::rc::{Rc, Weak};
 use stopwatch::Stopwatch;
 use store::Store;
 use subjects::Known;
 use wasm_bindgen::prelude::*;
-use worker::Task;
+use worker::{Compiled, Task};
 
 /// Everything that the page holds on to.
 struct App {
@@ -69,6 +69,11 @@ struct App {
     /// Sizes, quantities and channels, reckoned in a worker of their own.
     prices: Rc<Task>,
     prices_errors: RefCell<Vec<InputError>>,
+    /// Subjects for themselves, reckoned in a worker of their own.
+    rooms: Rc<Task>,
+    rooms_errors: RefCell<Vec<InputError>>,
+    /// Whether the workers' module could not be had when it was last asked for.
+    missing: Cell<bool>,
     /// What is wrong with the line that was to be added to the order.
     line_errors: RefCell<Vec<InputError>>,
     watch: Stopwatch,
@@ -93,9 +98,14 @@ pub fn start_page(books: Function) -> Result<(), JsValue> {
     let store = Store::open(&page);
     let (forms, invented) = (Forms::new(&page)?, Invented::new(&page)?);
     let app = Rc::new_cyclic(|app: &Weak<App>| {
-        let hears = |hear: fn(&App, &JsValue) -> Result<(), Fault>| {
+        let compiled = Compiled::default();
+        let task = |name, hear: fn(&App, &JsValue) -> Result<(), Fault>| {
             let app = app.clone();
-            Rc::new(move |said: &JsValue| app.upgrade().map_or(Ok(()), |app| hear(&app, said)))
+            let heard = move |said: &JsValue| {
+                app.upgrade()
+                    .map_or(Ok(()), |app| app.heard(name, said, hear))
+            };
+            Task::new(name, &compiled, Rc::new(heard))
         };
         App {
             this: app.clone(),
@@ -107,15 +117,18 @@ pub fn start_page(books: Function) -> Result<(), JsValue> {
             unit: Cell::default(),
             answered: Cell::default(),
             moment: Cell::new(Moment::Settled),
-            film: Task::new("film", hears(App::heard_of_film)),
+            film: task("film", App::heard_of_film),
             known: RefCell::default(),
-            order: Task::new("order", hears(App::heard_of_order)),
+            order: task("order", App::heard_of_order),
             order_report: RefCell::default(),
             cards: Cards::default(),
             building: Cell::default(),
             order_errors: RefCell::default(),
-            prices: Task::new("prices", hears(App::heard_of_prices)),
+            prices: task("prices", App::heard_of_prices),
             prices_errors: RefCell::default(),
+            rooms: task("rooms", App::heard_of_rooms),
+            rooms_errors: RefCell::default(),
+            missing: Cell::default(),
             line_errors: RefCell::default(),
             watch: Stopwatch::default(),
             errors: RefCell::default(),
@@ -169,9 +182,14 @@ impl App {
         Answers::age(&self.page, &subjects.old)?;
         self.answers.report(&self.page, "shelf", &subjects.shelf)?;
         self.errors.replace(subjects.errors);
+        if subjects.searches {
+            // What answers at once may be better by it.
+            self.film.want();
+        }
         self.film.ask(&self.page, &subjects.film)?;
         self.ask_about_order(&subjects.order)?;
         self.ask_about_prices(&subjects.prices)?;
+        self.rooms.ask(&self.page, &subjects.rooms)?;
         self.show_errors(moment)?;
         for (task, search) in [(&self.film, "film-search"), (&self.order, "order-progress")] {
             if !task.is_busy() {
@@ -189,14 +207,80 @@ impl App {
         Ok(())
     }
 
+    /// Hears what a worker tells of a task, or that it cannot be had.
+    fn heard(
+        &self,
+        task: &str,
+        said: &JsValue,
+        hear: fn(&Self, &JsValue) -> Result<(), Fault>,
+    ) -> Result<(), Fault> {
+        let fault = at_name(said, "fault");
+        if fault.is_truthy() {
+            return Err(fault.into());
+        }
+        let missing = at_name(said, "missing").is_truthy();
+        if missing {
+            let film = ["steps"];
+            let of_task = [task];
+            let answers = match task {
+                "film" => &film[..],
+                "rooms" => &subjects::ROOMS[..],
+                _ => &of_task[..],
+            };
+            for answer in answers {
+                Answers::age(&self.page, &[(answer, true)])?;
+            }
+        }
+        if self.missing.replace(missing) || missing {
+            // The start script tells the person.
+            self.page
+                .dispatch(if missing { "desk-missing" } else { "desk-here" })?;
+        }
+        if missing {
+            return Ok(());
+        }
+        hear(self, said)
+    }
+
+    /// Hears what the worker tells of a subject for itself.
+    fn heard_of_rooms(&self, said: &JsValue) -> Result<(), Fault> {
+        let Some(room) = text_at(said, "room") else {
+            return Ok(());
+        };
+        let (report, errors) = (at_name(said, "report"), at_name(said, "errors"));
+        if report.is_truthy() {
+            self.answers.report(&self.page, &room, &report)?;
+        }
+        let place = |path: &str| match path {
+            "currency" => path.to_owned(),
+            _ => format!("{room}.{path}"),
+        };
+        let found = js_sys::Array::from(&errors);
+        let found = found.iter().map(|error| mistake(&error, place));
+        let mut mistakes = self.rooms_errors.take();
+        mistakes.retain(|error| !error.field.starts_with(&place("")));
+        mistakes.extend(found);
+        self.rooms_errors.replace(mistakes);
+        Answers::age(&self.page, &[(&room, errors.is_truthy())])?;
+        self.show_errors(self.moment.get())
+    }
+
+    /// After somebody looked at what a task answers.
+    fn looked_at(&self, name: &str) -> Result<(), Fault> {
+        let tasks = [&self.film, &self.order, &self.prices, &self.rooms];
+        let task = tasks.into_iter().find(|task| task.name() == name);
+        if task.is_some_and(|task| task.want()) {
+            self.answer(self.moment.get())?;
+        }
+        Ok(())
+    }
+
     /// Hears what the worker tells of the film.
     fn heard_of_film(&self, said: &JsValue) -> Result<(), Fault> {
         let told = |name: &str| Some(at_name(said, name)).filter(JsValue::is_truthy);
-        if let Some(fault) = told("fault") {
-            return Err(fault.into());
-        }
         if let Some(report) = told("report") {
             self.answers.report(&self.page, "steps", &report)?;
+            Answers::age(&self.page, &[("steps", false)])?;
         }
         self.page.show("film-search", told("searching").is_some())?;
         if let Some(known) = told("known") {
@@ -216,6 +300,7 @@ impl App {
         errors.extend_from_slice(&self.order_errors.borrow());
         errors.extend_from_slice(&self.line_errors.borrow());
         errors.extend_from_slice(&self.prices_errors.borrow());
+        errors.extend_from_slice(&self.rooms_errors.borrow());
         let old = !self.order_errors.borrow().is_empty();
         Answers::age(&self.page, &[("order", old)])?;
         self.forms
@@ -265,6 +350,16 @@ impl App {
         on(self.page.window(), "afterprint", move |_| {
             app.printed();
             Ok(())
+        })?;
+        // The start script tells when an element with `data-desk` is looked at, and when it is worth while to
+        // try once more to load what could not be had.
+        let app = Rc::clone(&self);
+        on(self.page.document(), "look", move |event| {
+            dom::task_of_target(&event).map_or(Ok(()), |task| app.looked_at(&task))
+        })?;
+        let app = Rc::clone(&self);
+        on(self.page.window(), "desk-again", move |_| {
+            app.answer(app.moment.get())
         })?;
         let document = self.page.document().clone();
         dom::on_toggle(&document, move |details| self.fill_details(&details))

@@ -1,6 +1,6 @@
 //! What JavaScript sees.
 
-use super::{reader, writer};
+use super::plain::{read, write};
 use crate::error::{InputError, InputErrors};
 use crate::quote::JobQuote;
 use crate::{legibility, material, post, quote};
@@ -231,22 +231,6 @@ fn answer<I: DeserializeOwned, R: Serialize>(
     report
         .map_err(|errors| thrown(&errors))
         .and_then(|report| Ok(write(&report)?))
-}
-
-/// Reads an input struct from a plain object.
-///
-/// # Errors
-/// Those of [`reader::read`].
-pub(crate) fn read<I: DeserializeOwned>(input: &JsValue) -> Result<I, InputErrors> {
-    Ok(reader::read(input.clone())?)
-}
-
-/// Writes a report as a plain object.
-///
-/// # Errors
-/// None: there is no value of [`Never`](writer::Never).
-pub(crate) fn write<R: Serialize + ?Sized>(report: &R) -> Result<JsValue, writer::Never> {
-    writer::write(report)
 }
 
 fn thrown(errors: &InputErrors) -> JsValue {

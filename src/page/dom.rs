@@ -121,6 +121,12 @@ impl Page {
         Ok(element.focus()?)
     }
 
+    /// Tells the start script of something by the name of an event.
+    pub(super) fn dispatch(&self, name: &str) -> Result<(), Fault> {
+        self.window.dispatch_event(&Event::new(name)?)?;
+        Ok(())
+    }
+
     pub(super) fn mark(&self, name: &str) {
         if let Some(performance) = &self.performance {
             // A browser that keeps no marks costs the page nothing.
@@ -195,6 +201,11 @@ fn target(event: &Event) -> Option<Element> {
 /// The name of the field that an event comes from.
 pub(super) fn name_of_target(event: &Event) -> Option<String> {
     target(event)?.get_attribute("name")
+}
+
+/// The task whose answers the element that an event comes from shows.
+pub(super) fn task_of_target(event: &Event) -> Option<String> {
+    target(event)?.get_attribute("data-desk")
 }
 
 /// What the pressed element is there for, and the element.

@@ -1,31 +1,13 @@
 //! Members of plain objects by their paths.
 
+pub(super) use crate::api::members::{at, at_name, put_at_name};
 use crate::book::Figures;
-use js_sys::{Array, Object, Reflect};
+use js_sys::{Array, Object};
 use wasm_bindgen::prelude::*;
-
-/// The member of that very name; `undefined` where there is none.
-pub(super) fn at_name(of: &JsValue, name: &str) -> JsValue {
-    // Asking fails only of what is no object.
-    Reflect::get(of, &name.into()).unwrap_or_default()
-}
 
 /// The text of that very name.
 pub(super) fn text_at(of: &JsValue, name: &str) -> Option<String> {
     at_name(of, name).as_string()
-}
-
-/// Sets the member of that very name.
-pub(super) fn put_at_name(of: &JsValue, name: &str, value: &JsValue) {
-    // Setting fails only on what is no object or is frozen; all of these are ours.
-    let _ = Reflect::set(of, &name.into(), value);
-}
-
-/// The member at a path such as `recommended.distance.text`; the whole for an empty path.
-pub(super) fn at(of: &JsValue, path: &str) -> JsValue {
-    path.split('.')
-        .filter(|name| !name.is_empty())
-        .fold(of.clone(), |of, name| at_name(&of, name))
 }
 
 /// Sets the member at a path such as `material.pieces[0].width`, making what is missing on the way.

@@ -48,9 +48,6 @@ impl App {
     /// Hears what the worker tells of the order.
     pub(super) fn heard_of_order(&self, said: &JsValue) -> Result<(), Fault> {
         let told = |name: &str| Some(at_name(said, name)).filter(JsValue::is_truthy);
-        if let Some(fault) = told("fault") {
-            return Err(fault.into());
-        }
         if let Some(report) = told("report") {
             self.order_errors.borrow_mut().clear();
             self.answers.report(&self.page, "order", &report)?;

@@ -1,29 +1,13 @@
 //! Pictures of the core as nodes of the page.
 //!
-//! A picture is handed over as a plain value, for it may come from another thread: a list of the
-//! element's name, a list of its attributes' names and values, and its children, of which a text is a
-//! text.
+//! A picture is handed over as a plain value, for it may come from another thread.
 
 use super::dom::{Fault, Page};
-use crate::drawing::{Element, Node};
+pub(super) use crate::api::members::packed;
 use js_sys::Array;
 use wasm_bindgen::prelude::*;
 
 const SVG: &str = "http://www.w3.org/2000/svg";
-
-/// The picture as a plain value.
-pub(super) fn packed(picture: &Element) -> JsValue {
-    let attributes = picture.attributes.iter();
-    let attributes = attributes.flat_map(|(name, value)| [JsValue::from(*name), value.into()]);
-    let packed = Array::of2(&picture.tag.into(), &attributes.collect::<Array>());
-    for child in &picture.children {
-        packed.push(&match child {
-            Node::Element(child) => self::packed(child),
-            Node::Text(text) => text.into(),
-        });
-    }
-    packed.into()
-}
 
 /// Builds the nodes of a picture; every text is set as text.
 pub(super) fn build(page: &Page, packed: &JsValue) -> Result<web_sys::Element, Fault> {

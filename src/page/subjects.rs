@@ -11,8 +11,7 @@ use crate::error::{InputError, InputErrors};
 use crate::legibility::{self, LegibilityReport};
 use crate::material::{self, MaterialInput};
 use crate::measure::Unit;
-use crate::post;
-use crate::quote::{self, PacksReport, QuoteInput};
+use crate::quote::{self, QuoteInput};
 use js_sys::{Array, JSON, Object};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
@@ -39,6 +38,10 @@ pub(super) struct Subjects {
     pub order: JsValue,
     /// What the worker is asked about other sizes, quantities and channels.
     pub prices: JsValue,
+    /// Whether the worker may find a better layout of the film.
+    pub searches: bool,
+    /// What the worker is asked about the subjects for themselves.
+    pub rooms: JsValue,
     /// The names of the films on the shelf, for fields that offer them.
     pub shelf: JsValue,
 }
@@ -154,9 +157,7 @@ pub(super) fn ask(
         },
     )?;
     subjects.ask_film_and_price(&material, &quote, known, &chosen)?;
-    subjects.ask_supplies(&root, &currency, &symbol)?;
-    subjects.ask_fair(&root, &currency)?;
-    subjects.ask_post(&root, &currency, &symbol)?;
+    subjects.rooms = rooms(&root, &currency, &symbol);
     Ok(subjects)
 }
 
@@ -193,6 +194,57 @@ fn part_of(root: &JsValue, name: &str) -> JsValue {
     } else {
         Object::new().into()
     }
+}
+
+/// Subjects for themselves, which the worker reckons: the names of their parts of the forms and of their
+/// answers.
+pub(super) const ROOMS: [&str; 5] = ["packs", "supplyList", "payback", "fair", "post"];
+
+/// What the worker is asked about them.
+fn rooms(root: &JsValue, currency: &JsValue, unit: &JsValue) -> JsValue {
+    let rooms = Object::new();
+    for name in ROOMS {
+        let part = part_of(root, name);
+        put_at_name(&part, "currency", currency);
+        if ["supplyList", "post"].contains(&name) {
+            put_at_name(&part, "unit", unit);
+        }
+        put_at_name(&rooms, name, &part);
+    }
+    // What the packed piece weighs follows the decal and the order.
+    let post = at_name(&rooms, "post");
+    let parts = part_of(&post, "parts");
+    for (member, from) in PARTS {
+        put_at_name(&parts, member, &at(root, from));
+    }
+    put_at_name(&post, "parts", &parts);
+    put_at_name(&post, "today", &today().into());
+    put_at_name(&post, "prices", &at(root, "book.postage"));
+    put_at_name(&post, "classes", &at(root, "book.postClasses"));
+    rooms.into()
+}
+
+/// Where a mistake of one of them lies on the page.
+pub(super) fn room_path(room: &str, path: &str) -> String {
+    if path == "currency" {
+        return path.to_owned();
+    }
+    if room == "post" {
+        let member = path.strip_prefix("parts.").unwrap_or_default();
+        if let Some((_, field)) = PARTS.iter().find(|(part, _)| *part == member) {
+            return (*field).to_owned();
+        }
+        for (list, field) in [
+            ("rules", "postRules"),
+            ("prices", "postage"),
+            ("classes", "postClasses"),
+        ] {
+            if let Some(row) = path.strip_prefix(list) {
+                return format!("book.{field}{row}");
+            }
+        }
+    }
+    format!("{room}.{path}")
 }
 
 /// Where a mistake of a part of the forms lies on the page.
@@ -235,6 +287,7 @@ impl Subjects {
         self.old.push(("steps", layout.is_err() || quoted.is_err()));
         match layout {
             Ok(report) => {
+                self.searches = !report.proven;
                 let picture = Some(report.drawing());
                 self.answer("material", write(&report.without_placements())?, picture);
             }
@@ -255,32 +308,6 @@ impl Subjects {
         Ok(())
     }
 
-    /// Asks about packs, the shopping list and what is paid back.
-    fn ask_supplies(
-        &mut self,
-        root: &JsValue,
-        currency: &JsValue,
-        unit: &JsValue,
-    ) -> Result<(), Fault> {
-        let [packs, list, payback] = ["packs", "supplyList", "payback"].map(|name| {
-            let part = part_of(root, name);
-            put_at_name(&part, "currency", currency);
-            part
-        });
-        put_at_name(&list, "unit", unit);
-        let draw: fn(&PacksReport) -> Element = PacksReport::drawing;
-        self.ask("packs", &packs, quote::packs, Some(draw), within("packs"))?;
-        self.ask("supplyList", &list, quote::list, None, within("supplyList"))?;
-        self.ask("payback", &payback, quote::payback, None, within("payback"))
-    }
-
-    /// Asks about a day at a fair.
-    fn ask_fair(&mut self, root: &JsValue, currency: &JsValue) -> Result<(), Fault> {
-        let fair = part_of(root, "fair");
-        put_at_name(&fair, "currency", currency);
-        self.ask("fair", &fair, quote::fair, None, within("fair"))
-    }
-
     /// Asks how long the work takes, and gives the report.
     fn ask_time(&mut self, root: &JsValue) -> Result<JsValue, Fault> {
         let time = part_of(root, "time");
@@ -295,43 +322,6 @@ impl Subjects {
             .last()
             .filter(|answered| answered.name == name);
         last.map_or(JsValue::UNDEFINED, |answered| answered.report.clone())
-    }
-
-    /// Asks what the packed piece is for the post. What it weighs follows the decal and the order.
-    fn ask_post(
-        &mut self,
-        root: &JsValue,
-        currency: &JsValue,
-        unit: &JsValue,
-    ) -> Result<(), Fault> {
-        let post = part_of(root, "post");
-        let parts = part_of(&post, "parts");
-        for (member, from) in PARTS {
-            put_at_name(&parts, member, &at(root, from));
-        }
-        put_at_name(&post, "parts", &parts);
-        put_at_name(&post, "currency", currency);
-        put_at_name(&post, "unit", unit);
-        put_at_name(&post, "today", &today().into());
-        put_at_name(&post, "prices", &at(root, "book.postage"));
-        put_at_name(&post, "classes", &at(root, "book.postClasses"));
-        self.ask("post", &post, post::report, None, |path| {
-            let member = path.strip_prefix("parts.").unwrap_or_default();
-            if let Some((_, field)) = PARTS.iter().find(|(part, _)| *part == member) {
-                return (*field).to_owned();
-            }
-            if let Some(row) = path.strip_prefix("prices[") {
-                return format!("book.postage[{row}");
-            }
-            if let Some(row) = path.strip_prefix("classes[") {
-                return format!("book.postClasses[{row}");
-            }
-            match path {
-                "currency" => path.to_owned(),
-                "rules" => "book.postRules".to_owned(),
-                _ => format!("post.{path}"),
-            }
-        })
     }
 
     /// Asks which designs may be sold, and whether the order in hand may be; gives the report.

@@ -1,4 +1,7 @@
 //! Workers: threads of their own for what takes a while.
+//!
+//! What they run is a module of its own, which is loaded when the first of them starts: a task starts
+//! its worker when somebody looks at what it answers, not before.
 
 use super::dom::{Fault, Page};
 use super::members::{at_name, put_at_name};
@@ -15,6 +18,9 @@ const PAUSE: i32 = 200;
 pub(super) struct Task {
     name: &'static str,
     worker: RefCell<Option<Worker>>,
+    compiled: Compiled,
+    /// Whether somebody looks at what it answers.
+    wanted: Cell<bool>,
     /// The input asked about last.
     asked: RefCell<String>,
     /// Which asking it is; what is heard of an earlier one is too late.
@@ -22,19 +28,24 @@ pub(super) struct Task {
     busy: Cell<bool>,
     /// Whether anything was told of it yet.
     told: Cell<bool>,
-    /// Whether it is about to be reckoned.
+    /// Whether it is about to be reckoned, or is to be once somebody looks.
     waiting: Cell<bool>,
     heard: Heard,
 }
 
-/// Called with what a worker tells.
+/// The module that the workers run, once one of them has compiled it.
+pub(super) type Compiled = Rc<RefCell<JsValue>>;
+
+/// Called with what a worker tells, and with `missing` where its script or module cannot be had.
 type Heard = Rc<dyn Fn(&JsValue) -> Result<(), Fault>>;
 
 impl Task {
-    pub(super) fn new(name: &'static str, heard: Heard) -> Rc<Self> {
+    pub(super) fn new(name: &'static str, compiled: &Compiled, heard: Heard) -> Rc<Self> {
         Rc::new(Self {
             name,
             worker: RefCell::default(),
+            compiled: Rc::clone(compiled),
+            wanted: Cell::default(),
             asked: RefCell::default(),
             id: Cell::default(),
             busy: Cell::default(),
@@ -44,8 +55,22 @@ impl Task {
         })
     }
 
-    /// Asks about an input, a little later, unless it is the one asked about last; whether it does.
+    /// Notes that somebody looks at what it answers; whether nobody did before.
+    pub(super) fn want(&self) -> bool {
+        !self.wanted.replace(true)
+    }
+
+    pub(super) const fn name(&self) -> &'static str {
+        self.name
+    }
+
+    /// Asks about an input, a little later, unless it is the one asked about last or nobody looks at the
+    /// answer; whether it does.
     pub(super) fn ask(self: &Rc<Self>, page: &Page, input: &JsValue) -> Result<bool, Fault> {
+        if !self.wanted.get() {
+            self.waiting.set(true);
+            return Ok(false);
+        }
         let json = JSON::stringify(input)?.as_string().unwrap_or_default();
         if *self.asked.borrow() == json {
             return Ok(false);
@@ -116,6 +141,7 @@ impl Task {
         put_at_name(&message, "id", &self.id.get().into());
         put_at_name(&message, "task", &self.name.into());
         put_at_name(&message, "input", input);
+        put_at_name(&message, "module", &self.compiled.borrow());
         if let Some(worker) = &*self.worker.borrow() {
             worker.post_message(&message)?;
         }
@@ -125,32 +151,56 @@ impl Task {
     fn start(self: &Rc<Self>, build: &str) -> Result<Worker, Fault> {
         let options = WorkerOptions::new();
         options.set_type(WorkerType::Module);
-        let worker = Worker::new_with_options(&format!("worker.js?v={build}"), &options)?;
+        let worker = Worker::new_with_options(&format!("desk.js?v={build}"), &options)?;
         let task = Rc::downgrade(self);
         let hear = Closure::<dyn Fn(MessageEvent) -> Result<(), JsValue>>::new(
             move |event: MessageEvent| {
                 let (Some(task), said) = (task.upgrade(), event.data()) else {
                     return Ok(());
                 };
+                let module = at_name(&said, "module");
+                if module.is_object() {
+                    task.compiled.replace(module);
+                }
                 if at_name(&said, "id").as_f64() != Some(f64::from(task.id.get())) {
                     return Ok(());
                 }
                 if at_name(&said, "done").is_truthy() || at_name(&said, "fault").is_truthy() {
                     task.busy.set(false);
                 }
+                if at_name(&said, "missing").is_truthy() {
+                    return task.miss();
+                }
                 task.told.set(true);
                 (task.heard)(&said).map_err(JsValue::from)
             },
         );
         worker.set_onmessage(Some(hear.as_ref().unchecked_ref()));
-        // A worker that does not start: the start script tells the person of every fault that is thrown.
-        let failed = Closure::<dyn Fn() -> Result<(), JsValue>>::new(|| {
-            Err(js_sys::Error::new("the worker did not start").into())
-        });
+        let task = Rc::downgrade(self);
+        let failed =
+            Closure::<dyn Fn(JsValue) -> Result<(), JsValue>>::new(move |event: JsValue| {
+                // Where the script was loaded and has a fault, the event says which. The start script
+                // tells the person of every fault that is thrown.
+                let fault = at_name(&event, "message");
+                if fault.is_truthy() {
+                    return Err(fault);
+                }
+                task.upgrade().map_or(Ok(()), |task| task.miss())
+            });
         worker.set_onerror(Some(failed.as_ref().unchecked_ref()));
         failed.forget();
         // Lives as long as its worker may tell anything.
         hear.forget();
         Ok(worker)
+    }
+
+    /// After the worker's script or module could not be had: the next asking starts another worker.
+    fn miss(&self) -> Result<(), JsValue> {
+        self.stop();
+        self.forget();
+        self.waiting.set(true);
+        let said = Object::new();
+        put_at_name(&said, "missing", &true.into());
+        (self.heard)(&said).map_err(JsValue::from)
     }
 }

@@ -1,11 +1,11 @@
 //! What trunk calls when a build stands in its staging folder, before it takes the place of the last one.
 //!
-//! It makes the WebAssembly smaller, names the build by what is in it, and gives the service worker the list of the
-//! build's files with their hashes.
+//! It adds the desk, a module of its own that the page loads when it is asked for, makes all WebAssembly smaller, names
+//! the build by what is in it, and gives the service worker the lists of the build's files with their hashes.
 
 use crate::Result;
 use crate::module;
-use crate::run::{files_below, output, read, write};
+use crate::run::{cargo, files_below, output, read, root, run, target, write};
 use crate::tools::installed_wasm_opt;
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
@@ -22,6 +22,14 @@ const WORKER: &str = "sw.js";
 /// The lines of that script which a build fills in.
 const BLANK_VERSION: &str = "const VERSION = \"unbuilt\";";
 const BLANK_FILES: &str = "const FILES = {};";
+const BLANK_PARTS: &str = "const PARTS = {};";
+
+/// What the page loads only when it is asked for: the desk's script and its module.
+pub const PARTS: [&str; 2] = [DESK, CORE];
+const DESK: &str = "desk.js";
+const CORE: &str = "desk_bg.wasm";
+/// The line of the desk's script, beside that of the version, which a build fills in with the module's hash.
+const BLANK_CORE: &str = "const CORE = \"unbuilt\";";
 
 /// What makes WebAssembly small.
 ///
@@ -51,7 +59,12 @@ pub fn finish_staged() -> Result<()> {
     let staged = env::var_os("TRUNK_STAGING_DIR").map(PathBuf::from).ok_or(
         "This task is called by trunk, which names the folder of its build in TRUNK_STAGING_DIR.",
     )?;
-    if env::var("TRUNK_PROFILE").is_ok_and(|profile| profile == "release") {
+    let release = env::var("TRUNK_PROFILE").is_ok_and(|profile| profile == "release");
+    // It is there already where a build is finished anew.
+    if !staged.join(DESK).exists() {
+        add_desk(&staged, release)?;
+    }
+    if release {
         match installed_wasm_opt()? {
             Some(program) => shrink_all(&program, &staged)?,
             None => {
@@ -63,6 +76,34 @@ pub fn finish_staged() -> Result<()> {
     let version = finish(&staged)?;
     println!("Build {version} is finished.");
     Ok(())
+}
+
+/// Builds the desk's module into a folder, and its script with it.
+fn add_desk(staged: &Path, release: bool) -> Result<()> {
+    // A folder of its own: the page's module has the same name among what is built.
+    let built = target().join("desk");
+    let profile = if release { "release" } else { "debug" };
+    let mut command = cargo();
+    command.args(["build", "--quiet", "--package", "decal-reckoner", "--lib"]);
+    command.args(["--target", "wasm32-unknown-unknown"]);
+    command.args(["--no-default-features", "--features", "desk"]);
+    command.arg("--target-dir").arg(&built);
+    if release {
+        command.arg("--release");
+    }
+    run(&mut command)?;
+    let module = built
+        .join("wasm32-unknown-unknown")
+        .join(profile)
+        .join("decal_reckoner.wasm");
+    run(Command::new("wasm-bindgen")
+        .args(["--target", "web", "--no-typescript", "--out-name", "desk"])
+        .arg("--out-dir")
+        .arg(staged)
+        .arg(module))?;
+    let script = staged.join(DESK);
+    let own = read(&root().join("src").join(DESK))?;
+    write(&script, read(&script)? + "\n" + &own)
 }
 
 /// What puts the functions in the order of their names; the names themselves are not written, nor which
@@ -214,12 +255,26 @@ fn finish(folder: &Path) -> Result<String> {
         &index,
         stamp(&without_build_marks(&read(&index)?), &names, &version),
     )?;
+    let desk = folder.join(DESK);
+    let core = hashes(folder)?.remove(CORE).unwrap_or_default();
+    let own = format!("const VERSION = \"{version}\";");
+    let blanks = [
+        (BLANK_VERSION, own.clone()),
+        (BLANK_CORE, format!("const CORE = \"{core}\";")),
+    ];
+    write(&desk, filled(DESK, read(&desk)?, &blanks)?)?;
     let worker = folder.join(WORKER);
-    let files = hashes(folder)?
+    let mut files = hashes(folder)?;
+    files.remove(WORKER);
+    let (parts, files) = files
         .into_iter()
-        .filter(|(name, _)| name != WORKER)
-        .collect();
-    write(&worker, list(&read(&worker)?, &version, &files)?)?;
+        .partition(|(name, _)| PARTS.contains(&name.as_str()));
+    let blanks = [
+        (BLANK_VERSION, own),
+        (BLANK_FILES, format!("const FILES = {};", listed(&files))),
+        (BLANK_PARTS, format!("const PARTS = {};", listed(&parts))),
+    ];
+    write(&worker, filled(WORKER, read(&worker)?, &blanks)?)?;
     Ok(version)
 }
 
@@ -285,25 +340,24 @@ fn without_build_marks(page: &str) -> String {
     (kept + rest).replace(" data-integrity=\"none\"", "")
 }
 
-/// Fills in the service worker.
-fn list(worker: &str, version: &str, files: &BTreeMap<String, String>) -> Result<String> {
-    for blank in [BLANK_VERSION, BLANK_FILES] {
-        if worker.matches(blank).count() != 1 {
+/// A script with its blank lines filled in.
+fn filled(name: &str, script: String, blanks: &[(&str, String)]) -> Result<String> {
+    blanks.iter().try_fold(script, |script, (blank, line)| {
+        if script.matches(blank).count() != 1 {
             return Err(format!(
-                "{WORKER} must have the line `{blank}` once, for the build to fill in."
+                "{name} must have the line `{blank}` once, for the build to fill in."
             ));
         }
-    }
-    let lines: Vec<String> = files
+        Ok(script.replace(blank, line))
+    })
+}
+
+/// Files with their hashes as an object of a script.
+fn listed(files: &BTreeMap<String, String>) -> String {
+    let lines = files
         .iter()
-        .map(|(name, hash)| format!("  \"{name}\": \"{hash}\",\n"))
-        .collect();
-    Ok(worker
-        .replace(BLANK_VERSION, &format!("const VERSION = \"{version}\";"))
-        .replace(
-            BLANK_FILES,
-            &format!("const FILES = {{\n{}}};", lines.concat()),
-        ))
+        .map(|(name, hash)| format!("  \"{name}\": \"{hash}\",\n"));
+    format!("{{\n{}}}", lines.collect::<String>())
 }
 
 #[cfg(test)]
@@ -315,13 +369,16 @@ mod tests {
         let folder = env::temp_dir().join(format!("finish-{name}-{}", std::process::id()));
         let _ = fs::remove_dir_all(&folder);
         fs::create_dir_all(folder.join("icons")).expect("the folder can be made");
-        let worker = format!("{BLANK_VERSION}\n{BLANK_FILES}\n");
+        let worker = format!("{BLANK_VERSION}\n{BLANK_FILES}\n{BLANK_PARTS}\n");
+        let desk = format!("{BLANK_VERSION}\n{BLANK_CORE}\n");
         let page = "<link data-trunk rel=\"rust\" data-trunk-id=\"1\"><link href=\"./base.css\" data-integrity=\"none\"><script src=\"boot.js\"></script><img src=\"icons/a.svg\">";
         for (file, text) in [
             ("index.html", page),
             ("boot.js", script),
             ("base.css", "p{}"),
             ("icons/a.svg", "<svg/>"),
+            (CORE, "1"),
+            (DESK, &desk),
             (WORKER, &worker),
         ] {
             fs::write(folder.join(file), text).expect("the file can be written");
@@ -342,6 +399,29 @@ mod tests {
         assert!(worker.contains("\"icons/a.svg\": \"sha256-"), "{worker}");
         assert!(worker.contains("\"index.html\": \"sha256-"), "{worker}");
         assert!(!worker.contains("\"sw.js\""), "{worker}");
+    }
+
+    #[test]
+    fn parts_are_listed_for_themselves_and_know_their_build() {
+        let folder = staged("parts", "1");
+        let version = finish(&folder).expect("the build is in order");
+        let worker = read(&folder.join(WORKER)).expect("the worker is there");
+        let (files, parts) = worker
+            .split_once("const PARTS = {")
+            .expect("the worker lists parts");
+        for part in PARTS {
+            assert!(!files.contains(part), "{worker}");
+            assert!(
+                parts.contains(&format!("\"{part}\": \"sha256-")),
+                "{worker}"
+            );
+        }
+        // printf 1 | openssl dgst -sha256 -binary | base64
+        let core = "const CORE = \"sha256-a4ayc/80/OGda4BO/1o/V0etpOqiLx1JwB5S3beHW0s=\";";
+        assert_eq!(
+            read(&folder.join(DESK)),
+            Ok(format!("const VERSION = \"{version}\";\n{core}\n"))
+        );
     }
 
     #[test]

@@ -50,6 +50,8 @@ pub fn package() -> Result<()> {
         "--target",
         "wasm32-unknown-unknown",
         "--no-default-features",
+        "--features",
+        "exports",
         "--lib",
     ]))?;
     let mut bindgen = Command::new("wasm-bindgen");

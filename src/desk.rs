@@ -1,13 +1,16 @@
 //! What is reckoned on a thread of its own, in the worker, and how it is handed to the page.
+//!
+//! A module for itself, which the worker's script (`desk.js`) loads when it is asked for the first time.
 
-use super::members::{at, put_at_name};
-use super::picture::packed;
+use crate::api::members::{at, at_name, packed, put_at_name};
 use crate::api::{read, write};
 use crate::drawing::Element;
 use crate::error::InputErrors;
 use crate::material::{self, Effort, JobReport, LayoutReport};
-use crate::quote::{self, JobQuote, JobQuoteInput, PricesInput, SizeStepsInput};
+use crate::quote::{self, JobQuote, JobQuoteInput, PacksReport, PricesInput, SizeStepsInput};
 use js_sys::{Array, Float64Array, Function, JSON, Object};
+use serde::Serialize;
+use serde::de::DeserializeOwned;
 use wasm_bindgen::prelude::*;
 
 /// So many milliseconds lie between two answers while a search goes on; more could not be looked at.
@@ -31,6 +34,7 @@ pub fn reckon(task: &str, input: &JsValue, tell: &Function) -> Result<(), JsValu
         "order" => desk.order(input),
         "film" => desk.film(input),
         "prices" => desk.prices(input),
+        "rooms" => desk.rooms(input),
         _ => Ok(()),
     }
 }
@@ -106,17 +110,59 @@ impl Desk<'_> {
         }
     }
 
+    /// Subjects for themselves: each that the input has a member for, told by name as soon as it is
+    /// reckoned, whatever is wrong with the others.
+    fn rooms(&self, input: &JsValue) -> Result<(), JsValue> {
+        self.room(input, "packs", quote::packs, Some(PacksReport::drawing))?;
+        self.room(input, "supplyList", quote::list, None)?;
+        self.room(input, "payback", quote::payback, None)
+    }
+
+    fn room<I: DeserializeOwned, R: Serialize>(
+        &self,
+        input: &JsValue,
+        name: &str,
+        reckon: fn(&I) -> Result<R, InputErrors>,
+        draw: Option<fn(&R) -> Element>,
+    ) -> Result<(), JsValue> {
+        let part = at_name(input, name);
+        if !part.is_object() {
+            return Ok(());
+        }
+        let said = Object::new();
+        put_at_name(&said, "room", &name.into());
+        match read(&part).and_then(|input| reckon(&input)) {
+            Ok(report) => {
+                let written = write(&report)?;
+                if let Some(draw) = draw {
+                    put_at_name(&written, "drawing", &packed(&draw(&report)));
+                }
+                put_at_name(&said, "report", &written);
+            }
+            Err(errors) => put_at_name(&said, "errors", &list(&errors)?),
+        }
+        self.tell(&said)
+    }
+
     fn mistakes(&self, errors: &InputErrors) -> Result<(), JsValue> {
-        let list: Vec<_> = errors.iter().collect();
-        self.say("errors", &write(&list)?)
+        self.say("errors", &list(errors)?)
     }
 
     fn say(&self, what: &str, value: &JsValue) -> Result<(), JsValue> {
         let said = Object::new();
         put_at_name(&said, what, value);
-        self.tell.call1(&JsValue::UNDEFINED, &said)?;
+        self.tell(&said)
+    }
+
+    fn tell(&self, said: &JsValue) -> Result<(), JsValue> {
+        self.tell.call1(&JsValue::UNDEFINED, said)?;
         Ok(())
     }
+}
+
+fn list(errors: &InputErrors) -> Result<JsValue, JsValue> {
+    let list: Vec<_> = errors.iter().collect();
+    Ok(write(&list)?)
 }
 
 /// The report of an order as the page shows it: with the cost of each film beside it, each layout
