@@ -189,6 +189,10 @@ impl App {
         self.film.ask(&self.page, &subjects.film)?;
         self.ask_about_order(&subjects.order)?;
         self.ask_about_prices(&subjects.prices)?;
+        if subjects::by_post(&self.forms) {
+            // The price waits for what the post says.
+            self.rooms.want();
+        }
         self.rooms.ask(&self.page, &subjects.rooms)?;
         self.show_errors(moment)?;
         for (task, search) in [(&self.film, "film-search"), (&self.order, "order-progress")] {
@@ -250,6 +254,9 @@ impl App {
         let (report, errors) = (at_name(said, "report"), at_name(said, "errors"));
         if report.is_truthy() {
             self.answers.report(&self.page, &room, &report)?;
+            if room == "post" {
+                self.heard_of_post(text_at(&report, "price"))?;
+            }
         }
         let place = |path: &str| match path {
             "currency" => path.to_owned(),
@@ -263,6 +270,16 @@ impl App {
         self.rooms_errors.replace(mistakes);
         Answers::age(&self.page, &[(&room, errors.is_truthy())])?;
         self.show_errors(self.moment.get())
+    }
+
+    /// Reckons the price anew where it has to pay another postage now.
+    fn heard_of_post(&self, price: Option<String>) -> Result<(), Fault> {
+        let price = Some(price.unwrap_or_default());
+        let before = std::mem::replace(&mut self.known.borrow_mut().postage, price.clone());
+        if before != price && subjects::by_post(&self.forms) {
+            self.answer(self.moment.get())?;
+        }
+        Ok(())
     }
 
     /// After somebody looked at what a task answers.
@@ -285,10 +302,11 @@ impl App {
         self.page.show("film-search", told("searching").is_some())?;
         if let Some(known) = told("known") {
             let input = at_name(&self.film.input(), "material");
-            self.known.replace(Known {
-                input: subjects::text_of(&input),
-                layouts: Float64Array::from(known).to_vec(),
-            });
+            {
+                let mut all = self.known.borrow_mut();
+                all.input = subjects::text_of(&input);
+                all.layouts = Float64Array::from(known).to_vec();
+            }
             self.answer(self.moment.get())?;
         }
         Ok(())

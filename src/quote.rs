@@ -73,6 +73,9 @@ pub struct QuoteReport {
     pub asked: PriceReport,
     /// The same reckoning for the maker's own price, if one was given.
     pub own: Option<PriceReport>,
+    /// What making a piece costs, whoever buys it: its material, its share of cutter and licence, what goes
+    /// along with each piece, and the wage for the work on it, but for packing.
+    pub piece_cost: String,
     /// What the customer pays for the whole order at the asked price, line by line; the lines add
     /// up to it to the minor unit.
     pub lines: Vec<Line>,
@@ -202,6 +205,7 @@ fn reckon(
         own: costs
             .own_price
             .map(|price| told::price_report(&costs.outcome(price), costs)),
+        piece_cost: currency.text(costs.of_making() / Decimal::from(costs.pieces)),
         lines: told::lines(&asked, costs, layout),
         rolls_text: costs.roll_part.and_then(told::rolls_text),
         work: told::work_text(costs.order_hours()),

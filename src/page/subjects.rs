@@ -7,7 +7,7 @@ use super::picture::packed;
 use crate::api::{read, write};
 use crate::decal::{Decal, DecalInput};
 use crate::drawing::Element;
-use crate::error::{InputError, InputErrors};
+use crate::error::{Code, InputError, InputErrors};
 use crate::legibility::{self, LegibilityReport};
 use crate::material::{self, MaterialInput};
 use crate::measure::Unit;
@@ -51,6 +51,9 @@ pub(super) struct Subjects {
 pub(super) struct Known {
     pub input: String,
     pub layouts: Vec<f64>,
+    /// What the class of the packed piece costs, once the post was asked; empty where no price of it is
+    /// entered.
+    pub postage: Option<String>,
 }
 
 impl Known {
@@ -139,6 +142,20 @@ pub(super) fn ask(
     let machine = part_of(&quote, "machine");
     put_at_name(&machine, "pieceTime", &at(&time, "steps.1.each"));
     put_at_name(&quote, "machine", &machine);
+    if let Some(postage) = known.postage.as_ref().filter(|_| by_post(forms)) {
+        let of_order = part_of(&quote, "postage");
+        let paid = if postage.is_empty() { "0" } else { postage };
+        put_at_name(&of_order, "paid", &paid.into());
+        put_at_name(&quote, "postage", &of_order);
+        if postage.is_empty() {
+            let error = InputError::new(
+                Code::Impossible,
+                "no price is entered for what this is for the post",
+                "enter it under Post, or type the postage here",
+            );
+            subjects.errors.push(error.at(POSTAGE_BY));
+        }
+    }
     let licences = subjects.ask_licences(&root, &currency)?;
     put_at_name(&quote, "licence", &at(&licences, "chosen.exactCost"));
     subjects.ask_decal(&decal, unit);
@@ -157,7 +174,8 @@ pub(super) fn ask(
         },
     )?;
     subjects.ask_film_and_price(&material, &quote, known, &chosen)?;
-    subjects.rooms = rooms(&root, &currency, &symbol);
+    let quoted = subjects.last("quote");
+    subjects.rooms = rooms(&root, &quoted, &currency, &symbol);
     Ok(subjects)
 }
 
@@ -200,8 +218,17 @@ fn part_of(root: &JsValue, name: &str) -> JsValue {
 /// answers.
 pub(super) const ROOMS: [&str; 5] = ["packs", "supplyList", "payback", "fair", "post"];
 
-/// What the worker is asked about them.
-fn rooms(root: &JsValue, currency: &JsValue, unit: &JsValue) -> JsValue {
+/// The choice between postage that is typed and that of the class that the post says.
+const POSTAGE_BY: &str = "postageBy";
+
+/// Whether the order's postage is what its class costs.
+pub(super) fn by_post(forms: &Forms) -> bool {
+    forms.text(POSTAGE_BY) == "post"
+}
+
+/// What the worker is asked about them; `priced` is the report of the price, from which a fair takes what
+/// is not typed for it.
+fn rooms(root: &JsValue, priced: &JsValue, currency: &JsValue, unit: &JsValue) -> JsValue {
     let rooms = Object::new();
     for name in ROOMS {
         let part = part_of(root, name);
@@ -210,6 +237,12 @@ fn rooms(root: &JsValue, currency: &JsValue, unit: &JsValue) -> JsValue {
             put_at_name(&part, "unit", unit);
         }
         put_at_name(&rooms, name, &part);
+    }
+    let fair = at_name(&rooms, "fair");
+    for (member, from) in [("price", "asked.price"), ("cost", "pieceCost")] {
+        if at_name(&fair, member).is_undefined() {
+            put_at_name(&fair, member, &at(priced, from));
+        }
     }
     // What the packed piece weighs follows the decal and the order.
     let post = at_name(&rooms, "post");

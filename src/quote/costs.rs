@@ -211,6 +211,20 @@ impl Costs {
             + self.postage_paid
     }
 
+    /// What making the pieces costs, without what an order takes whoever buys it and however it is sold.
+    pub(super) fn of_making(&self) -> Decimal {
+        let along = self
+            .supplies
+            .iter()
+            .filter(|supply| supply.per == SupplyUse::Piece);
+        let along = along.fold(Decimal::ZERO, |all, supply| all + supply.cost);
+        self.film + self.tape + self.work - self.pay_of_packing()
+            + self.spoiled
+            + self.wear
+            + self.licence
+            + along
+    }
+
     /// A price of the maker's own for these costs, which may be left out or empty.
     pub(super) fn own(
         &self,
