@@ -119,8 +119,8 @@ fn a_mistake_in_the_packs_names_the_entry() {
     for (typed, code, entry) in [
         ("", Code::Missing, ""),
         (" ;\n; ", Code::Missing, ""),
-        ("25 for 12; 25 for", Code::Missing, "`25 for`"),
-        ("25 for 12; for 3", Code::Missing, "`for 3`"),
+        ("25 for 12; 25 for", Code::NotANumber, "`25 for`"),
+        ("25 for 12; for 3", Code::NotANumber, "`for 3`"),
         ("25 for -3", Code::TooSmall, "`25 for -3`"),
         ("-25 for 3", Code::TooSmall, "`-25 for 3`"),
         ("0 for 3", Code::TooSmall, "`0 for 3`"),
@@ -264,6 +264,8 @@ fn packs_are_ordered_by_the_economic_order_quantity() {
         told,
         [(Some(2), Some("5100.00")), (Some(2), Some("5101.67"))]
     );
+    // Half of two packs lies on the shelf on average.
+    assert_eq!(report.packs[0].tied_up, "500.00");
     // Where they keep for two months and a half, 208 may be ordered: two packs of 100, one of 120.
     let report = packs(&json!({
         "packs": "100 for 500; 120 for 600", "rate": "1000/12", "orderCost": "10.00", "carrying": "10 %",

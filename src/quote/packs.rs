@@ -94,7 +94,8 @@ pub struct PackRow {
     pub wins_from: Option<u32>,
     /// Both in words; none for the smallest pack.
     pub wins_text: Option<String>,
-    /// What lies on the shelf between two purchases, on average.
+    /// What lies on the shelf between two purchases, on average: of so many packs as are ordered at a
+    /// time, where that is told, or of one.
     pub tied_up: String,
     /// Months that it lasts together with what is on hand, to a tenth.
     pub months: Option<String>,
@@ -165,6 +166,10 @@ pub(super) fn parse(text: &str, currency: Currency) -> Result<Vec<Pack>, InputEr
             ));
         }
         packs.push(pack(entry, currency).map_err(|mut error| {
+            if error.code == Code::Missing {
+                // Something was typed, only not all of it.
+                error = not_a_pack();
+            }
             error.message = format!("in `{}`: {}", shown(entry), error.message).into();
             error
         })?);
@@ -187,11 +192,7 @@ fn pack(entry: &str, currency: Currency) -> Result<Pack, InputError> {
         word.eq_ignore_ascii_case("for").then_some((count, price))
     });
     let Some((count, price)) = divided else {
-        return Err(InputError::new(
-            Code::NotANumber,
-            "this is not a number of pieces and their price",
-            EXAMPLE,
-        ));
+        return Err(not_a_pack());
     };
     let count = Count::from(count.trim()).read().map_err(|mut error| {
         if error.code == Code::TooLarge {
@@ -199,16 +200,15 @@ fn pack(entry: &str, currency: Currency) -> Result<Pack, InputError> {
         }
         error
     });
-    let price = parse_amount(price, currency).map_err(|mut error| {
-        if error.code == Code::Missing {
-            error.message = "the price is missing".into();
-        }
-        error
-    });
     Ok(Pack {
         count: count?,
-        price: carried(price?),
+        price: carried(parse_amount(price, currency)?),
     })
+}
+
+fn not_a_pack() -> InputError {
+    let message = "this is not a number of pieces and their price";
+    InputError::new(Code::NotANumber, message, EXAMPLE)
 }
 
 /// Price of one piece of the first pack, which is the one that the maker buys; exact, or as many
@@ -535,7 +535,8 @@ fn pack_row(
             chance => decimals(chance, 0),
         }
     });
-    let at_a_time = choice.filter(|_| usage.orders());
+    let ordered = choice.filter(|_| usage.orders());
+    let packs = ordered.map(|(pieces, _)| pieces / count);
     PackRow {
         count: pack.count,
         price: currency.text(pack.price),
@@ -543,11 +544,11 @@ fn pack_row(
         same_from,
         wins_from,
         wins_text,
-        tied_up: currency.text(pack.shelf(left)),
+        tied_up: currency.text(pack.shelf(left) * packs.unwrap_or(Decimal::ONE)),
         months: usage.rate.map(|rate| places(stock / rate, 1, nearest)),
         left: usage.used.and_then(|_| hundredths(left, count)),
         risk,
-        at_a_time: at_a_time.and_then(|(pieces, _)| (pieces / count).to_u32()),
+        at_a_time: packs.and_then(|packs| packs.to_u32()),
         year: choice
             .filter(|_| usage.rate.is_some())
             .map(|(_, total)| currency.text(total)),
