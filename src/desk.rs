@@ -7,6 +7,7 @@ use crate::api::{read, write};
 use crate::drawing::Element;
 use crate::error::InputErrors;
 use crate::material::{self, Effort, JobReport, LayoutReport};
+use crate::post;
 use crate::quote::{self, JobQuote, JobQuoteInput, PacksReport, PricesInput, SizeStepsInput};
 use js_sys::{Array, Float64Array, Function, JSON, Object};
 use serde::Serialize;
@@ -115,7 +116,9 @@ impl Desk<'_> {
     fn rooms(&self, input: &JsValue) -> Result<(), JsValue> {
         self.room(input, "packs", quote::packs, Some(PacksReport::drawing))?;
         self.room(input, "supplyList", quote::list, None)?;
-        self.room(input, "payback", quote::payback, None)
+        self.room(input, "payback", quote::payback, None)?;
+        self.room(input, "fair", quote::fair, None)?;
+        self.room(input, "post", post::report, None)
     }
 
     fn room<I: DeserializeOwned, R: Serialize>(

@@ -71,7 +71,8 @@ struct App {
     prices_errors: RefCell<Vec<InputError>>,
     /// Subjects for themselves, reckoned in a worker of their own.
     rooms: Rc<Task>,
-    rooms_errors: RefCell<Vec<InputError>>,
+    /// What is wrong with them, each by the name of its subject.
+    rooms_errors: RefCell<Vec<(String, InputError)>>,
     /// Whether the workers' module could not be had when it was last asked for.
     missing: Cell<bool>,
     /// What is wrong with the line that was to be added to the order.
@@ -258,15 +259,14 @@ impl App {
                 self.heard_of_post(text_at(&report, "price"))?;
             }
         }
-        let place = |path: &str| match path {
-            "currency" => path.to_owned(),
-            _ => format!("{room}.{path}"),
-        };
-        let found = js_sys::Array::from(&errors);
-        let found = found.iter().map(|error| mistake(&error, place));
         let mut mistakes = self.rooms_errors.take();
-        mistakes.retain(|error| !error.field.starts_with(&place("")));
-        mistakes.extend(found);
+        mistakes.retain(|(of, _)| *of != room);
+        if errors.is_truthy() {
+            let place = |path: &str| subjects::room_path(&room, path);
+            for error in js_sys::Array::from(&errors).iter() {
+                mistakes.push((room.clone(), mistake(&error, place)));
+            }
+        }
         self.rooms_errors.replace(mistakes);
         Answers::age(&self.page, &[(&room, errors.is_truthy())])?;
         self.show_errors(self.moment.get())
@@ -318,7 +318,9 @@ impl App {
         errors.extend_from_slice(&self.order_errors.borrow());
         errors.extend_from_slice(&self.line_errors.borrow());
         errors.extend_from_slice(&self.prices_errors.borrow());
-        errors.extend_from_slice(&self.rooms_errors.borrow());
+        for (_, error) in self.rooms_errors.borrow().iter() {
+            errors.push(error.clone());
+        }
         let old = !self.order_errors.borrow().is_empty();
         Answers::age(&self.page, &[("order", old)])?;
         self.forms

@@ -123,6 +123,9 @@ pub struct PriceReport {
     pub markup: Option<String>,
     /// Whether the price leaves less than nothing.
     pub loss: bool,
+    /// The price of one piece as a number.
+    #[serde(skip)]
+    number: Decimal,
 }
 
 /// One line of what a price is made of.

@@ -3,6 +3,7 @@
 use super::{Line, PriceReport, QuoteReport};
 use crate::drawing::{self, Chart, Element, number};
 use crate::measure::decimals;
+use rust_decimal::prelude::ToPrimitive;
 
 /// Width of the picture; all other measures follow from it.
 const WIDTH: f64 = 360.0;
@@ -97,7 +98,7 @@ fn name(line: &Line) -> String {
 pub(super) fn pay(report: &QuoteReport, points: &[(f64, f64)]) -> Element {
     let mut marks = Vec::new();
     let mut mark = |price: &PriceReport, name| {
-        marks.extend(price.price.parse().ok().map(|price: f64| (price, name)));
+        marks.extend(price.number.to_f64().map(|price| (price, name)));
     };
     mark(&report.paid, "wage");
     mark(&report.asked, "ask");

@@ -35,6 +35,7 @@ pub(super) fn price_report(outcome: &Outcome, costs: &Costs) -> PriceReport {
         margin: hundredths(outcome.left, outcome.sale.net),
         markup: hundredths(outcome.left, outcome.sale.net - outcome.left),
         loss: left < Decimal::ZERO,
+        number: outcome.price,
     }
 }
 

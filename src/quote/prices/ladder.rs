@@ -7,6 +7,7 @@ use super::Desk;
 use crate::drawing::{Chart, Element, Line};
 use crate::error::{Checks, InputErrors};
 use crate::material;
+use crate::money::Rounding;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use serde::Serialize;
@@ -34,6 +35,9 @@ pub struct Rung {
     pub hourly_pay: Option<String>,
     /// What the step up from the size before earns; none for the first one.
     pub step: Option<StepUp>,
+    /// What an hour of work brings as a number, in whole minor units.
+    #[serde(skip)]
+    pay: Option<Decimal>,
 }
 
 /// What a step from one size up to the next brings, for a piece.
@@ -147,6 +151,7 @@ fn rung(desk: &Desk, size: &Reckoned, before: Option<&Reckoned>) -> Rung {
     let currency = size.costs.terms.currency;
     let money = |amount| currency.text(amount);
     let left = size.each(size.outcome.left);
+    let pay = size.outcome.hourly_pay(&size.costs);
     Rung {
         width: width_text(desk, size),
         count: size.count,
@@ -154,8 +159,9 @@ fn rung(desk: &Desk, size: &Reckoned, before: Option<&Reckoned>) -> Rung {
         own: size.own,
         cost: money(size.outcome.price - left),
         left: money(left),
-        loss: currency.round(left, crate::money::Rounding::HalfAwayFromZero) < Decimal::ZERO,
-        hourly_pay: size.outcome.hourly_pay(&size.costs).map(money),
+        loss: currency.round(left, Rounding::HalfAwayFromZero) < Decimal::ZERO,
+        pay: pay.map(|pay| currency.round(pay, Rounding::HalfAwayFromZero)),
+        hourly_pay: pay.map(money),
         step: before.map(|before| step_up(desk, before, size)),
     }
 }
@@ -223,11 +229,10 @@ fn why(before: &Reckoned, size: &Reckoned) -> String {
 
 /// Which size pays best.
 pub(super) fn best(rungs: &[Rung]) -> Option<String> {
-    let pay = |rung: &Rung| -> Option<Decimal> { rung.hourly_pay.as_ref()?.parse().ok() };
     let mut best: Option<&Rung> = None;
     for rung in rungs {
-        pay(rung)?;
-        if best.is_none_or(|best| pay(best) < pay(rung)) {
+        rung.pay?;
+        if best.is_none_or(|best| best.pay < rung.pay) {
             best = Some(rung);
         }
     }

@@ -96,6 +96,30 @@ impl Browser {
         Ok(())
     }
 
+    /// Brings an element into view, for what it shows is asked for only then.
+    ///
+    /// # Errors
+    /// When there is no such element.
+    pub async fn look_at(&self, selector: &str) -> Result<()> {
+        let element = json!(selector);
+        self.value(&format!(
+            "document.querySelector({element}).scrollIntoView()"
+        ))
+        .await?;
+        Ok(())
+    }
+
+    /// Waits until the service worker keeps what the page asks for later, too.
+    ///
+    /// # Errors
+    /// When that does not come.
+    pub async fn wait_until_parts_are_kept(&self) -> Result<()> {
+        let kept = "Promise.all(['desk.js', 'desk_bg.wasm'].map((part) => \
+                    caches.match(new URL(part, location.href)))).then((kept) => kept.every(Boolean))";
+        self.wait_for(kept).await?;
+        Ok(())
+    }
+
     /// The value of a JavaScript expression; where it is a promise, what that comes to.
     ///
     /// # Errors
@@ -317,6 +341,7 @@ impl Browser {
     /// # Errors
     /// When it does not end.
     pub async fn wait_until_planned(&self) -> Result<()> {
+        self.look_at("#order").await?;
         let planned = "document.getElementById('order-layouts').ariaBusy === 'false'";
         self.wait_so_long_for(PATIENCE_FOR_A_SEARCH, planned)
             .await?;

@@ -37,6 +37,15 @@ impl Build {
         let stamp = format!("?v={}", build.version()?);
         build.edit("index.html", |page| page.replace(&stamp, ""))?;
         fs::copy(root().join("public/sw.js"), build.folder().join("sw.js"))?;
+        build.edit("desk.js", |script| {
+            let lines = script.lines().map(|line| {
+                ["const VERSION = ", "const CORE = "]
+                    .into_iter()
+                    .find(|filled| line.starts_with(filled))
+                    .map_or(line.to_owned(), |filled| format!("{filled}\"unbuilt\";"))
+            });
+            lines.map(|line| line + "\n").collect()
+        })?;
         change(&build)?;
         let mut finish = Command::new(env::var_os("CARGO").unwrap_or_else(|| "cargo".into()));
         finish
