@@ -102,7 +102,7 @@ impl App {
                     "Less than a second: nothing is written down.".to_owned()
                 } else {
                     let [step, pieces] =
-                        ["watch.step", "time.pieces"].map(|name| self.forms.text(name));
+                        ["watch.step", "watch.pieces"].map(|name| self.forms.text(name));
                     let line = format!("{step}, {pieces}, {}", clock(gone));
                     self.write_down(&line);
                     format!("Written down: {line}")

@@ -21,7 +21,7 @@ async fn a_step_is_timed_written_down_and_taken_out_again() -> Result<()> {
     browser.wait_for(height).await?;
 
     browser.choose("watch.step", "tape").await?;
-    browser.type_into("time.pieces", "6").await?;
+    browser.type_into("watch.pieces", "6").await?;
     browser.click("[data-act=watch]").await?;
     browser.wait_for_text("#watch-word", "Stop").await?;
     browser.wait_for_text("#watch-time", "0:00").await?;
