@@ -158,10 +158,25 @@ pub fn shrink_all(wasm_opt: &Path, folder: &Path) -> Result<()> {
             whole.len(),
             bytes(&smaller)?.len()
         );
+        let (short, names) = module::with_short_imports(&bytes(&smaller)?)?;
+        write(&smaller, short)?;
+        let script = script_beside(file)?;
+        write(
+            &script,
+            module::script_with_short_imports(&read(&script)?, &names)?,
+        )?;
         fs::rename(&smaller, file)
             .map_err(|error| format!("{} is stuck: {error}.", smaller.display()))?;
     }
     Ok(())
+}
+
+/// The script that wasm-bindgen writes beside a WebAssembly file.
+fn script_beside(file: &Path) -> Result<PathBuf> {
+    let name = file.file_name().and_then(|name| name.to_str());
+    name.and_then(|name| name.strip_suffix("_bg.wasm"))
+        .map(|name| file.with_file_name(format!("{name}.js")))
+        .ok_or_else(|| format!("{} has no script beside it.", file.display()))
 }
 
 /// Takes what only a reader needs out of the scripts, styles and pages of a folder.

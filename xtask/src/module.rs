@@ -56,6 +56,8 @@ const IMPORTS: u8 = 2;
 const FUNCTIONS: u8 = 3;
 const CODE: u8 = 10;
 const DATA: u8 = 11;
+/// The kind of imports that are functions.
+const IMPORTED_FUNCTION: u8 = 0;
 /// The part of the names' section that holds those of functions.
 const FUNCTION_NAMES: u8 = 1;
 
@@ -69,7 +71,7 @@ pub fn with_traps(module: &[u8]) -> Result<(Vec<u8>, usize)> {
     let mut traps = 0;
     let mut bodies = Vec::new();
     let mut named = false;
-    for (index, body) in (parts.imported..).zip(&parts.bodies) {
+    for (index, body) in (parts.imports.len()..).zip(&parts.bodies) {
         let name = parts.names.get(&index).map_or("", String::as_str);
         if !PANICS.contains(&name) {
             bodies.push(*body);
@@ -143,7 +145,7 @@ pub fn named_by_likeness(module: &[u8]) -> Result<Vec<u8>> {
         places[function] = place;
     }
     let mut names = number(places.len());
-    for (index, place) in (parts.imported..).zip(places) {
+    for (index, place) in (parts.imports.len()..).zip(places) {
         let name = format!("{place:08}");
         names.extend(number(index));
         names.extend(number(name.len()));
@@ -153,6 +155,76 @@ pub fn named_by_likeness(module: &[u8]) -> Result<Vec<u8>> {
     all.extend(b"name");
     all.extend(section(FUNCTION_NAMES, &names));
     Ok([module, &section(CUSTOM, &all)].concat())
+}
+
+/// The module with short names for what it imports, and the names that were there before, in the same
+/// order. A name of wasm-bindgen's ends in a hash, which cannot be compressed.
+///
+/// # Errors
+/// When the module is not as compilers write them today.
+pub fn with_short_imports(module: &[u8]) -> Result<(Vec<u8>, Vec<String>)> {
+    let parts = Parts::of(module)?;
+    let mut list = number(parts.imports.len());
+    let mut names = Vec::new();
+    for (place, import) in parts.imports.iter().enumerate() {
+        for text in [import.from, short(place).as_bytes()] {
+            list.extend(number(text.len()));
+            list.extend(text);
+        }
+        list.push(IMPORTED_FUNCTION);
+        list.extend(number(import.kind));
+        names.push(import.name.to_owned());
+    }
+    let changed = [
+        &module[..parts.import_section.start],
+        &section(IMPORTS, &list),
+        &module[parts.import_section.end..],
+    ];
+    Ok((changed.concat(), names))
+}
+
+/// The script beside a module whose imports had these names and have [short ones](with_short_imports).
+///
+/// # Errors
+/// When one of the names is not there once, as the name of the function that is imported.
+pub fn script_with_short_imports(script: &str, names: &[String]) -> Result<String> {
+    let mut places: HashMap<&str, usize> = HashMap::new();
+    for (place, name) in names.iter().enumerate() {
+        places.insert(name, place);
+    }
+    let mut renamed = String::new();
+    let mut rest = script;
+    let of_name = |c: char| c.is_alphanumeric() || c == '_' || c == '$';
+    while let Some(start) = rest.find(of_name) {
+        let (before, from_name) = rest.split_at(start);
+        let end = from_name.find(|c| !of_name(c)).unwrap_or(from_name.len());
+        let (name, after) = from_name.split_at(end);
+        renamed.push_str(before);
+        match places.get(name) {
+            Some(place) if after.starts_with(": function(") => {
+                renamed.push_str(&short(*place));
+                places.remove(name);
+            }
+            // Where it is there for another time, or as something else, it is missing below.
+            _ => renamed.push_str(name),
+        }
+        rest = after;
+    }
+    renamed.push_str(rest);
+    match names
+        .iter()
+        .find(|name| places.contains_key(name.as_str()) || renamed.contains(name.as_str()))
+    {
+        None => Ok(renamed),
+        Some(name) => Err(format!(
+            "The script does not define {name}, which the WebAssembly imports, once: see xtask/src/module.rs."
+        )),
+    }
+}
+
+/// The short name of the import at a place.
+fn short(place: usize) -> String {
+    format!("i{place}")
 }
 
 /// The longest of these bodies, then always the one that is most like the last.
@@ -204,8 +276,10 @@ fn by_likeness(bodies: &[&[u8]]) -> Vec<usize> {
 
 /// What is looked at of a module.
 struct Parts<'a> {
-    /// How many functions are imported; they are counted before those that are defined.
-    imported: usize,
+    /// The functions that are imported; they are counted before those that are defined.
+    imports: Vec<Import<'a>>,
+    /// Where their section stands.
+    import_section: Range<usize>,
     /// Whether a function of each type returns something.
     returning: Vec<bool>,
     /// The type of each function that is defined.
@@ -228,7 +302,8 @@ impl<'a> Parts<'a> {
 
     fn read(module: &'a [u8]) -> Option<Self> {
         let mut parts = Self {
-            imported: 0,
+            imports: Vec::new(),
+            import_section: 0..0,
             returning: Vec::new(),
             types: Vec::new(),
             bodies: Vec::new(),
@@ -249,7 +324,10 @@ impl<'a> Parts<'a> {
                     continue;
                 }
                 TYPES => parts.returning = section.list(Bytes::function_type)?,
-                IMPORTS => parts.imported = section.list(Bytes::imported_function)?.len(),
+                IMPORTS => {
+                    parts.imports = section.list(Bytes::imported_function)?;
+                    parts.import_section = start..module.len() - rest.0.len();
+                }
                 FUNCTIONS => parts.types = section.list(Bytes::number)?,
                 CODE => {
                     parts.bodies = section.list(Bytes::sized)?;
@@ -297,12 +375,20 @@ impl<'a> Parts<'a> {
 
     /// Whether a defined function returns something.
     fn returns(&self, index: usize) -> Result<bool> {
-        let kind = index.checked_sub(self.imported);
+        let kind = index.checked_sub(self.imports.len());
         let kind = kind.and_then(|defined| self.types.get(defined));
         kind.and_then(|kind| self.returning.get(*kind))
             .copied()
             .ok_or_else(|| format!("The WebAssembly's function {index} has no type."))
     }
+}
+
+/// A function that a module imports.
+struct Import<'a> {
+    from: &'a [u8],
+    name: &'a str,
+    /// The function's type.
+    kind: usize,
 }
 
 /// Bytes of a module that are still to be read.
@@ -352,11 +438,12 @@ impl<'a> Bytes<'a> {
     }
 
     /// An import, which must be a function: all that wasm-bindgen imports are.
-    fn imported_function(&mut self) -> Option<()> {
-        self.sized()?;
-        self.sized()?;
-        (self.byte()? == 0).then_some(())?;
-        self.number().map(|_| ())
+    fn imported_function(&mut self) -> Option<Import<'a>> {
+        let from = self.sized()?;
+        let name = std::str::from_utf8(self.sized()?).ok()?;
+        (self.byte()? == IMPORTED_FUNCTION).then_some(())?;
+        let kind = self.number()?;
+        Some(Import { from, name, kind })
     }
 
     /// Where a part of the data goes in the memory: a constant, as linkers write it.
@@ -523,6 +610,34 @@ mod tests {
             [[0; 4], [1015, 5, 7, 5]],
         ));
         assert_eq!(without_places(&before), Ok((after, 1)));
+    }
+
+    #[test]
+    fn imports_have_short_names_in_the_module_and_in_its_script() {
+        let whole = module(&[(PANIC, false, &TRAP)]);
+        let (short, names) = with_short_imports(&whole).expect("the module is whole");
+        assert_eq!(names, ["b"]);
+        let parts = Parts::of(&short).expect("the module is whole");
+        assert_eq!(
+            (parts.imports[0].from, parts.imports[0].name),
+            (&b"a"[..], "i0")
+        );
+        assert_eq!(parts.names.len(), 1);
+
+        let names = ["w_b1".to_owned(), "w_b".to_owned()];
+        let script = "x = {\n  w_b: function(w) {},\n  w_b1: function() {},\n};";
+        let expected = "x = {\n  i1: function(w) {},\n  i0: function() {},\n};";
+        assert_eq!(
+            script_with_short_imports(script, &names).as_deref(),
+            Ok(expected)
+        );
+        for wrong in [
+            "x = { w_b: function() {} }",
+            "x = { w_b: function() {}, w_b1: 7 }",
+            "x = { w_b: function() {}, w_b1: function() {}, w_b: function() {} }",
+        ] {
+            assert!(script_with_short_imports(wrong, &names).is_err(), "{wrong}");
+        }
     }
 
     #[test]
