@@ -106,9 +106,14 @@ fn add_desk(staged: &Path, release: bool) -> Result<()> {
     write(&script, read(&script)? + "\n" + &own)
 }
 
-/// What puts the functions in the order of their names; the names themselves are not written, nor which
-/// features the file uses, which no browser reads.
-const IN_ORDER: [&str; 2] = ["--reorder-functions-by-name", "--strip-target-features"];
+/// What puts the functions in the order of their names, and writes them as small as before; the names
+/// themselves are not written, nor which features the file uses, which no browser reads.
+const IN_ORDER: [&str; 4] = [
+    "--reorder-functions-by-name",
+    "--optimize-level=2",
+    "--shrink-level=2",
+    "--strip-target-features",
+];
 
 /// Makes every WebAssembly file of a folder smaller.
 ///
