@@ -254,18 +254,24 @@ impl Read {
         let price = parse_amount(input.price.as_deref().unwrap_or_default(), currency);
         let price = reader.checks.take(price.map_err(|error| error.at("price")));
         let price = currency.round(price.unwrap_or_default(), Rounding::HalfAwayFromZero);
-        let cost = reader.amount(input.cost.as_deref(), "cost");
-        let table_fee = reader.amount(input.table_fee.as_deref(), "tableFee");
-        let travel = reader.amount(input.travel.as_deref(), "travel");
+        let [cost, table_fee, travel, wage, card_fixed, leftover] = [
+            (&input.cost, "cost"),
+            (&input.table_fee, "tableFee"),
+            (&input.travel, "travel"),
+            (&input.wage, "wage"),
+            (&input.card_fixed, "cardFixed"),
+            (&input.leftover, "leftover"),
+        ]
+        .map(|(input, path)| reader.amount(input.as_deref(), path));
         let hours = reader.hours(input.hours.as_ref().map(in_hours).as_ref(), "hours");
-        let wage = reader.amount(input.wage.as_deref(), "wage");
-        let tax = reader.percent(input.tax.percent.as_ref(), "tax.percent");
+        let [tax, card_share, card_percent] = [
+            (&input.tax.percent, "tax.percent"),
+            (&input.card_share, "cardShare"),
+            (&input.card_percent, "cardPercent"),
+        ]
+        .map(|(input, path)| reader.percent(input.as_ref(), path));
         let coin = coin(reader, input.coin.as_deref());
-        let card_share = reader.percent(input.card_share.as_ref(), "cardShare");
-        let card_percent = reader.percent(input.card_percent.as_ref(), "cardPercent");
-        let card_fixed = reader.amount(input.card_fixed.as_deref(), "cardFixed");
         let (mean, sales) = guess(reader, &input.sales);
-        let leftover = reader.amount(input.leftover.as_deref(), "leftover");
         let own = Count::optional(input.own.as_ref(), "own");
         Self {
             price,
@@ -413,7 +419,8 @@ impl Day {
     fn bringing(&self, sales: Sales, count: u32) -> Bringing {
         let brought = f64::from(count);
         let missed = sales.missed(brought);
-        // A normal guess has a trace of days with less than no sales, which nobody sees.
+        // A wide normal guess has days with less than no sales in it, as the textbook's formula has; only
+        // where they would make less than none of all that is sold are they cut off.
         let sold = (sales.mean() - missed).max(0.0);
         let left = brought - sold;
         Bringing {
@@ -546,6 +553,7 @@ pub fn fair(input: &FairInput) -> Result<FairReport, InputErrors> {
 const ASSUMPTIONS: &[&str] = &[
     "Each sale is one piece. A sum in cash is rounded once, as a whole with its tax, never piece by piece; what that gives or takes is not counted.",
     "How many to bring: the least number for which the chance of having enough is what a missed sale costs over what that and a piece brought home cost together (the newsvendor's rule).",
+    "A guess of about so many with a spread of more than a third of it has days of less than no sales in it: from least to most then suits better.",
     "A missed sale costs what it would have left; that the buyer may order later is not counted.",
     "Tax is what you write; the law of the place of the fair says which, and whether you owe it.",
 ];
