@@ -263,3 +263,120 @@ async fn a_page_of_an_older_build_is_not_taken_on_by_a_newer_worker() -> Result<
     assert_eq!(shown_build(&browser).await?, (true, true, other.version()?));
     Ok(())
 }
+
+/// A page of whose build no service worker keeps anything.
+const NO_WORKER: &str =
+    "navigator.serviceWorker.register = () => Promise.reject(new Error('not here'))";
+
+/// What the desk is made of, which is loaded when it is asked for.
+fn is_part(path: &str) -> bool {
+    path.contains("/desk")
+}
+
+#[tokio::test]
+async fn a_part_is_loaded_when_it_is_looked_at_and_not_before() -> Result<()> {
+    let host = Host::start(&built()?, FOLDER)?;
+    let browser = Browser::open(390, 844).await?;
+    browser.prepare_pages(NO_WORKER).await?;
+    browser.visit(&host.url()).await?;
+    // The last of what starts by itself has started once a further animation frame was drawn.
+    let drawn = "new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => done(true))))";
+    browser.wait_for(drawn).await?;
+    let before = host.asked();
+    assert!(!before.iter().any(|path| is_part(path)), "{before:?}");
+    assert_eq!(browser.text("#order .figure").await?, "–");
+    browser.wait_until_planned().await?;
+    assert!(host.asked().iter().any(|path| is_part(path)));
+    browser.wait_for_text("#order", "Lake white").await
+}
+
+#[tokio::test]
+async fn parts_are_kept_after_the_first_visit_though_nobody_looked_at_them() -> Result<()> {
+    let mut host = Host::start(&built()?, FOLDER)?;
+    let browser = Browser::open(390, 844).await?;
+    browser.visit(&host.url()).await?;
+    browser.wait_until_kept().await?;
+    browser.wait_until_parts_are_kept().await?;
+    host.stop()?;
+    browser.visit(&host.url()).await?;
+    browser.wait_until_planned().await?;
+    browser.wait_for_text("#order", "Lake white").await?;
+    browser.look_at("#sizes").await?;
+    browser.wait_until_shown("#sizes .steps svg").await?;
+    assert!(!browser.is_shown("#fault").await?);
+    Ok(())
+}
+
+#[tokio::test]
+async fn a_part_that_cannot_be_had_says_so_and_comes_with_the_network() -> Result<()> {
+    let mut host = Host::start(&built()?, FOLDER)?;
+    let browser = Browser::open(390, 844).await?;
+    browser.prepare_pages(NO_WORKER).await?;
+    browser.visit(&host.url()).await?;
+    host.stop()?;
+    browser.look_at("#order").await?;
+    browser
+        .wait_for_text("#order", "it needs the network once")
+        .await?;
+    browser.screenshot("part-missing").await?;
+    assert!(!browser.is_shown("#fault").await?);
+    assert!(!browser.is_shown("#update").await?);
+    host.start_again()?;
+    browser.value("dispatchEvent(new Event('online'))").await?;
+    browser.wait_until_planned().await?;
+    browser.wait_for_text("#order", "Lake white").await?;
+    browser
+        .wait_for("!document.querySelector('[data-missing]')")
+        .await?;
+    Ok(())
+}
+
+#[tokio::test]
+async fn a_part_of_another_build_is_refused_and_the_new_version_offered() -> Result<()> {
+    let other = other_build()?;
+    let host = Host::start(&built()?, FOLDER)?;
+    let browser = Browser::open(390, 844).await?;
+    browser.prepare_pages(NO_WORKER).await?;
+    browser.visit(&host.url()).await?;
+    let old = shown_build(&browser).await?;
+    host.swap(other.folder());
+    browser.look_at("#order").await?;
+    browser.wait_until_shown("#update").await?;
+    browser
+        .wait_for_text("#order", "a new version came")
+        .await?;
+    assert_eq!(browser.text("#order .figure").await?, "–");
+    assert_eq!(shown_build(&browser).await?, old);
+    browser.click("#update [data-act=use-update]").await?;
+    browser
+        .wait_for("document.title.startsWith('Other build: ') && 'started' in document.documentElement.dataset")
+        .await?;
+    browser.wait_until_planned().await?;
+    browser.wait_for_text("#order", "Lake white").await
+}
+
+#[tokio::test]
+async fn a_worker_refuses_a_part_of_another_build_than_its_own() -> Result<()> {
+    let other = other_build()?;
+    let host = Host::start(&built()?, FOLDER)?;
+    let browser = Browser::open(390, 844).await?;
+    // Nothing is kept before it is asked for where each byte is paid for.
+    browser
+        .prepare_pages(
+            "Object.defineProperty(navigator, 'connection', { value: { saveData: true } })",
+        )
+        .await?;
+    let old = name_on(&host, &browser).await?;
+    host.swap(other.folder());
+    browser.look_at("#order").await?;
+    browser
+        .wait_for_text("#order", "a new version came")
+        .await?;
+    assert_eq!(shown_build(&browser).await?, (false, false, old));
+    browser.wait_until_shown("#update").await?;
+    browser.click("#update [data-act=use-update]").await?;
+    browser
+        .wait_for("document.title.startsWith('Other build: ') && 'started' in document.documentElement.dataset")
+        .await?;
+    browser.wait_until_planned().await
+}

@@ -15,7 +15,8 @@ const GAP: f64 = INCH / 8.0;
 async fn open_all_details(browser: &Browser) -> Result<()> {
     let open =
         "[...document.querySelectorAll('details')].map((details) => details.open = true).length";
-    browser.value(open).await.map(drop)
+    browser.value(open).await?;
+    browser.look_at("#order").await
 }
 
 /// The page with an order planned on it.
@@ -485,6 +486,7 @@ async fn what_is_wrong_with_an_order_is_told_and_the_rest_of_it_is_kept() -> Res
     browser.paste("shelf[0].width", "").await?;
     browser.wait_until_shown("#errors").await?;
     browser.reload().await?;
+    browser.look_at("#order").await?;
     browser.wait_until_shown("#errors").await?;
     browser.click("#errors a").await?;
     assert_eq!(
@@ -567,6 +569,7 @@ async fn an_order_that_is_cut_is_taken_off_the_shelf_and_can_be_brought_back() -
     // Also after a reload.
     let booked = fields(&browser).await?;
     browser.reload().await?;
+    browser.look_at("#order").await?;
     assert_eq!(fields(&browser).await?, booked);
 
     browser.click("[data-act=undo]").await?;
@@ -575,6 +578,7 @@ async fn an_order_that_is_cut_is_taken_off_the_shelf_and_can_be_brought_back() -
         .wait_for_text("#order .answer", "pieces in 3 films")
         .await?;
     browser.reload().await?;
+    browser.look_at("#order").await?;
     assert_eq!(fields(&browser).await?, before);
     Ok(())
 }
@@ -629,6 +633,7 @@ async fn rows_come_and_go_and_are_kept() -> Result<()> {
     assert_eq!(browser.value(rows).await?, json!([3, 2]));
     let typed = fields(&browser).await?;
     browser.reload().await?;
+    browser.look_at("#order").await?;
     assert_eq!(fields(&browser).await?, typed);
     browser
         .wait_for_text("#order .answer", "Signal red: 1 sheet")
@@ -656,6 +661,7 @@ async fn a_list_is_loaded_and_what_comes_of_it_saved() -> Result<()> {
     let host = Host::start(&built()?, "/")?;
     let browser = Browser::open(390, 844).await?;
     browser.visit(&host.url()).await?;
+    browser.look_at("#order").await?;
     let folder = Scratch::new()?;
     let file = folder.path().join("order.csv");
     fs::write(
@@ -741,6 +747,7 @@ async fn an_order_is_planned_without_a_network() -> Result<()> {
     let browser = Browser::open(390, 844).await?;
     browser.visit(&host.url()).await?;
     browser.wait_until_kept().await?;
+    browser.wait_until_parts_are_kept().await?;
     host.stop()?;
     browser.driver.goto("about:blank").await?;
     // Two of 12 by 6 in, with margins of 1/4 in, do not fit on a foot, but on a sheet of 12 by 24 in do three of 11 by 7.
@@ -786,6 +793,7 @@ async fn a_thorough_search_betters_the_film_and_with_it_the_price() -> Result<()
     assert!(!browser.is_shown("#film-search").await?);
 
     // What the film of each size costs, to the cent.
+    browser.look_at("#steps").await?;
     browser.wait_until_shown("#steps tbody tr").await?;
     assert!(browser.is_shown("#steps .steps svg").await?);
     let steps = "[...document.querySelectorAll('#steps tbody tr')]
