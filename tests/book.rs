@@ -31,7 +31,6 @@ fn shop() -> Book {
             ("book.log", "first line\nsecond\tline"),
             ("remnants", "0"),
             ("shelf", "2"),
-            ("book.channels[0].fees", "2"),
             ("book.channels", "1"),
         ]),
         invented: vec!["book.wage".into(), "shelf".into()],
@@ -543,7 +542,10 @@ fn flat(value: &Value, path: &str, into: &mut Figures) {
             for (row, value) in rows.iter().enumerate() {
                 flat(value, &format!("{path}[{row}]"), into);
             }
-            into.push((path.into(), rows.len().to_string()));
+            // Lists in rows have as many rows as the page's fields.
+            if !path.contains('[') {
+                into.push((path.into(), rows.len().to_string()));
+            }
         }
         Value::String(text) => into.push((path.into(), text.clone())),
         Value::Number(number) => into.push((path.into(), number.to_string())),

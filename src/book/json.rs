@@ -17,7 +17,8 @@ const LONGEST: usize = 40;
 /// What stands in a JSON text.
 #[derive(Default)]
 pub(super) struct Flat {
-    /// Texts and numbers by their paths, such as `a.b[0].c`; under the path of a list how many rows it has.
+    /// Texts and numbers by their paths, such as `a.b[0].c`; under the path of a list how many rows it has,
+    /// unless it stands in a row itself: the page has as many there as it has.
     pub texts: Vec<(String, String)>,
     /// The first value or name that no book has, although it is good JSON.
     pub mistake: Option<InputError>,
@@ -131,7 +132,7 @@ impl Reader<'_> {
             let sign = self.sign()?;
             if sign == end {
                 self.at += 1;
-                if let Some(rows) = rows {
+                if let Some(rows) = rows.filter(|_| !self.path.contains('[')) {
                     self.found(rows.to_string());
                 }
                 let place = self.places.pop()?;

@@ -185,6 +185,7 @@ impl App {
 
     /// Keeps the open book even where it was deleted.
     pub(super) fn keep_book_again(&self) -> Result<(), Fault> {
+        self.books.put("said", "");
         let id = self.store.borrow().book().to_owned();
         if id.is_empty() || !self.books.record(&id).is_undefined() {
             return self.keep_book("", &[], "");
@@ -206,9 +207,9 @@ impl App {
             return self.show_books();
         }
         self.books.put("books", at_name(said, "books"));
-        let gone = at_name(said, "gone").is_truthy();
-        self.books.put("gone", gone);
         let act = told("act");
+        let gone = at_name(said, "gone").is_truthy() && told("id") == self.store.borrow().book();
+        self.books.put("gone", gone);
         if act == "add" && *self.books.fresh.borrow() == told("id") {
             self.books.fresh.borrow_mut().clear();
             self.store.borrow_mut().now_in_book(told("id"));
@@ -217,11 +218,8 @@ impl App {
         let (next, what) = next.split_once(' ').unwrap_or((&next, ""));
         let id = self.store.borrow().book().to_owned();
         let now = self.books.record(&id);
-        if next == "open"
-            && !gone
-            && now.is_object()
-            && book_at(&now, "text") != Some(self.open_book())
-        {
+        let now = text_at(&now, "text").unwrap_or_default();
+        if next == "open" && !gone && !now.is_empty() && now != self.open_book().to_json() {
             // Something was typed meanwhile.
             return self.keep_book(&told("next"), &[], "");
         }
@@ -307,8 +305,8 @@ impl App {
             (store.book().to_owned(), store.newer())
         };
         let record = self.books.record(&id);
-        let list = Array::from(&at_name(&self.books.report, "books"));
-        for record in list.iter() {
+        let books = Array::from(&at_name(&self.books.report, "books"));
+        for record in books.iter() {
             let book = book_at(&record, "text");
             let name = book.as_ref().map_or("of a newer version", Book::name);
             put_at_name(&record, "name", &name.into());
@@ -334,11 +332,13 @@ impl App {
         self.books.put("due", due);
         let refused = at_name(&self.books.report, "refused").is_truthy();
         self.books.put("kept", !refused && !newer);
+        let list: HtmlSelectElement = self.page.element("books-list")?;
+        // What somebody is about to open stays chosen.
+        let in_hand = self.page.document().active_element().as_ref() == Some(&list);
+        let chosen = if in_hand { list.value() } else { id };
         self.answers
             .report(&self.page, "books", &self.books.report)?;
-        self.page
-            .element::<HtmlSelectElement>("books-list")?
-            .set_value(&id);
+        list.set_value(&chosen);
         Ok(())
     }
 

@@ -44,7 +44,7 @@ impl Invented {
     pub(super) fn still(&self, own: &[String]) -> Vec<String> {
         let mut names = self.names();
         let rows = own.iter().any(|name| is_stock(name));
-        names.retain(|name| !own.contains(name) && !(rows && is_stock(name)));
+        names.retain(|name| !(own.contains(name) || rows && is_stock(name)));
         names
     }
 
