@@ -6,7 +6,6 @@
 use super::App;
 use super::dom::Fault;
 use super::forms::sentence;
-use super::invented::is_stock;
 use super::members::{at_name, figures_of, object_of, put_at_name, text_at};
 use crate::book::{self, Book};
 use crate::error::InputError;
@@ -42,10 +41,12 @@ impl Books {
             let heard = app.upgrade().map(|app| app.heard_of_books(&said));
             heard.unwrap_or(Ok(())).map_err(JsValue::from)
         });
+        let report = Object::new();
+        put_at_name(&report, "books", &Array::new());
         Self {
             ask,
             heard: heard.into_js_value(),
-            report: Object::new(),
+            report,
             fresh: RefCell::default(),
             change: Cell::default(),
         }
@@ -282,10 +283,7 @@ impl App {
         typed.retain(|(name, _)| !book::is_typed(name));
         let typed = object_of(&typed);
         Object::assign(&typed, &object_of(&book.figures));
-        let invented = |name: &String| {
-            let stock = is_stock(name) && book.invented.iter().any(|other| is_stock(other));
-            stock || book.invented.contains(name)
-        };
+        let invented = |name: &String| self.invented.is_invented(name, &book.invented);
         let figures = book.figures.iter().map(|(name, _)| name);
         let figures = figures.filter(|name| book::is_typed(name) && !invented(name));
         let mut store = self.store.borrow_mut();

@@ -10,8 +10,9 @@ pub(super) struct Invented {
     note: HtmlElement,
     /// The button that leads from one to the next while they are gone through.
     stepping: HtmlElement,
-    /// What is said of the rows of stock, which come and go.
-    shelf: HtmlElement,
+    /// What is said of rows, which come and go, and with what the names of their fields begin: the
+    /// attribute `data-invented-rows` lists it.
+    rows: Vec<(HtmlElement, Vec<String>)>,
     counts: Vec<HtmlElement>,
     names: Vec<String>,
     /// The field that was led to last.
@@ -24,10 +25,16 @@ impl Invented {
         let names = fields
             .iter()
             .filter_map(|field| field.get_attribute("name"));
+        let rows = page.all("[data-invented-rows]").into_iter();
+        let rows = rows.map(|said| {
+            let begin = said.get_attribute("data-invented-rows").unwrap_or_default();
+            let begin = begin.split_whitespace().map(ToOwned::to_owned);
+            (said, begin.collect())
+        });
         Ok(Self {
             note: page.element("invented")?,
             stepping: page.element("stepping")?,
-            shelf: page.element("invented-shelf")?,
+            rows: rows.collect(),
             counts: page.all("[data-count=invented]"),
             names: names.collect(),
             last: RefCell::default(),
@@ -36,16 +43,27 @@ impl Invented {
 
     /// The names of all fields that started with an invented figure.
     pub(super) fn names(&self) -> Vec<String> {
-        let rows = std::iter::once("shelf".to_owned());
-        self.names.iter().cloned().chain(rows).collect()
+        let rows = self.rows.iter().filter_map(|(_, begin)| begin.first());
+        self.names.iter().chain(rows).cloned().collect()
     }
 
     /// The names of all that still hold an invented figure, asked for or not.
     pub(super) fn still(&self, own: &[String]) -> Vec<String> {
         let mut names = self.names();
-        let rows = own.iter().any(|name| is_stock(name));
-        names.retain(|name| !(own.contains(name) || rows && is_stock(name)));
+        names.retain(|name| {
+            let rows = self.rows.iter().find(|(_, begin)| begin.contains(name));
+            !(own.contains(name) || rows.is_some_and(|(_, begin)| is_any_of(begin, own)))
+        });
         names
+    }
+
+    /// Whether a figure is among those of a book that are still invented.
+    pub(super) fn is_invented(&self, name: &str, left: &[String]) -> bool {
+        let in_rows = |begin: &[String]| {
+            begin.iter().any(|begin| name.starts_with(begin.as_str()))
+                && begin.iter().any(|begin| left.contains(begin))
+        };
+        left.iter().any(|left| left == name) || self.rows.iter().any(|(_, begin)| in_rows(begin))
     }
 
     /// The fields that are asked for now and still hold an invented figure.
@@ -65,7 +83,9 @@ impl Invented {
             }
         }
         let left = self.left(forms, own).count();
-        self.shelf.set_hidden(own.iter().any(|name| is_stock(name)));
+        for (said, begin) in &self.rows {
+            said.set_hidden(is_any_of(begin, own));
+        }
         self.note.set_hidden(left == 0);
         for count in &self.counts {
             count.set_text_content(Some(&format!("{left} left")));
@@ -91,7 +111,8 @@ impl Invented {
     }
 }
 
-/// Whether a field stands in a row of stock.
-pub(super) fn is_stock(name: &str) -> bool {
-    name.starts_with("shelf") || name.starts_with("remnants")
+/// Whether a name among these begins so.
+fn is_any_of(begin: &[String], names: &[String]) -> bool {
+    let begins = |name: &String| begin.iter().any(|begin| name.starts_with(begin.as_str()));
+    names.iter().any(begins)
 }
