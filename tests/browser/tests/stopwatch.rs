@@ -7,7 +7,7 @@ use site_tests::{Browser, Host, Result, built};
 const CLOCK: &str = "Date.now = () => 1800000000000 + Number(sessionStorage.getItem('gone'));";
 
 async fn seconds_go_by(browser: &Browser, seconds: u32) -> Result<()> {
-    let gone = format!("sessionStorage.setItem('gone', {}000) ?? true", seconds);
+    let gone = format!("sessionStorage.setItem('gone', {seconds}000) ?? true");
     browser.value(&gone).await.map(drop)
 }
 
