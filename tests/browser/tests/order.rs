@@ -376,6 +376,7 @@ async fn a_search_shows_how_far_it_is_and_can_be_ended_and_begun_again() -> Resu
     let host = Host::start(&built()?, "/")?;
     let browser = Browser::open(390, 844).await?;
     browser.visit(&host.url()).await?;
+    browser.look_at("#order").await?;
     let lines = orders::lines(40, 2);
     let list = orders::list(&lines);
     let pieces = orders::pieces(&lines);
@@ -769,7 +770,7 @@ async fn a_thorough_search_betters_the_film_and_with_it_the_price() -> Result<()
     open_all_details(&browser).await?;
     browser.choose("unit", "cm").await?;
     for (name, value) in [
-        ("filmSheet", "690"),
+        ("book.film.sheet", "690"),
         ("material.margin", "0"),
         ("material.gap", "0"),
         ("material.sheet.width", "34"),
