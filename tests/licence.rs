@@ -103,6 +103,22 @@ fn a_licence_ends() {
     );
 }
 
+/// What may be sold only after something was asked does not count as what may be sold.
+#[test]
+fn the_headline_counts_what_may_be_sold_for_certain() {
+    let report = ask(&json!({
+        "designs": [
+            { "name": "Heron", "sale": "own" },
+            { "name": "Old map", "sale": "unclear" },
+            { "name": "Crest", "sale": "no" },
+        ],
+    }));
+    assert_eq!(
+        report.unwrap().headline,
+        "1 of 3 may be sold; look at 1 first"
+    );
+}
+
 #[test]
 fn the_order_in_hand_is_judged_before_its_price() {
     let order = |chosen: &str, pieces: u32| {

@@ -185,12 +185,17 @@ pub fn licences(input: &LicencesInput) -> Result<LicencesReport, InputErrors> {
         let error = InputError::new(Code::NotAChoice, message, "choose one that is, or none");
         read.checks.add(error.at("chosen"));
     }
-    let may = designs.iter().filter(|design| !design.blocked).count();
+    let count = |may: May| designs.iter().filter(|design| design.may == may).count();
+    let mut headline = format!("{} of {} may be sold", count(May::Yes), designs.len());
+    let careful = count(May::Careful);
+    if careful > 0 {
+        headline += &format!("; look at {careful} first");
+    }
     let currency = read.currency;
     read.checks.finish(LicencesReport {
         currency: currency.code().to_owned(),
         decimals: currency.exponent(),
-        headline: format!("{may} of {} may be sold", designs.len()),
+        headline,
         designs,
         chosen,
         caution: "The text of each licence decides, and the law where you sell; this only keeps count of \
