@@ -118,7 +118,7 @@ pub fn prices(input: &PricesInput) -> Result<PricesReport, InputErrors> {
     let set = checks.take(set::set(&desk));
     let channels = checks.take(channels::channels(&desk));
     let mut assumptions = vec![
-        "Supplies, packing and postage are those of the present size: a size that needs a larger mailer or other postage costs more than is told here.",
+        "Packing, postage, and what goes along with an order, are those of the present order: a size or a number of pieces that needs a larger mailer or other postage costs more than is told here.",
     ];
     if desk.grows.is_zero() {
         assumptions.push("The work on a piece is taken to be the same at every size.");
