@@ -73,8 +73,8 @@ pub struct QuoteReport {
     pub asked: PriceReport,
     /// The same reckoning for the maker's own price, if one was given.
     pub own: Option<PriceReport>,
-    /// What making a piece costs, whoever buys it: its material, its share of cutter and licence, what goes
-    /// along with each piece, and the wage for the work on it, but for packing.
+    /// What a piece costs that is sold over a table: its material, its share of cutter and licence, what
+    /// goes along with it, and the wage for the work on it; without packing, overhead and fees.
     pub piece_cost: String,
     /// What the customer pays for the whole order at the asked price, line by line; the lines add
     /// up to it to the minor unit.

@@ -35,6 +35,8 @@ impl App {
             let channel = self.forms.text("channel");
             let place = |path: &str| match path.split_once('.') {
                 Some(("quote", path)) => quote_path(path, &channel),
+                Some(("fair", "sales")) => "fair.sales.mean".to_owned(),
+                Some(("fair", _)) => path.to_owned(),
                 _ if path.starts_with("channels") => format!("book.{path}"),
                 _ => format!("prices.{path}"),
             };

@@ -2,7 +2,7 @@
 
 use super::dom::{Fault, Page};
 use super::forms::Forms;
-use super::members::{at, at_name, put_at_name};
+use super::members::{at, at_name, put_at_name, text_at};
 use super::picture::packed;
 use crate::api::{read, write};
 use crate::decal::{Decal, DecalInput};
@@ -129,35 +129,8 @@ pub(super) fn ask(
         ..Subjects::default()
     };
     // What the price is made of comes from other subjects, where it is not typed.
-    let time = subjects.ask_time(&root)?;
-    put_at_name(&quote, "setupTime", &at(&time, "setup"));
-    put_at_name(&quote, "orderTime", &at(&time, "order"));
-    let practised = at(&time, "learning.mean");
-    let each = if practised.is_undefined() {
-        at(&time, "piece")
-    } else {
-        practised
-    };
-    put_at_name(&quote, "pieceTime", &each);
-    let machine = part_of(&quote, "machine");
-    put_at_name(&machine, "pieceTime", &at(&time, "steps.1.each"));
-    put_at_name(&quote, "machine", &machine);
-    if let Some(postage) = known.postage.as_ref().filter(|_| by_post(forms)) {
-        let of_order = part_of(&quote, "postage");
-        let paid = if postage.is_empty() { "0" } else { postage };
-        put_at_name(&of_order, "paid", &paid.into());
-        put_at_name(&quote, "postage", &of_order);
-        if postage.is_empty() {
-            let error = InputError::new(
-                Code::Impossible,
-                "no price is entered for what this is for the post",
-                "enter it under Post, or type the postage here",
-            );
-            subjects.errors.push(error.at(POSTAGE_BY));
-        }
-    }
-    let licences = subjects.ask_licences(&root, &currency)?;
-    put_at_name(&quote, "licence", &at(&licences, "chosen.exactCost"));
+    let fed = subjects.feed_price(&root, &quote, &currency)?;
+    let posted = subjects.feed_postage(forms, known, &quote);
     subjects.ask_decal(&decal, unit);
     let draw: fn(&LegibilityReport) -> Element = LegibilityReport::drawing;
     subjects.ask(
@@ -173,9 +146,13 @@ pub(super) fn ask(
             }
         },
     )?;
-    subjects.ask_film_and_price(&material, &quote, known, &chosen)?;
-    let quoted = subjects.last("quote");
-    subjects.rooms = rooms(&root, &quoted, &currency, &symbol);
+    let quote = Some(&quote).filter(|_| fed && posted);
+    let quoted = subjects.ask_film_and_price(&material, quote, known, &chosen)?;
+    put_fair_day(&root, &subjects.prices);
+    subjects.rooms = rooms(&root, quoted.as_ref(), &currency, &symbol);
+    if !at_name(&subjects.rooms, "fair").is_object() {
+        subjects.old.push(("fair", true));
+    }
     Ok(subjects)
 }
 
@@ -218,6 +195,23 @@ fn part_of(root: &JsValue, name: &str) -> JsValue {
 /// answers.
 pub(super) const ROOMS: [&str; 5] = ["packs", "supplyList", "payback", "fair", "post"];
 
+/// Puts the day at the fair beside the channels that are compared.
+fn put_fair_day(root: &JsValue, prices: &JsValue) {
+    if !prices.is_object() {
+        return;
+    }
+    let (fair, day) = (part_of(root, "fair"), Object::new());
+    for (member, from) in [
+        ("tableFee", "tableFee"),
+        ("travel", "travel"),
+        ("hours", "hours"),
+        ("sales", "sales.mean"),
+    ] {
+        put_at_name(&day, member, &at(&fair, from));
+    }
+    put_at_name(prices, "fair", &day);
+}
+
 /// The choice between postage that is typed and that of the class that the post says.
 const POSTAGE_BY: &str = "postageBy";
 
@@ -228,7 +222,7 @@ pub(super) fn by_post(forms: &Forms) -> bool {
 
 /// What the worker is asked about them; `priced` is the report of the price, from which a fair takes what
 /// is not typed for it.
-fn rooms(root: &JsValue, priced: &JsValue, currency: &JsValue, unit: &JsValue) -> JsValue {
+fn rooms(root: &JsValue, priced: Option<&JsValue>, currency: &JsValue, unit: &JsValue) -> JsValue {
     let rooms = Object::new();
     for name in ROOMS {
         let part = part_of(root, name);
@@ -240,8 +234,13 @@ fn rooms(root: &JsValue, priced: &JsValue, currency: &JsValue, unit: &JsValue) -
     }
     let fair = at_name(&rooms, "fair");
     for (member, from) in [("price", "asked.price"), ("cost", "pieceCost")] {
-        if at_name(&fair, member).is_undefined() {
-            put_at_name(&fair, member, &at(priced, from));
+        if !at_name(&fair, member).is_undefined() {
+            continue;
+        }
+        match priced {
+            Some(priced) => put_at_name(&fair, member, &at(priced, from)),
+            // Without a price the fair is not asked about.
+            None => put_at_name(&rooms, "fair", &JsValue::UNDEFINED),
         }
     }
     // What the packed piece weighs follows the decal and the order.
@@ -302,22 +301,86 @@ impl Subjects {
         }
     }
 
-    /// Asks how much film it takes, and what to ask for it.
+    /// Puts into the quote what other subjects say of it: the times of work, and what the licence of the
+    /// design costs. Whether they could; without them there is no price.
+    fn feed_price(
+        &mut self,
+        root: &JsValue,
+        quote: &JsValue,
+        currency: &JsValue,
+    ) -> Result<bool, Fault> {
+        let time = part_of(root, "time");
+        self.ask("time", &time, quote::work_time, None, within("time"))?;
+        let time = self.last("time");
+        self.ask_licences(root, currency)?;
+        let (Some(time), Some(licences)) = (time, self.last("licences")) else {
+            return Ok(false);
+        };
+        put_at_name(quote, "setupTime", &at(&time, "setup"));
+        put_at_name(quote, "orderTime", &at(&time, "order"));
+        let learned = at(&time, "learning");
+        let first = if learned.is_undefined() {
+            at(&time, "piece")
+        } else {
+            put_at_name(quote, "learning", &at(&learned, "percent"));
+            at(&learned, "first")
+        };
+        put_at_name(quote, "pieceTime", &first);
+        let machine = part_of(quote, "machine");
+        for step in Array::from(&at(&time, "steps")).iter() {
+            if text_at(&step, "id").as_deref() == Some("cut") {
+                put_at_name(&machine, "pieceTime", &at_name(&step, "each"));
+            }
+        }
+        put_at_name(quote, "machine", &machine);
+        put_at_name(quote, "licence", &at(&licences, "chosen.exactCost"));
+        Ok(true)
+    }
+
+    /// Puts the postage of the packed piece's class into the quote, where that is chosen. Whether it is
+    /// known.
+    fn feed_postage(&mut self, forms: &Forms, known: &Known, quote: &JsValue) -> bool {
+        if !by_post(forms) {
+            return true;
+        }
+        let Some(paid) = &known.postage else {
+            return false;
+        };
+        if paid.is_empty() {
+            let error = InputError::new(
+                Code::Impossible,
+                "no price is entered for what this is for the post",
+                "enter it under Post, or type the postage here",
+            );
+            self.errors.push(error.at(POSTAGE_BY));
+            return false;
+        }
+        let postage = part_of(quote, "postage");
+        put_at_name(&postage, "paid", &paid.into());
+        put_at_name(quote, "postage", &postage);
+        true
+    }
+
+    /// Asks how much film it takes, and what to ask for it, if all that belongs to it is there; gives the
+    /// report of the price.
     fn ask_film_and_price(
         &mut self,
         material: &JsValue,
-        quote: &JsValue,
+        quote: Option<&JsValue>,
         known: &Known,
         chosen: &str,
-    ) -> Result<(), Fault> {
+    ) -> Result<Option<JsValue>, Fault> {
         let layout = read::<MaterialInput>(material)
             .and_then(|input| material::report_knowing(&input, known.of(material)));
         // Where the layout has a mistake, the quote finds it again, and its own mistakes beside it.
-        let quoted = read::<QuoteInput>(quote).and_then(|input| match &layout {
-            Ok(layout) => quote::report_for(&input, layout),
-            Err(_) => quote::report(&input),
+        let quoted = quote.map(|quote| {
+            read::<QuoteInput>(quote).and_then(|input| match &layout {
+                Ok(layout) => quote::report_for(&input, layout),
+                Err(_) => quote::report(&input),
+            })
         });
-        self.old.push(("steps", layout.is_err() || quoted.is_err()));
+        let priced = quoted.as_ref().is_some_and(Result::is_ok);
+        self.old.push(("steps", layout.is_err() || !priced));
         match layout {
             Ok(report) => {
                 self.searches = !report.proven;
@@ -326,39 +389,33 @@ impl Subjects {
             }
             Err(errors) => self.mistakes("material", &errors, |path| format!("material.{path}")),
         }
+        if !priced {
+            // There is no use in asking for more of them.
+            self.prices = JsValue::UNDEFINED;
+        }
         match quoted {
-            Ok(report) => {
+            Some(Ok(report)) => {
                 let written = write(&report)?;
                 put_at_name(&written, "pay", &packed(&report.pay_drawing()));
                 self.answer("quote", written, Some(report.drawing()));
             }
-            Err(errors) => {
-                // There is no use in asking for more of them.
-                self.prices = JsValue::UNDEFINED;
+            Some(Err(errors)) => {
                 self.mistakes("quote", &errors, |path| quote_path(path, chosen));
             }
+            None => self.old.push(("quote", true)),
         }
-        Ok(())
+        Ok(self.last("quote"))
     }
 
-    /// Asks how long the work takes, and gives the report.
-    fn ask_time(&mut self, root: &JsValue) -> Result<JsValue, Fault> {
-        let time = part_of(root, "time");
-        self.ask("time", &time, quote::work_time, None, within("time"))?;
-        Ok(self.last("time"))
+    /// The report of the subject that was asked last, if it is this one and was answered.
+    fn last(&self, name: &str) -> Option<JsValue> {
+        let last = self.answered.last();
+        let last = last.filter(|answered| answered.name == name);
+        last.map(|answered| answered.report.clone())
     }
 
-    /// The report of a subject that was answered last, or `undefined`.
-    fn last(&self, name: &str) -> JsValue {
-        let last = self
-            .answered
-            .last()
-            .filter(|answered| answered.name == name);
-        last.map_or(JsValue::UNDEFINED, |answered| answered.report.clone())
-    }
-
-    /// Asks which designs may be sold, and whether the order in hand may be; gives the report.
-    fn ask_licences(&mut self, root: &JsValue, currency: &JsValue) -> Result<JsValue, Fault> {
+    /// Asks which designs may be sold, and whether the order in hand may be.
+    fn ask_licences(&mut self, root: &JsValue, currency: &JsValue) -> Result<(), Fault> {
         let licences = Object::new();
         put_at_name(&licences, "currency", currency);
         put_at_name(&licences, "today", &today().into());
@@ -380,8 +437,7 @@ impl Subjects {
                 "chosen" => "design".to_owned(),
                 _ => format!("book.{path}"),
             },
-        )?;
-        Ok(self.last("licences"))
+        )
     }
 
     /// Asks a room about a part of the forms; `path` tells where a mistake of its input lies on the page.

@@ -5,6 +5,7 @@ use super::input::{
     BladeInput, ChannelKind, FeeInput, FilmInput, MachineInput, QuoteInput, Share, SupplyInput,
     SupplyUse, TargetKind, TaxKind,
 };
+use super::learning;
 use super::packs::price_each;
 use super::unit;
 use crate::decal::SIDE;
@@ -13,6 +14,7 @@ use crate::material::MaterialReport;
 use crate::measure::{Area, Count, Length, LengthInput, NumberInput, Range, Time, Unit, required};
 use crate::money::{Currency, Rounding, parse_amount, parse_percent, plus};
 use rust_decimal::Decimal;
+use rust_decimal::prelude::ToPrimitive;
 
 /// Rolls of film and of tape: nobody buys less than 10 cm or more than a kilometre of either.
 const ROLL: Range = Range::new(Length::whole(10, Unit::Cm), Length::whole(1000, Unit::M));
@@ -72,7 +74,10 @@ impl Default for Growth {
 /// What an order costs. Amounts are for the whole order, and exact.
 #[derive(Clone, Debug)]
 pub(super) struct Costs {
+    /// Pieces that are priced one by one; a set is one.
     pub pieces: u32,
+    /// Pieces that are made.
+    pub made: u32,
     /// Pieces that are cut at once and share the setting up.
     pub batch: u32,
     /// Pieces on a sheet; none for a roll.
@@ -100,6 +105,8 @@ pub(super) struct Costs {
     pub overhead: Decimal,
     /// Orders in a month, if they were told.
     pub orders: Option<u32>,
+    /// Whether it goes by post.
+    pub posted: bool,
     pub postage_paid: Decimal,
     pub terms: Terms,
     pub target: Target,
@@ -129,7 +136,8 @@ impl Costs {
         let tape_rate = read.tape_rate(input);
         let wage = read.amount(input.wage.as_deref(), "wage");
         let setup = read.hours(input.setup_time.as_ref(), "setupTime");
-        let each = read.hours(input.piece_time.as_ref(), "pieceTime") * growth.work;
+        let practice = read.practice(input.learning.as_ref(), pieces);
+        let each = read.hours(input.piece_time.as_ref(), "pieceTime") * growth.work * practice;
         let packing = read.hours(input.order_time.as_ref(), "orderTime");
         let spoilage = read.spoilage(input.spoilage.as_ref());
         let posted = input.channel.kind != ChannelKind::Fair;
@@ -139,6 +147,8 @@ impl Costs {
         let orders = read.count(input.orders.as_ref(), "orders");
         let overhead = read.overhead(input, orders);
         let terms = read.terms(input, pieces, posted);
+        // Over a table nothing is packed for the post.
+        let packing = if posted { packing } else { Decimal::ZERO };
         let postage_paid = read.amount(input.postage.paid.as_deref(), "postage.paid");
         let postage_paid = if posted { postage_paid } else { Decimal::ZERO };
         let target = read.target(input, setup + each + packing);
@@ -168,6 +178,7 @@ impl Costs {
         let spoiled = carried((film + tape + wear) * lost + wage * spoiled_hours);
         read.checks.finish(Self {
             pieces,
+            made: pieces,
             batch,
             per_sheet: layout.and_then(|layout| layout.per_sheet),
             roll_part,
@@ -186,6 +197,7 @@ impl Costs {
             supplies,
             overhead,
             orders,
+            posted,
             postage_paid,
             terms,
             target,
@@ -211,12 +223,13 @@ impl Costs {
             + self.postage_paid
     }
 
-    /// What making the pieces costs, without what an order takes whoever buys it and however it is sold.
+    /// What the pieces of an order cost that is sold over a table: all but packing, postage, what only
+    /// goes by post, and overhead.
     pub(super) fn of_making(&self) -> Decimal {
         let along = self
             .supplies
             .iter()
-            .filter(|supply| supply.per == SupplyUse::Piece);
+            .filter(|supply| supply.per != SupplyUse::Posted);
         let along = along.fold(Decimal::ZERO, |all, supply| all + supply.cost);
         self.film + self.tape + self.work - self.pay_of_packing()
             + self.spoiled
@@ -247,6 +260,7 @@ impl Costs {
         self.work = plus(self.work, other.work - other.pay_of_packing());
         self.spoiled = plus(self.spoiled, other.spoiled);
         self.spoiled_hours = plus(self.spoiled_hours, other.spoiled_hours);
+        self.made += other.made;
         self.wear = plus(self.wear, other.wear);
         self.licence = plus(self.licence, other.licence);
         for (supply, more) in self.supplies.iter_mut().zip(other.supplies) {
@@ -337,6 +351,31 @@ impl Reader {
         Decimal::from(time.ms()) / Decimal::from(3_600_000)
     }
 
+    /// How much less time a piece takes on average, where so many are made in a row.
+    fn practice(&mut self, rate: Option<&NumberInput>, pieces: u32) -> Decimal {
+        let path = "learning";
+        let rate = rate.map(|rate| percent(Some(rate)).map_err(|error| error.at(path)));
+        let rate = rate.and_then(|rate| self.checks.take(rate));
+        let Some(rate) = rate.and_then(|rate| rate.to_f64()) else {
+            return Decimal::ONE;
+        };
+        if rate <= 0.0 {
+            let error = InputError::new(
+                Code::TooSmall,
+                "work that takes no time at all after the first piece",
+                "write the hundredths that are left each time the number doubles, for example 90",
+            );
+            self.checks.add(error.at(path));
+            return Decimal::ONE;
+        }
+        let factor = learning::mean_factor(rate, pieces) * 1e9;
+        #[expect(
+            clippy::cast_possible_truncation,
+            reason = "from nothing to a thousand million"
+        )]
+        Decimal::from_i128_with_scale(factor.round() as i128, 9)
+    }
+
     /// The length of a roll; a bare text counts in feet or metres.
     pub fn long(&mut self, input: Option<&LengthInput>, path: &str) -> Option<Length> {
         let input = input.map(|input| input.counted_in(self.unit));
@@ -361,7 +400,7 @@ impl Reader {
     }
 
     /// A number of pieces, lines or orders, which may be left out.
-    fn count(&mut self, input: Option<&Count>, path: &str) -> Option<u32> {
+    pub(super) fn count(&mut self, input: Option<&Count>, path: &str) -> Option<u32> {
         let count = input?.read().map_err(|error| error.at(path));
         self.checks.take(count)
     }

@@ -34,6 +34,9 @@ read_by_members! {
         pub piece_time: Option<NumberInput> = default,
         /// Time to pack an order and take it to the post; in minutes where no unit stands.
         pub order_time: Option<NumberInput> = default,
+        /// Hundredths to which the time for a piece falls each time the number made in a row doubles, by
+        /// Crawford's curve of unit times; `piece_time` is that of the first one then.
+        pub learning: Option<NumberInput> = default,
         /// Pieces in a hundred that are made and cannot be sold.
         pub spoilage: Option<NumberInput> = default,
         /// The cutter.

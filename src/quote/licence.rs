@@ -9,6 +9,7 @@ use crate::input::read_by_members;
 use crate::measure::{Count, Date, NumberInput, Unit};
 use rust_decimal::Decimal;
 use serde::{Deserialize, Serialize};
+use std::fmt::Write as _;
 
 /// More pieces than any licence counts.
 const MANY: u32 = 100_000_000;
@@ -189,7 +190,8 @@ pub fn licences(input: &LicencesInput) -> Result<LicencesReport, InputErrors> {
     let mut headline = format!("{} of {} may be sold", count(May::Yes), designs.len());
     let careful = count(May::Careful);
     if careful > 0 {
-        headline += &format!("; look at {careful} first");
+        // Writing into a String cannot fail.
+        let _ = write!(headline, "; look at {careful} first");
     }
     let currency = read.currency;
     read.checks.finish(LicencesReport {

@@ -58,7 +58,7 @@ impl Costs {
             Target::Margin(share) => (share, Decimal::ZERO),
             Target::Markup(share) => (share / (Decimal::ONE + share), Decimal::ZERO),
             Target::HourlyPay(pay) => (Decimal::ZERO, self.pay(pay) - self.pay(self.wage)),
-            Target::Profit(each) => (Decimal::ZERO, each * count),
+            Target::Profit(each) => (Decimal::ZERO, each * Decimal::from(self.made)),
         };
         let need = sum + self.all();
         let unit = self.terms.currency.minor_unit();

@@ -7,6 +7,7 @@ mod set;
 
 use super::costs::{Costs, Growth};
 use super::input::{ChannelInput, QuoteInput};
+use super::packs::{self, Pack};
 use crate::decal::SIDE;
 use crate::drawing::Element;
 use crate::error::{Checks, InputErrors};
@@ -35,10 +36,15 @@ read_by_members! {
         /// The quantities from which a lower price counts, up to [`MOST`], divided by commas:
         /// `1, 5, 10, 25`.
         pub quantities: Option<String> = default,
+        /// What it costs to post more pieces: from how many for how much, `10 for 5.10; 50 for 9.40`. Fewer
+        /// go for what the quote pays.
+        pub postages: Option<String> = default,
         /// The pieces of a set, up to [`MOST`].
         pub set: Vec<SetPartInput> = default,
         /// Other ways of selling, up to 50.
         pub channels: Vec<ChannelInput> = default,
+        /// A day at a fair, which its sales have to pay for.
+        pub fair: FairDayInput = default,
     }
 }
 
@@ -62,6 +68,21 @@ read_by_members! {
         pub width: Option<LengthInput> = default,
         /// How many; one where left out.
         pub count: Option<Count> = default,
+    }
+}
+
+read_by_members! {
+    /// A day at a fair. What its sales bear of it is only told where their number is.
+    #[derive(Clone, Debug, Default, PartialEq)]
+    pub struct FairDayInput {
+        /// What the table costs.
+        pub table_fee: Option<String> = default,
+        /// Other costs of the day.
+        pub travel: Option<String> = default,
+        /// Hours at the table.
+        pub hours: Option<NumberInput> = default,
+        /// Sales expected.
+        pub sales: Option<Count> = default,
     }
 }
 
@@ -118,7 +139,8 @@ pub fn prices(input: &PricesInput) -> Result<PricesReport, InputErrors> {
     let set = checks.take(set::set(&desk));
     let channels = checks.take(channels::channels(&desk));
     let mut assumptions = vec![
-        "Packing, postage, and what goes along with an order, are those of the present order: a size or a number of pieces that needs a larger mailer or other postage costs more than is told here.",
+        "Packing, and what goes along with an order, are those of the present order: a size or a number of pieces that needs a larger mailer costs more than is told here.",
+        "More pieces weigh more: what posting them costs follows their number only where that is entered.",
     ];
     if desk.grows.is_zero() {
         assumptions.push("The work on a piece is taken to be the same at every size.");
@@ -154,6 +176,8 @@ struct Desk<'a> {
     layout: MaterialReport,
     /// Fraction of the work on a piece that grows with its size.
     grows: Decimal,
+    /// What posting costs from so many pieces on, the least number first.
+    postages: Vec<Pack>,
 }
 
 impl<'a> Desk<'a> {
@@ -173,6 +197,18 @@ impl<'a> Desk<'a> {
         let height = checks.take(side(|piece| piece.height.as_ref()));
         let grows = super::costs::percent(input.grows.as_ref()).map_err(|error| error.at("grows"));
         let grows = checks.take(grows).unwrap_or_default();
+        let typed = input.postages.as_deref().unwrap_or_default();
+        let mut postages = Vec::new();
+        if !typed.trim().is_empty() {
+            let read = packs::parse(typed, base.terms.currency);
+            let read = checks.take(read.map_err(|error| error.at("postages")));
+            for postage in read.unwrap_or_default() {
+                let fewer = postages
+                    .iter()
+                    .take_while(|other: &&Pack| other.count <= postage.count);
+                postages.insert(fewer.count(), postage);
+            }
+        }
         let counts = [
             ("sizes", input.sizes.len(), MOST),
             ("set", input.set.len(), MOST),
@@ -191,6 +227,7 @@ impl<'a> Desk<'a> {
             base,
             layout,
             grows,
+            postages,
         })
     }
 
@@ -221,7 +258,28 @@ impl<'a> Desk<'a> {
             material::report(&quote.material).map_err(|errors| errors.first().clone().at(path))?;
         let costs = Costs::read_grown(&quote, Some(&layout), growth)
             .map_err(|errors| errors.within("quote"))?;
-        Ok((costs, layout))
+        Ok((self.posted(costs, pieces), layout))
+    }
+
+    /// What the maker asks for a piece of the present size: the own price, or the one that reaches the
+    /// target.
+    fn full_price(&self) -> Result<Decimal, InputErrors> {
+        let asked = self.base.price_for(self.base.target);
+        let own = self.base.own_price.map(Ok);
+        Ok(own
+            .unwrap_or(asked)
+            .map_err(|error| error.within("quote"))?)
+    }
+
+    /// The maker's own price for a size of the ladder, if it has one.
+    fn own_price(&self, width: Length) -> Result<Option<Decimal>, InputErrors> {
+        for (index, size) in self.input.sizes.iter().enumerate() {
+            let path = |member: &str| format!("sizes[{index}].{member}");
+            if self.width_at(size.width.as_ref(), &path("width"))? == width {
+                return self.base.own(size.price.as_deref(), &path("price"));
+            }
+        }
+        Ok(None)
     }
 
     /// The width of an offer, at its path.
@@ -233,6 +291,20 @@ impl<'a> Desk<'a> {
     fn of_pieces(&self, pieces: u32) -> Result<Costs, InputErrors> {
         let mut quote = self.input.quote.clone();
         quote.pieces = Some(Count::Number(f64::from(pieces)));
-        Costs::read(&quote, Some(&self.layout)).map_err(|errors| errors.within("quote"))
+        let costs = Costs::read(&quote, Some(&self.layout));
+        let costs = costs.map_err(|errors| errors.within("quote"))?;
+        Ok(self.posted(costs, pieces))
+    }
+
+    /// The same costs with the postage of so many pieces.
+    fn posted(&self, mut costs: Costs, pieces: u32) -> Costs {
+        let heavier = self
+            .postages
+            .iter()
+            .rfind(|postage| postage.count <= pieces);
+        if let Some(postage) = heavier.filter(|_| pieces != self.base.pieces && costs.posted) {
+            costs.postage_paid = postage.price;
+        }
+        costs
     }
 }

@@ -125,7 +125,11 @@ pub struct StepTime {
 pub struct LearningReport {
     /// Hundredths to which the time falls each time the number doubles, to a tenth.
     pub rate: String,
-    /// What the first piece takes.
+    /// The same as a number, unrounded.
+    pub percent: f64,
+    /// Minutes that the first piece takes.
+    pub first: f64,
+    /// The same for people.
     pub first_text: String,
     /// What the last of the pieces takes.
     pub last_text: String,
@@ -541,6 +545,8 @@ pub fn work_time(input: &TimeInput) -> Result<TimeReport, InputErrors> {
         let mean = first * learning::mean_factor(rate, count);
         LearningReport {
             rate: decimals(100.0 * rate, 1),
+            percent: rate * 100.0,
+            first,
             first_text: text(first),
             last_text: text(first * learning::unit_factor(rate, count)),
             mean,

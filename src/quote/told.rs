@@ -335,11 +335,17 @@ pub(super) fn assumptions(costs: &Costs) -> Vec<String> {
             "Setting up is shared by all that is cut at once: {}.",
             pieces(costs.batch)
         ),
-        "A spoiled piece costs its film, its tape, its wear and the time of a piece, but no mailer and no postage.".to_owned(),
+        "A spoiled piece costs its film, its tape, its wear and the time of a piece, but no setting up, licence, mailer or postage.".to_owned(),
         "Each fee is rounded to the minor unit as it is charged; one that is charged on some orders only counts by its chance.".to_owned(),
         "Margin is what is left in hundredths of the item price without tax; mark-up is the same sum in hundredths of what the item price pays for.".to_owned(),
         tax.to_owned(),
     ];
+    if costs.terms.postage > costs.postage_paid {
+        all.push(
+            "What is charged for postage beyond what it costs counts as left of the item."
+                .to_owned(),
+        );
+    }
     if !costs.terms.refunds.is_zero() {
         all.push(
             "Of an order that is paid back the customer gets all, and the costs stay; a fee comes back only where that is said of it."

@@ -20,7 +20,8 @@ pub struct QuantityBreak {
     pub price: String,
     /// What so many cost the customer, without postage and tax on top.
     pub items: String,
-    /// How much lower the price is than that of one piece, in hundredths; none where it is not lower.
+    /// How much lower the price is than the maker's own price of a piece, or the asked one where there is
+    /// none, in hundredths; none where it is not lower.
     pub discount: Option<String>,
     /// What an hour of work brings at this quantity; none where no time was entered.
     pub hourly_pay: Option<String>,
@@ -32,7 +33,7 @@ pub struct QuantityBreak {
 
 /// So many quantities between two breaks are reckoned through one by one; of more, so many are, evenly
 /// spread.
-const TRIED: u32 = 60;
+const TRIED: u32 = 200;
 
 pub(super) fn breaks(desk: &Desk) -> Result<Vec<QuantityBreak>, InputErrors> {
     let mut checks = Checks::default();
@@ -74,7 +75,7 @@ pub(super) fn breaks(desk: &Desk) -> Result<Vec<QuantityBreak>, InputErrors> {
         let price = costs.price_for(Target::HourlyPay(floor));
         Ok(price.map_err(|error| error.within("quote"))?)
     };
-    let single = price_for(1)?;
+    let full = desk.full_price()?;
     let mut breaks: Vec<(u32, u32, Decimal)> = Vec::new();
     for (index, from) in quantities.iter().enumerate() {
         let next = quantities.get(index + 1).copied();
@@ -106,8 +107,8 @@ pub(super) fn breaks(desk: &Desk) -> Result<Vec<QuantityBreak>, InputErrors> {
             until,
             price: currency.text(price),
             items: currency.text(price * Decimal::from(from)),
-            discount: if price < single {
-                hundredths(single - price, single)
+            discount: if price < full {
+                hundredths(full - price, full)
             } else {
                 None
             },

@@ -1,9 +1,9 @@
 //! Ways of selling side by side: the price that each needs for the same pay.
 
-use super::super::costs::{Costs, Target};
-use super::super::input::ChannelKind;
+use super::super::costs::{Costs, Reader, Target, carried};
 use super::Desk;
 use crate::error::{Checks, InputErrors};
+use crate::measure::NumberInput;
 use crate::money::plus;
 use rust_decimal::Decimal;
 use serde::Serialize;
@@ -31,6 +31,48 @@ pub struct ChannelPrice {
     pub same_price_hourly_pay: Option<String>,
     /// Whether the order is posted.
     pub posted: bool,
+    /// Whether it bears its part of a day at a fair: of the table, the other costs, and the hours.
+    pub day: bool,
+}
+
+/// What a sale bears of a day at a fair.
+struct Day {
+    costs: Decimal,
+    hours: Decimal,
+}
+
+impl Day {
+    /// None where the number of sales was not told.
+    fn read(desk: &Desk) -> Result<Option<Self>, InputErrors> {
+        let input = &desk.input.fair;
+        let mut read = Reader::new(&desk.input.quote.currency, desk.unit);
+        let table = read.amount(input.table_fee.as_deref(), "fair.tableFee");
+        let travel = read.amount(input.travel.as_deref(), "fair.travel");
+        let hours = input
+            .hours
+            .as_ref()
+            .map_or_else(String::new, NumberInput::text);
+        let hours = if hours.is_empty() {
+            Decimal::ZERO
+        } else {
+            read.amount(Some(&hours), "fair.hours")
+        };
+        let sales = read.count(input.sales.as_ref(), "fair.sales");
+        read.checks.finish(sales.map(|sales| {
+            let sales = Decimal::from(sales);
+            Self {
+                costs: carried((table + travel) / sales),
+                hours: carried(hours / sales),
+            }
+        }))
+    }
+
+    fn borne_by(&self, mut costs: Costs) -> Costs {
+        costs.overhead = plus(costs.overhead, self.costs);
+        costs.work_hours = plus(costs.work_hours, self.hours);
+        costs.work = plus(costs.work, carried(costs.wage * self.hours));
+        costs
+    }
 }
 
 pub(super) fn channels(desk: &Desk) -> Result<Vec<ChannelPrice>, InputErrors> {
@@ -44,13 +86,17 @@ pub(super) fn channels(desk: &Desk) -> Result<Vec<ChannelPrice>, InputErrors> {
         || Target::Profit(there.left / Decimal::from(base.pieces)),
         Target::HourlyPay,
     );
+    let day = checks.take(Day::read(desk)).flatten();
     let currency = base.terms.currency;
     let money = |amount| currency.text(amount);
     let mut all = Vec::new();
     for (index, channel) in desk.input.channels.iter().enumerate() {
         let mut quote = desk.input.quote.clone();
         quote.channel = channel.clone();
-        let read = Costs::read(&quote, Some(&desk.layout));
+        let read = Costs::read(&quote, Some(&desk.layout)).map(|costs| match &day {
+            Some(day) if !costs.posted => day.borne_by(costs),
+            _ => costs,
+        });
         let priced = read.and_then(|costs| Ok((costs.price_for(aim)?, costs)));
         let priced = priced.map_err(|errors| {
             errors.moved(|path| match path.split_once('.') {
@@ -73,7 +119,8 @@ pub(super) fn channels(desk: &Desk) -> Result<Vec<ChannelPrice>, InputErrors> {
             left: money(outcome.left),
             hourly_pay: outcome.hourly_pay(&costs).map(money),
             same_price_hourly_pay: same.hourly_pay(&costs).map(money),
-            posted: channel.kind != ChannelKind::Fair,
+            posted: costs.posted,
+            day: !costs.posted && day.is_some(),
         });
     }
     checks.finish(all)

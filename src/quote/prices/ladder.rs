@@ -7,10 +7,12 @@ use super::Desk;
 use crate::drawing::{Chart, Element, Line};
 use crate::error::{Checks, InputErrors};
 use crate::material;
+use crate::money::Ending;
 use crate::money::Rounding;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 use serde::Serialize;
+use std::fmt::Write as _;
 
 /// One size of the ladder.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -49,13 +51,13 @@ pub struct StepUp {
     pub from: String,
     /// What the step earns for the work: the difference of wage and what is left.
     pub earned: String,
-    /// The difference in what an hour of work brings.
+    /// By how much more or less an hour of work brings; without a sign.
     pub hourly: Option<String>,
     /// Whether an hour brings less than before.
     pub less: bool,
     /// Why, in words and without amounts.
     pub why: String,
-    /// Where the difference in price goes.
+    /// Where the difference in price goes; the last one is what is left of it.
     pub changes: Vec<Change>,
 }
 
@@ -84,6 +86,8 @@ struct Reckoned {
     width: crate::measure::Length,
     count: u32,
     own: bool,
+    /// What an hour would bring at a price without an ending; none for a price of the maker's own.
+    exact_pay: Option<Decimal>,
 }
 
 impl Reckoned {
@@ -122,7 +126,11 @@ pub(super) fn ladder(desk: &Desk) -> Result<Ladder, InputErrors> {
                         .price_for(costs.target)
                         .map_err(|error| error.within("quote"))?,
                 };
+                let mut plain = costs.clone();
+                plain.ending = Ending::Any;
+                let exact = own.map_or_else(|| plain.price_for(plain.target).ok(), |_| None);
                 Ok(Reckoned {
+                    exact_pay: exact.and_then(|price| plain.outcome(price).hourly_pay(&plain)),
                     outcome: costs.outcome(price),
                     count: layout.per_sheet.unwrap_or(costs.batch),
                     costs,
@@ -189,13 +197,17 @@ fn step_up(desk: &Desk, before: &Reckoned, size: &Reckoned) -> StepUp {
             size.each(size.costs.work) - before.each(before.costs.work),
         ),
         ("Fees, tax, refunds", taken(size) - taken(before)),
+        (
+            "So left for the shop",
+            size.each(size.outcome.left) - before.each(before.outcome.left),
+        ),
     ];
     StepUp {
         from: width_text(desk, before),
         earned: money(size.earned() - before.earned()),
-        hourly: hourly.map(money),
+        hourly: hourly.map(|hourly| money(hourly.abs())),
         less: hourly.is_some_and(|hourly| hourly < Decimal::ZERO),
-        why: why(before, size),
+        why: why(before, size, hourly),
         changes: changes
             .into_iter()
             .map(|(label, amount)| Change {
@@ -206,23 +218,42 @@ fn step_up(desk: &Desk, before: &Reckoned, size: &Reckoned) -> StepUp {
     }
 }
 
-/// What is different about a size, beside its price.
-fn why(before: &Reckoned, size: &Reckoned) -> String {
-    let mut text = if size.count == before.count {
-        format!("As many come from the film, {}", size.count)
+/// Why a size pays more or less an hour than the one before it: how its price differs, and what else does.
+fn why(before: &Reckoned, size: &Reckoned, hourly: Option<Decimal>) -> String {
+    let rise = size.outcome.price - before.outcome.price;
+    let left = size.each(size.outcome.left) - before.each(before.outcome.left);
+    let more = hourly.is_none_or(|hourly| hourly >= Decimal::ZERO);
+    let mut text = if rise.is_zero() {
+        "The price is the same"
+    } else if rise < Decimal::ZERO {
+        "The price is lower"
+    } else if more {
+        "The price rises by more than the costs and the work"
+    } else if left < Decimal::ZERO {
+        "The price rises by less than the costs"
     } else {
-        format!(
-            "{} come from the film instead of {}",
+        "What is left rises by less than the work"
+    }
+    .to_owned();
+    if size.count != before.count {
+        // Writing into a String cannot fail.
+        let _ = write!(
+            text,
+            "; {} come from the film instead of {}",
             size.count, before.count
-        )
-    };
+        );
+    }
     let longer = size.hours() - before.hours();
     if longer > Decimal::ZERO {
-        text.push_str(", and the work on a piece takes ");
-        text.push_str(&work_text(longer));
-        text.push_str(" longer");
-    } else {
-        text.push_str(", and the work is the same");
+        text += "; a piece takes ";
+        text += &work_text(longer);
+        text += " longer";
+    }
+    let exact = size.exact_pay.zip(before.exact_pay);
+    if let Some((now, before)) = exact
+        && (now >= before) != more
+    {
+        text += "; only the rounding of the prices to their ending makes it so";
     }
     text
 }

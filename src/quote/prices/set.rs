@@ -16,7 +16,8 @@ pub struct SetReport {
     pub text: String,
     /// The least price of the set that reaches the target.
     pub price: String,
-    /// What its pieces would cost one by one, each at the price that reaches the target.
+    /// What its pieces would cost one by one, each at the maker's own price for its size, or at the one that
+    /// reaches the target.
     pub apart: String,
     /// What the customer saves; nothing where the set is dearer.
     pub saved: String,
@@ -53,8 +54,12 @@ pub(super) fn set(desk: &Desk) -> Result<Option<SetReport>, InputErrors> {
     for (index, (width, count)) in read.iter().enumerate() {
         let path = format!("set[{index}].width");
         let (part, _) = desk.at_width(*width, *count, &path)?;
-        let (single, _) = desk.at_width(*width, 1, &path)?;
-        let each = asked(&single, single.target)?;
+        let each = if let Some(price) = desk.own_price(*width)? {
+            price
+        } else {
+            let (single, _) = desk.at_width(*width, 1, &path)?;
+            asked(&single, single.target)?
+        };
         apart = crate::money::plus(apart, each * Decimal::from(*count));
         text.push_str(&count.to_string());
         text.push_str(" of ");
@@ -69,7 +74,8 @@ pub(super) fn set(desk: &Desk) -> Result<Option<SetReport>, InputErrors> {
         return Ok(None);
     };
     // One thing with one price, on one line of the order; fees by the piece count for each in it.
-    together.terms = desk.of_pieces(all.min(Count::MAX))?.terms;
+    let order = desk.of_pieces(all.min(Count::MAX))?;
+    (together.terms, together.postage_paid) = (order.terms, order.postage_paid);
     together.pieces = 1;
     text.push_str(&pieces(all));
     let outcome = together.outcome(asked(&together, together.target)?);
