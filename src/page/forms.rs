@@ -437,12 +437,13 @@ impl Forms {
         for field in &self.fields() {
             let text = field.control.text();
             let (old, new) = (weight_unit(from), weight_unit(to));
-            if field.kind == Kind::Weight
-                && old != new
-                && !text.trim().is_empty()
-                && !has_unit(&text)
-            {
-                field.control.set(&format!("{} {old}", text.trim()));
+            if field.kind == Kind::Weight && old != new {
+                if let Some(bare) = text.trim().strip_suffix(new).filter(|bare| !has_unit(bare)) {
+                    // Back in the unit that it was typed in.
+                    field.control.set(bare.trim());
+                } else if !text.trim().is_empty() && !has_unit(&text) {
+                    field.control.set(&format!("{} {old}", text.trim()));
+                }
             }
             let (Some(old), Some(new)) = (field.unit_of_entry(from), field.unit_of_entry(to))
             else {
