@@ -23,6 +23,7 @@ fn design(members: &Value) -> DesignReport {
 fn verdict(members: &Value) -> (May, String) {
     let design = design(members);
     assert_eq!(design.blocked, design.may == May::No);
+    assert_eq!(design.careful, design.may == May::Careful);
     (design.may, design.verdict)
 }
 
@@ -190,6 +191,35 @@ fn the_cost_is_spread_over_the_sales() {
     );
     assert_eq!(cost(json!({ "cost": "10.00" })), (None, None, None));
     assert_eq!(cost(json!({ "expected": 7 })), (None, None, None));
+}
+
+/// A cost that is spread over fewer than were sold is paid back; one that is spread over none is borne by
+/// no piece. Both are said, and nothing where neither is so.
+#[test]
+fn a_cost_that_is_paid_back_or_borne_by_no_piece_is_told() {
+    let note = |members: Value| design(&members).cost_note;
+    let spread = |sold: u32| note(json!({ "cost": "35.00", "expected": 70, "sold": sold }));
+    assert_eq!(spread(69), "");
+    for sold in [70, 88] {
+        assert!(spread(sold).contains("paid back"), "{}", spread(sold));
+    }
+    // A licence for fewer than are expected is paid back by those.
+    let fewer = json!({ "cost": "35", "expected": 70, "allowed": 50, "sold": 50 });
+    assert!(note(fewer).contains("paid back"));
+    let unborne = note(json!({ "cost": "35.00", "sold": 70 }));
+    assert!(unborne.contains("no piece bears"), "{unborne}");
+    for costless in [
+        json!({}),
+        json!({ "cost": "0", "sold": 9 }),
+        json!({ "expected": 3, "sold": 9 }),
+    ] {
+        assert_eq!(note(costless), "");
+    }
+    // It is said of the order's design, too.
+    let report = ask(&json!({
+        "designs": [{ "name": "Pike", "sale": "yes", "cost": "35.00" }], "chosen": "Pike", "pieces": 4,
+    }));
+    assert_eq!(report.unwrap().chosen.unwrap().cost_note, unborne);
 }
 
 #[test]

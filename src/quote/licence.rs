@@ -16,6 +16,12 @@ const MANY: u32 = 100_000_000;
 /// Days before its end from which on a licence is pointed out.
 const SOON: i32 = 30;
 
+/// As many were sold as its cost was spread over.
+const PAID_BACK: &str = "its cost is paid back: as many are sold as it is spread over, and what a \
+                         piece still bears of it is yours";
+/// Nobody said over how many its cost is spread.
+const UNBORNE: &str = "no piece bears its cost: write how many sales you expect under it";
+
 read_by_members! {
     /// The question: which designs may be sold, and whether this order may be.
     #[derive(Clone, Debug, Default, PartialEq)]
@@ -121,6 +127,8 @@ pub struct DesignReport {
     pub may: May,
     /// Whether they may not.
     pub blocked: bool,
+    /// Whether something is to be looked after before they are sold.
+    pub careful: bool,
     /// Why.
     pub verdict: String,
     /// How many more may be sold; none where there is no limit.
@@ -132,6 +140,8 @@ pub struct DesignReport {
     pub exact_cost: Option<String>,
     /// Over how many it is spread.
     pub spread_over: Option<u32>,
+    /// That its cost is paid back, or that no piece bears it; empty otherwise.
+    pub cost_note: &'static str,
     /// The line to be printed; empty where there is none.
     pub credit: String,
 }
@@ -235,6 +245,11 @@ fn read_design(
     };
     let spread_over = spread_over.filter(|_| !cost.is_zero());
     let each = spread_over.map(|over| carried(cost / Decimal::from(over)));
+    let cost_note = match spread_over {
+        Some(over) if sold >= over => PAID_BACK,
+        None if !cost.is_zero() => UNBORNE,
+        _ => "",
+    };
     let licence = Licence {
         sale: design.sale,
         allowed: allowed.filter(|_| design.sale != Sale::Own),
@@ -246,11 +261,13 @@ fn read_design(
         source: trimmed(design.source.as_deref()).to_owned(),
         may: May::Yes,
         blocked: false,
+        careful: false,
         verdict: String::new(),
         left: licence.allowed.map(|allowed| allowed.saturating_sub(sold)),
         cost_per_piece: each.map(|each| read.currency.text(each)),
         exact_cost: each.map(|each| each.normalize().to_string()),
         spread_over,
+        cost_note,
         credit: trimmed(design.credit.as_deref()).to_owned(),
     };
     (licence, report)
@@ -262,6 +279,7 @@ impl Licence {
         let (may, verdict) = self.verdict(today, pieces);
         report.may = may;
         report.blocked = may == May::No;
+        report.careful = may == May::Careful;
         report.verdict = verdict;
     }
 
