@@ -241,6 +241,10 @@ pub struct ClassReport {
     pub chosen: bool,
     /// What the class costs by the maker's own entry for the weight of the piece, if there is one.
     pub price: Option<String>,
+    /// The day of that entry, if one was given.
+    pub as_of: Option<String>,
+    /// Whether that day is more than a year ago.
+    pub old: bool,
     /// Why it is not.
     pub misfits: Vec<Misfit>,
     /// Whether all that is named beside the reasons would make it so: tried, not guessed.
@@ -302,6 +306,7 @@ pub fn report(input: &PostInput) -> Result<PostReport, InputErrors> {
     let currency = Currency::parse(&input.currency).map_err(|error| error.at("currency"));
     let currency = checks.take(currency).unwrap_or_default();
     let today = checks.take(Date::optional(input.today.as_deref(), "today"));
+    let today = today.flatten();
     let unit = input.unit;
     let imperial = unit.is_imperial();
     let mut side = |value: Option<&LengthInput>, member: &'static str| {
@@ -344,6 +349,7 @@ pub fn report(input: &PostInput) -> Result<PostReport, InputErrors> {
     for class in &mut classes {
         let price = price_of(&prices, &class.id, weight);
         class.price = price.map(|price| currency.text(price.amount));
+        (class.as_of, class.old) = dated(price, today);
     }
     let chosen = classes.last().filter(|class| class.chosen);
     let mut notes = notes(&piece, rules.all);
@@ -361,7 +367,7 @@ pub fn report(input: &PostInput) -> Result<PostReport, InputErrors> {
     if let Some(weight) = weight {
         detail = format!("{detail}, {}", weight.text(unit, true));
     }
-    let as_of = price.and_then(|price| price.as_of);
+    let (as_of, old) = dated(price, today);
     Ok(PostReport {
         currency: currency.code().to_owned(),
         decimals: currency.exponent(),
@@ -373,10 +379,8 @@ pub fn report(input: &PostInput) -> Result<PostReport, InputErrors> {
         parts,
         billed: billed.map(|billed| billed.text(unit, true)),
         price: price.map(|price| currency.text(price.amount)),
-        as_of: as_of.map(|(_, typed)| typed.to_owned()),
-        old: as_of
-            .zip(today.flatten())
-            .is_some_and(|((day, _), today)| day.is_a_year_before(today)),
+        as_of,
+        old,
         notes,
         assumptions: assumptions(rules.assumptions),
         caution: "What counts is the post's own text of today, and the counter that takes the piece.",
@@ -430,6 +434,8 @@ fn trials(input: &PostInput, checks: &mut Checks) -> Vec<Trial> {
         from_memory: "",
         chosen: false,
         price: None,
+        as_of: None,
+        old: false,
         misfits: Vec::new(),
         enough: false,
     };
@@ -524,6 +530,15 @@ fn price_of<'a, 'b>(
         .iter()
         .filter(|price| price.class == class && price.up_to >= weight);
     fitting.min_by_key(|price| price.up_to)
+}
+
+/// The day of an entry as it was typed, and whether that is more than a year ago.
+fn dated(price: Option<&Price>, today: Option<Date>) -> (Option<String>, bool) {
+    let as_of = price.and_then(|price| price.as_of);
+    let old = as_of
+        .zip(today)
+        .is_some_and(|((day, _), today)| day.is_a_year_before(today));
+    (as_of.map(|(_, typed)| typed.to_owned()), old)
 }
 
 /// Weighs the parts; no weight where none is entered.

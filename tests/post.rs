@@ -175,6 +175,17 @@ fn flats_of_the_united_states() {
     let memory = &report.classes.iter().find(|class| class.id == "us-flat");
     assert!(memory.unwrap().from_memory.contains("13 oz"));
     assert!(memory.unwrap().enough);
+    // A long piece with a rigid board is tried otherwise (301.1.1; that it is 2 in, from memory), which is
+    // not reckoned, and so it is said.
+    let said = |report: &PostReport| {
+        let long = |text: &&String| text.contains("10 in") && text.contains("2 in");
+        report.assumptions.iter().filter(long).count()
+    };
+    assert_eq!(said(&report), 1);
+    assert_eq!(
+        said(&piece("12", "9", "0.8", &json!({ "rules": "upu" }))),
+        0
+    );
 }
 
 /// Quick Service Guide 201e (6 June 2016): 70 lb; length and girth at most 108 in, 130 in by ground at
@@ -392,6 +403,33 @@ fn prices_are_the_makers_own_with_their_day() {
     let report = piece("9", "5", "0.3", &heavy);
     assert_eq!(report.price, None);
     assert_eq!(report.classes[0].price.as_deref(), Some("1.07"));
+    // With the day of that entry, which may be the older one.
+    let dated = |day: &str| {
+        let prices = json!([
+            { "class": "us-letter", "price": "0.95", "asOf": day },
+            { "class": "us-flat", "price": "1.63", "asOf": "2026-07-20" },
+        ]);
+        let report = piece(
+            "9",
+            "5",
+            "0.3",
+            &json!({ "weight": "1 oz", "prices": prices }),
+        );
+        assert_eq!(
+            (report.as_of.as_deref(), report.old),
+            (Some("2026-07-20"), false)
+        );
+        let told = report
+            .classes
+            .into_iter()
+            .map(|class| (class.as_of, class.old));
+        told.collect::<Vec<_>>()
+    };
+    let day = |text: &str| Some(text.to_owned());
+    let others = [(None, false), (day("2026-07-20"), false)];
+    assert_eq!(dated("2019-01-27")[0], (day("2019-01-27"), true));
+    assert_eq!(dated("2025-11-25")[0], (day("2025-11-25"), false));
+    assert_eq!(dated("2019-01-27")[1..], others);
     // Without a weight only an entry for any weight counts.
     assert_eq!(priced("", "2026-11-25").price, None);
 }

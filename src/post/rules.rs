@@ -210,7 +210,10 @@ static US: Rules = Rules {
     ],
     assumptions: &[
         "Bending, for flats: half of the piece over the edge of a table, pressed 1 in from its outer \
-         edge, it goes down 1 in at least and takes no harm.",
+         edge, it goes down 1 in at least and takes no harm. That is reckoned for every piece.",
+        "A piece of 10 in and more with a rigid board is tried harder: 5 in of its length over the edge, \
+         it must go down 2 in at least (from memory). That is not reckoned: try it so before you call it \
+         a flat.",
         "A letter over 3.5 oz is paid as a flat. A box is never a flat.",
         "A parcel of more than 1728 cubic inches is charged by the larger of its weight and a pound \
          for each 166 cubic inches, or for as many as are entered; odd shapes are reckoned as boxes.",
