@@ -5,8 +5,8 @@ use decal_reckoner::api::decode;
 use decal_reckoner::error::{Code, InputErrors};
 use decal_reckoner::money::Currency;
 use decal_reckoner::quote::{
-    self, Choice, Demand, Holding, PackRow, PacksInput, PacksReport, PaybackInput, PaybackReport,
-    SupplyListInput, SupplyListReport, Tier,
+    self, PackRow, PacksInput, PacksReport, PaybackInput, PaybackReport, SupplyListInput,
+    SupplyListReport,
 };
 use proptest::prelude::*;
 use rust_decimal::{Decimal, RoundingStrategy};
@@ -63,7 +63,7 @@ fn the_large_pack_wins_from_the_126th_on() {
         (small.price.as_str(), large.price.as_str()),
         ("12.00", "60.00")
     );
-    assert_eq!((large.same_from, large.wins_from), (Some(101), Some(126)));
+    assert_eq!(large.wins_from, Some(126));
     assert_eq!(
         large.wins_text.as_deref(),
         Some("Cheaper than smaller packs from 126 on, the same from 101")
@@ -175,18 +175,18 @@ fn every_mistake_is_told_at_its_field() {
     assert_eq!(told, expected.map(|(field, code)| (field.to_owned(), code)));
 }
 
-/// At 20 a month, 40 on hand: 350 more last (40 + 350) / 20 = 19.5 months, 25 more 3.25. They keep for 12
-/// months, in which 240 are used: 40 + 350 - 240 = 150 of the 350 are left, 42.9 in a hundred; a new pack
-/// alone leaves 110. A year takes 240: in small packs 240 / 25 * 12.00 = 115.20, in large ones one a year,
-/// 60.00. On the shelf lies half of the small pack, 6.00, and between 60.00 and what 150 cost, 25.71, of
-/// the large one.
+/// At 20 a month, 40 on hand: 350 more would last (40 + 350) / 20 = 19.5 months, but keep for 12 only; 25
+/// more last 3.25. In 12 months 240 are used: 40 + 350 - 240 = 150 of the 350 are left, 42.9 in a hundred; a
+/// new pack alone leaves 110. A year takes 240: in small packs 240 / 25 * 12.00 = 115.20, in large ones one a
+/// year, 60.00. On the shelf lies half of the small pack, 6.00, and year for year between 60.00 and what 110
+/// cost, 18.86, of the large one.
 #[test]
 fn months_and_what_is_left_are_reckoned_at_the_rate() {
     let report = packs(&json!({
         "packs": "25 for 12.00; 350 for 60.00", "rate": 20, "onHand": 40, "keeps": 12,
     }));
     let (small, large) = (row(&report, 25), row(&report, 350));
-    assert_eq!(large.months.as_deref(), Some("19.5"));
+    assert_eq!(large.months.as_deref(), Some("12"));
     assert_eq!(small.months.as_deref(), Some("3.3"));
     assert_eq!(large.left.as_deref(), Some("42.9"));
     assert_eq!(small.left.as_deref(), Some("0"));
@@ -194,7 +194,7 @@ fn months_and_what_is_left_are_reckoned_at_the_rate() {
     assert_eq!(large.year.as_deref(), Some("60.00"));
     assert_eq!(
         (small.tied_up.as_str(), large.tied_up.as_str()),
-        ("6.00", "42.86")
+        ("6.00", "39.43")
     );
     assert_eq!((report.buy, large.best, small.best), (350, true, false));
     assert_eq!(
@@ -282,189 +282,198 @@ fn packs_are_ordered_by_the_economic_order_quantity() {
     );
 }
 
-fn order(a_year: &str, order_cost: &str, holding: Holding, prices: &[(&str, &str)]) -> Vec<Choice> {
-    let prices: Vec<_> = prices
+/// What is told of the packs where so many a year are used, in the order of their counts: how many to order
+/// at a time, and what a year costs.
+fn ordered(
+    a_year: u32,
+    order_cost: &str,
+    carrying: &str,
+    packs: &str,
+) -> (u32, Vec<(u32, String)>) {
+    let report = self::packs(&json!({
+        "packs": packs, "rate": format!("{a_year}/12"), "orderCost": order_cost, "carrying": carrying,
+    }));
+    let told = report.packs.iter().map(|pack| {
+        let pieces = pack.at_a_time.unwrap() * pack.count;
+        (pieces, pack.year.clone().unwrap())
+    });
+    (report.buy, told.collect())
+}
+
+fn told(expected: &[(u32, &str)]) -> Vec<(u32, String)> {
+    let told = expected
         .iter()
-        .map(|(from, each)| (dec(from), dec(each)))
-        .collect();
-    let demand = Demand {
-        a_year: dec(a_year),
-        order_cost: dec(order_cost),
-        holding,
-    };
-    quote::choices(&demand, &Tier::discounts(&prices))
-}
-
-fn eoq(choice: &Choice, places: u32) -> String {
-    printed(choice.eoq.unwrap(), places)
-}
-
-fn best(choice: &Choice, places: u32) -> (String, String) {
-    let (quantity, total) = choice.best.unwrap();
-    (printed(quantity, 0), printed(total, places))
+        .map(|(pieces, year)| (*pieces, (*year).to_owned()));
+    told.collect()
 }
 
 /// Needles, 1000 a year, 10.00 an order, 0.50 a year to keep one: 200 at a time, ordering and keeping 100;
 /// of 1200 a year 219. Looked up: holooly.com, "Finding the optimal order size at Sharp, Inc."; scribd.com
-/// document 714381472 (Heizer and Render).
+/// document 714381472 (Heizer and Render). A price of 0.50, which is all lost in a year, stands for what
+/// keeping costs here, so that a thousand cost 500.00.
 #[test]
 fn the_order_quantity_for_needles_is_the_published_one() {
-    let keep = Holding::Fixed(dec("0.50"));
-    let choices = order("1000", "10", keep, &[("1", "0")]);
-    assert_eq!(
-        (eoq(&choices[0], 4), choices[0].feasible),
-        ("200".into(), true)
-    );
-    assert_eq!(best(&choices[0], 2), ("200".into(), "100".into()));
-    let choices = order("1200", "10", keep, &[("1", "0")]);
-    assert_eq!(eoq(&choices[0], 0), "219");
+    let needles = |a_year: u32| ordered(a_year, "10", "100", "1 for 0.50").1;
+    assert_eq!(needles(1000), told(&[(200, "600.00")]));
+    assert_eq!(needles(1200)[0].0, 219);
 }
 
 /// 5000 a year, 49 an order, 20 % of the price to keep: 5.00, 4.80 from 1000, 4.75 from 2000. From memory
 /// (Heizer and Render): 1000 at a time, 24,725. With discounts of 2 % and 3 %, 1000 at a time: looked up,
-/// wizedu.com question 608973.
+/// wizedu.com question 608973. A discount for a quantity is a pack of it: the best orders are whole ones.
 #[test]
-fn discounts_with_keeping_as_a_share_of_the_price_are_the_published_ones() {
-    let share = Holding::Share(dec("0.20"));
-    let choices = order(
-        "5000",
-        "49",
-        share,
-        &[("1", "5.00"), ("1000", "4.80"), ("2000", "4.75")],
-    );
-    assert_eq!(quote::cheapest(&choices), Some(1));
-    assert_eq!(best(&choices[0], 2), ("700".into(), "25700".into()));
-    assert_eq!(best(&choices[1], 2), ("1000".into(), "24725".into()));
-    assert_eq!(best(&choices[2], 2), ("2000".into(), "24822.5".into()));
+fn two_discounts_are_the_published_ones() {
+    let (buy, orders) = ordered(5000, "49", "20", "1 for 5; 1000 for 4800; 2000 for 9500");
     assert_eq!(
-        choices
-            .iter()
-            .map(|choice| choice.feasible)
-            .collect::<Vec<_>>(),
-        [true, false, false]
+        (buy, orders),
+        (
+            1000,
+            told(&[(700, "25700.00"), (1000, "24725.00"), (2000, "24822.50")])
+        )
     );
-    let choices = order(
-        "5000",
-        "49",
-        share,
-        &[("1", "5.00"), ("1000", "4.90"), ("2000", "4.85")],
-    );
-    assert_eq!(quote::cheapest(&choices), Some(1));
-    assert_eq!(best(&choices[1], 0).0, "1000");
+    let (buy, orders) = ordered(5000, "49", "20", "1 for 5; 1000 for 4900; 2000 for 9700");
+    assert_eq!((buy, orders[1].0), (1000, 1000));
 }
 
-/// 816 a year, 12 an order, 4 a year to keep one whatever it costs: 20, 18 from 50, 17 from 80, 16 from
-/// 100. One order quantity for all, 70 (looked up, scribd.com document 450606761); 100 at a time, 13,354
-/// (from memory, Stevenson).
+/// 816 a year, 12 an order, 4 a year to keep one: 20, 18 from 50, 17 from 80, 16 from 100. An order quantity
+/// of 70 (looked up, scribd.com document 450606761); 100 at a time, 13,354 (from memory, Stevenson). Four is
+/// a fifth of twenty, and a quarter of sixteen.
 #[test]
-fn discounts_with_keeping_as_an_amount_are_the_published_ones() {
-    let prices = [("1", "20"), ("50", "18"), ("80", "17"), ("100", "16")];
-    let choices = order("816", "12", Holding::Fixed(dec("4")), &prices);
-    for choice in &choices {
-        assert_eq!(eoq(choice, 0), "70");
-    }
+fn keeping_at_four_a_piece_gives_the_published_order() {
+    assert_eq!(ordered(816, "12", "20", "1 for 20").1[0].0, 70);
     assert_eq!(
-        choices
-            .iter()
-            .map(|choice| choice.feasible)
-            .collect::<Vec<_>>(),
-        [false, true, false, false]
+        ordered(816, "12", "25", "100 for 1600").1,
+        told(&[(100, "13353.92")])
     );
-    assert_eq!(quote::cheapest(&choices), Some(3));
-    assert_eq!(best(&choices[3], 0), ("100".into(), "13354".into()));
-    // Seventy at the first price are not to be had.
-    assert_eq!(choices[0].best, None);
 }
 
 /// 750 a year, 160 an order, 30 % to keep: 7 below 450, 5 from there. Looked up, antiessays.com 638425:
 /// 338, and 400 which is not feasible; 450 at a time, 4354.17 against 5959.93.
 #[test]
 fn an_order_quantity_below_its_discount_is_raised_to_it() {
-    let choices = order(
-        "750",
-        "160",
-        Holding::Share(dec("0.30")),
-        &[("1", "7"), ("450", "5")],
-    );
+    let (buy, orders) = ordered(750, "160", "30", "1 for 7; 450 for 2250");
     assert_eq!(
-        (eoq(&choices[0], 0), choices[0].feasible),
-        ("338".into(), true)
+        (buy, orders),
+        (450, told(&[(338, "5959.93"), (450, "4354.17")]))
     );
-    assert_eq!(
-        (eoq(&choices[1], 0), choices[1].feasible),
-        ("400".into(), false)
-    );
-    assert_eq!(best(&choices[0], 2), ("338".into(), "5959.93".into()));
-    assert_eq!(best(&choices[1], 2), ("450".into(), "4354.17".into()));
-    assert_eq!(quote::cheapest(&choices), Some(1));
+    // The price of the large quantity for any would be best at 400.
+    assert_eq!(ordered(750, "160", "30", "1 for 5").1[0].0, 400);
 }
 
 /// 800 a year, 60 an order, 30 % to keep: 53, 51.50 from 50, 49.50 from 100, 48 from 200, 47 from 500.
 /// Looked up, nursingexpertshelp.com (least cost order quantities with discounts): 42,417.9 (at 79),
-/// 40,822.5 (100), 40,080 (200), 41,221 (500); 200 at a time.
+/// 40,822.5 (100), 40,080 (200), 41,221 (500); 200 at a time. The 79 at 51.50 are tried piece by piece.
 #[test]
-fn five_prices_give_the_published_totals() {
-    let prices = [
-        ("1", "53"),
-        ("50", "51.50"),
-        ("100", "49.50"),
-        ("200", "48"),
-        ("500", "47"),
-    ];
-    let choices = order("800", "60", Holding::Share(dec("0.30")), &prices);
-    let told: Vec<_> = choices
-        .iter()
-        .skip(1)
-        .map(|choice| best(choice, 1))
-        .collect();
-    let expected = [
-        ("79", "42417.9"),
-        ("100", "40822.5"),
-        ("200", "40080"),
-        ("500", "41221"),
-    ];
+fn four_prices_give_the_published_totals() {
+    let packs = "1 for 51.50; 100 for 4950; 200 for 9600; 500 for 23500";
+    let (buy, orders) = ordered(800, "60", "30", packs);
+    let (pieces, year) = &orders[0];
+    assert_eq!((*pieces, printed(dec(year), 1)), (79, "42417.9".to_owned()));
     assert_eq!(
-        told,
-        expected.map(|(quantity, total)| (quantity.to_owned(), total.to_owned()))
+        (buy, &orders[1..]),
+        (
+            200,
+            &told(&[(100, "40822.50"), (200, "40080.00"), (500, "41221.00")])[..]
+        )
     );
-    assert_eq!(choices[0].best, None);
-    assert_eq!(quote::cheapest(&choices), Some(3));
 }
 
 /// 6000 a year, 10 an order, 20 % to keep: 1.60, 1.40 from 200, 1.20 from 400. Looked up, coursehero.com
-/// 5458496 (USC BUAD 311T): 612.37 and 654.65 are not feasible, 707.1 is, and is the best.
+/// 5458496 (USC BUAD 311T): 612.37 and 654.65 are not feasible, 707.1 is, and is the best. By hand, 1.20 *
+/// 6000 + 10 * 6000 / q + 0.24 * q / 2 at the root of 500 000 are 7200 + 84.8528 * 2.
 #[test]
-fn an_order_quantity_above_its_prices_range_is_not_feasible() {
-    let prices = [("1", "1.60"), ("200", "1.40"), ("400", "1.20")];
-    let choices = order("6000", "10", Holding::Share(dec("0.20")), &prices);
+fn order_quantities_of_three_prices_are_the_published_ones() {
+    for (packs, pieces) in [
+        ("1 for 1.60", 612),
+        ("1 for 1.40", 655),
+        ("1 for 1.20", 707),
+    ] {
+        assert_eq!(ordered(6000, "10", "20", packs).1[0].0, pieces, "{packs}");
+    }
     assert_eq!(
-        (eoq(&choices[0], 2), choices[0].feasible),
-        ("612.37".into(), false)
+        ordered(6000, "10", "20", "1 for 1.20").1,
+        told(&[(707, "7369.71")])
     );
-    assert_eq!(
-        (eoq(&choices[1], 2), choices[1].feasible),
-        ("654.65".into(), false)
-    );
-    assert_eq!(
-        (eoq(&choices[2], 1), choices[2].feasible),
-        ("707.1".into(), true)
-    );
-    assert_eq!(quote::cheapest(&choices), Some(2));
-    // 1.20 * 6000 + 10 * 6000 / q + 0.24 * q / 2 at the root of 500 000, by hand: 7200 + 84.8528 * 2.
-    assert_eq!(best(&choices[2], 2), ("707".into(), "7369.71".into()));
 }
 
+/// Where a piece costs nothing, keeping costs nothing either, so that a year's need is ordered at once.
 #[test]
-fn figures_beyond_reckoning_give_no_order_quantity() {
-    let choices = order("1000", "10", Holding::Share(dec("0.2")), &[("1", "0")]);
+fn what_costs_nothing_is_ordered_once_a_year() {
     assert_eq!(
-        (choices[0].eoq, choices[0].best),
-        (None, Some((dec("1000"), dec("10"))))
+        ordered(1000, "10", "20", "1 for 0").1,
+        told(&[(1000, "10.00")])
     );
-    let most = "79228162514264337593543950335";
-    let choices = order(most, most, Holding::Fixed(dec("1")), &[("1", most)]);
-    assert_eq!((choices[0].eoq, choices[0].best), (None, None));
-    assert_eq!(quote::cheapest(&choices), None);
+}
+
+/// 216 a year of 25 for 12.00 are 8.64 packs, 103.68; at 5.00 an order 43.20 more. Of 350 for 60.00 they are
+/// 0.617 packs, 37.03, and 3.09 for ordering. Keeping at 10 % takes a tenth of half a pack, 0.60 and 3.00.
+#[test]
+fn ordering_and_keeping_count_each_by_itself() {
+    let year = |members: Value| {
+        let mut all = json!({ "packs": "25 for 12.00; 350 for 60.00", "rate": 18 });
+        for (name, value) in members.as_object().unwrap() {
+            all[name] = value.clone();
+        }
+        let report = packs(&all);
+        let years = report.packs.iter().map(|pack| {
+            assert_eq!(pack.at_a_time, None);
+            pack.year.clone().unwrap()
+        });
+        (years.collect::<Vec<_>>(), report.assumptions)
+    };
+    let says = |assumptions: &[&str], text: &str| {
+        let said = assumptions.iter().filter(|said| said.contains(text));
+        said.count()
+    };
+    let (years, said) = year(json!({}));
+    assert_eq!(years, ["103.68", "37.03"]);
+    assert_eq!(
+        says(
+            &said,
+            "An order to the supplier and keeping count as nothing"
+        ),
+        1
+    );
+    let (years, said) = year(json!({ "orderCost": "5.00" }));
+    assert_eq!(years, ["146.88", "40.11"]);
+    assert_eq!(says(&said, "Keeping counts as nothing"), 1);
+    let (years, said) = year(json!({ "carrying": "10" }));
+    assert_eq!(years, ["104.28", "40.03"]);
+    assert_eq!(says(&said, "An order to the supplier counts as nothing"), 1);
+    // They keep for 6 months, in which 108 are used: two large packs a year are ordered, and of 242 half lie
+    // there in the end: 2 * (60.00 + 5.00), and a tenth of (60.00 + 41.49) / 2 where keeping counts.
+    assert_eq!(year(json!({ "orderCost": "5", "keeps": 6 })).0[1], "130.00");
+    assert_eq!(year(json!({ "carrying": "10", "keeps": 6 })).0[1], "125.07");
+    // Without a number a month nothing of it can count, and that is said.
+    let report = packs(&json!({ "packs": "25 for 12", "orderCost": "5", "keeps": 6 }));
+    assert_eq!(
+        says(
+            &report.assumptions,
+            "only where it is told how many are used"
+        ),
+        1
+    );
+}
+
+/// A year of 18 a month, where 350 keep for 18 months: 324 are used, 26 are lost, and a pack is bought every
+/// 18 months: 40.00 a year. With 12 on hand a pack that is bought now lasts as long as it keeps, and leaves
+/// 38, 10.9 in a hundred. Cash is that of such packs, whatever is on hand: half of 60.00 and 26 * 0.1714.
+#[test]
+fn what_is_on_hand_counts_for_the_next_pack_only() {
+    let on_hand = |on_hand: u32| {
+        let report = packs(&json!({
+            "packs": "350 for 60.00", "rate": 18, "keeps": 18, "onHand": on_hand,
+        }));
+        let pack = report.packs[0].clone();
+        assert_eq!(
+            (pack.year.as_deref(), pack.tied_up.as_str()),
+            (Some("40.00"), "32.23")
+        );
+        assert_eq!(pack.months.as_deref(), Some("18"));
+        pack.left.unwrap()
+    };
+    assert_eq!(on_hand(0), "7.4");
+    assert_eq!(on_hand(12), "10.9");
 }
 
 fn payback(members: &Value) -> Result<PaybackReport, InputErrors> {
@@ -721,7 +730,12 @@ proptest! {
             };
             let told = row(&report, *count);
             prop_assert_eq!(told.wins_from, from(&|smaller| smaller > *price));
-            prop_assert_eq!(told.same_from, from(&|smaller| smaller >= *price));
+            let Some(text) = &told.wins_text else { continue };
+            // In words it is said from where it is no dearer, where that is not the same or all.
+            let same = from(&|smaller| smaller >= *price);
+            let said = text.split_once(", the same from ").map(|(_, from)| from.parse().unwrap());
+            let expected = same.filter(|_| told.wins_from != same && told.wins_from != Some(1));
+            prop_assert_eq!(said, expected, "{}", text);
         }
     }
 

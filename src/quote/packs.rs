@@ -88,16 +88,14 @@ pub struct PackRow {
     pub price: String,
     /// Price of a piece, to four decimals at most.
     pub each: String,
-    /// From so many needed pieces on, up to its own number, it costs no more than smaller packs.
-    pub same_from: Option<u32>,
-    /// From so many on it costs less.
+    /// From so many needed pieces on, up to its own number, it costs less than smaller packs.
     pub wins_from: Option<u32>,
-    /// Both in words; none for the smallest pack.
+    /// That in words, and from how many on it costs no more; none for the smallest pack.
     pub wins_text: Option<String>,
     /// What lies on the shelf between two purchases, on average: of so many packs as are ordered at a
-    /// time, where that is told, or of one.
+    /// time, where that is told, or of one. What is on hand now is not in it.
     pub tied_up: String,
-    /// Months that it lasts together with what is on hand, to a tenth.
+    /// Months that it lasts together with what is on hand, but no more than it keeps, to a tenth.
     pub months: Option<String>,
     /// Hundredths of it that are left over when they no longer keep, at an even rate.
     pub left: Option<String>,
@@ -412,20 +410,19 @@ fn report(currency: Currency, ways: Ways, usage: &Use, need: Option<(u32, u32)>)
     let mut assumptions = vec![
         "A pack is set against the cheapest smaller packs that hold what is needed.",
         TIES,
+        usage.counted(),
     ];
     if usage.rate.is_some() {
         assumptions.push(
-            "A year is reckoned at an even rate, packs of one size alone; what is on hand is used first.",
+            "A year is one of many alike: an even rate, packs of one size alone, the next one bought when the last is used up or no longer keeps; what is on hand now is not in it, nor in the cash on the shelf.",
+        );
+        assumptions.push(
+            "How long a pack lasts, and what is left of it, is told of one that is bought now: what is on hand is used first, and the pack keeps from now on.",
         );
     }
     if usage.used.is_some() {
         assumptions.push(
             "The chance of a rest takes each use for independent of the others (Poisson). It knows nothing of seasons and fashions, so the true one is greater.",
-        );
-    }
-    if usage.orders() {
-        assumptions.push(
-            "Packs at a time: the economic order quantity, the root of 2 × pieces a year × cost of an order / cost of keeping a piece for a year, in whole packs.",
         );
     }
     PacksReport {
@@ -447,23 +444,39 @@ impl Use {
         self.rate.is_some() && !self.order_cost.is_zero() && !self.carrying.is_zero()
     }
 
+    /// What ordering and keeping count as, so that nothing that was typed or left empty is passed over in
+    /// silence.
+    fn counted(&self) -> &'static str {
+        if self.rate.is_none() {
+            return "How long they keep, and what ordering and keeping cost, is reckoned only where it is told how many are used in a month.";
+        }
+        match (self.order_cost.is_zero(), self.carrying.is_zero()) {
+            (false, false) => {
+                "Packs at a time: the economic order quantity, the root of 2 × pieces a year × cost of an order / cost of keeping a piece for a year, in whole packs."
+            }
+            (false, true) => {
+                "One pack is ordered at a time. Keeping counts as nothing: no cost of it is told."
+            }
+            (true, false) => {
+                "One pack is ordered at a time. An order to the supplier counts as nothing: no cost of it is told."
+            }
+            (true, true) => {
+                "An order to the supplier and keeping count as nothing: no cost of them is told."
+            }
+        }
+    }
+
     /// How a pack is best ordered, and what a year costs then; without a rate of use, what a piece costs.
     fn choice(&self, pack: Pack) -> Choice {
         let count = Decimal::from(pack.count);
         let year = Decimal::from(12);
         let total = |total: Decimal| Choice {
-            eoq: None,
-            feasible: false,
             best: Some((count, total)),
         };
         let Some(rate) = self.rate else {
             return total(pack.each());
         };
-        let (order_cost, carrying) = if self.orders() {
-            (self.order_cost, self.carrying)
-        } else {
-            (Decimal::ZERO, Decimal::ZERO)
-        };
+        let (order_cost, carrying) = (self.order_cost, self.carrying);
         let spoils = self.keeps.zip(self.used).filter(|(_, used)| count > *used);
         if let Some((keeps, used)) = spoils {
             // A new one is bought whenever the old one no longer keeps; what is left of it is lost.
@@ -471,17 +484,18 @@ impl Use {
             return total(carried((pack.price + order_cost) * year / keeps + keeping));
         }
         if !self.orders() {
-            return total(carried(pack.each() * rate * year));
+            // One pack at a time: it is ordered as often as it is used up.
+            let bought = (pack.price + order_cost) * rate * year / count;
+            return total(carried(bought + carrying * pack.shelf(Decimal::ZERO)));
         }
         let demand = Demand {
             a_year: rate * year,
             order_cost,
-            holding: Holding::Share(carrying),
+            holding: Holding(carrying),
         };
         let tier = Tier {
-            from: count,
+            pack: count,
             below: self.used.map(|used| used.floor() + Decimal::ONE),
-            step: Some(count),
             each: pack.each(),
         };
         let found = choices(&demand, &[tier]);
@@ -491,7 +505,13 @@ impl Use {
             .unwrap_or_else(|| total(pack.each()))
     }
 
-    /// What of a pack is left over when it no longer keeps.
+    /// What is left over of so many, bought time and again, when they no longer keep.
+    fn rest(&self, count: Decimal) -> Decimal {
+        let used = self.used.unwrap_or(count);
+        (count - used).max(Decimal::ZERO)
+    }
+
+    /// What of a pack that is bought now is left over when it no longer keeps.
     fn left(&self, pack: Pack) -> Decimal {
         let count = Decimal::from(pack.count);
         self.used.map_or(Decimal::ZERO, |used| {
@@ -535,17 +555,20 @@ fn pack_row(
             chance => decimals(chance, 0),
         }
     });
+    let months = usage.rate.map(|rate| {
+        let used_up = stock / rate;
+        usage.keeps.map_or(used_up, |keeps| used_up.min(keeps))
+    });
     let ordered = choice.filter(|_| usage.orders());
     let packs = ordered.map(|(pieces, _)| pieces / count);
     PackRow {
         count: pack.count,
         price: currency.text(pack.price),
         each: each.to_string(),
-        same_from,
         wins_from,
         wins_text,
-        tied_up: currency.text(pack.shelf(left) * packs.unwrap_or(Decimal::ONE)),
-        months: usage.rate.map(|rate| places(stock / rate, 1, nearest)),
+        tied_up: currency.text(pack.shelf(usage.rest(count)) * packs.unwrap_or(Decimal::ONE)),
+        months: months.map(|months| places(months, 1, nearest)),
         left: usage.used.and_then(|_| hundredths(left, count)),
         risk,
         at_a_time: packs.and_then(|packs| packs.to_u32()),
@@ -570,7 +593,7 @@ fn reason(best: Option<&PackRow>, usage: &Use) -> String {
     let rest = match &best.left {
         None => "",
         Some(left) if left == "0" => ", and it is used up while it keeps",
-        Some(_) => ", although not all of it is used while it keeps",
+        Some(_) => ", no longer than it keeps, and not all of it is used by then",
     };
     format!("A year costs the least with it. It lasts {months} months{rest}.")
 }
