@@ -92,6 +92,13 @@ pub fn with_traps(module: &[u8]) -> Result<(Vec<u8>, usize)> {
              changed? See PANICS in xtask/src/module.rs."
         ));
     }
+    let missing = not_found(&parts);
+    if !missing.is_empty() {
+        println!(
+            "Of the functions that only panic, these are not in it by these names: {}.",
+            missing.join(", ")
+        );
+    }
     let mut code = number(bodies.len());
     for body in bodies {
         code.extend(number(body.len()));
@@ -105,11 +112,23 @@ pub fn with_traps(module: &[u8]) -> Result<(Vec<u8>, usize)> {
     Ok((changed.concat(), traps))
 }
 
+/// Which of the functions that panic are not there. One that is not needed is not there; nor is one that a
+/// later compiler calls otherwise, which then is no trap.
+fn not_found(parts: &Parts) -> Vec<&'static str> {
+    let mut missing = PANICS.to_vec();
+    missing.retain(|panic| !parts.names.values().any(|name| name == panic));
+    missing
+}
+
 /// The module with zeros in place of the files, lines and columns that its panics would have named, and
 /// how many those were. A module [with traps](with_traps) has nobody who reads them.
 ///
 /// A place in the sources is four words: where the name of its file stands and how long that is, the
 /// line and the column. With the names goes the folder in which the module was compiled.
+///
+/// A name of a file is blank only where some place has it. What a program itself says by `file!()` stands
+/// at the same address where its file has a panic, too, and is blank with it, as is a text
+/// that two small numbers follow and that ends like the name of a source: no program here says either.
 ///
 /// # Errors
 /// When the module is not as compilers write them today.
@@ -406,7 +425,12 @@ impl<'a> Bytes<'a> {
         let mut number = 0_u32;
         for shift in (0..32).step_by(7) {
             let byte = self.byte()?;
-            number |= u32::from(byte & 0x7f) << shift;
+            let bits = u32::from(byte & 0x7f);
+            // No bit may be beyond the thirty-second.
+            if bits << shift >> shift != bits {
+                return None;
+            }
+            number |= bits << shift;
             if byte < 0x80 {
                 return usize::try_from(number).ok();
             }
@@ -558,6 +582,25 @@ mod tests {
     }
 
     #[test]
+    fn functions_that_panic_and_are_not_there_are_told() {
+        let ours: [(&str, bool, &[u8]); 3] = [
+            (PANIC, false, &TRAP),
+            (
+                "core[c5930c85a12de822]::option::unwrap_failed",
+                false,
+                &TRAP,
+            ),
+            ("ours::cell::panic_already_borrowed", false, &TRAP),
+        ];
+        let whole = module(&ours);
+        let missing = not_found(&Parts::of(&whole).expect("the module is whole"));
+        assert_eq!(missing.len(), PANICS.len() - 2);
+        assert!(!missing.contains(&BEGINS_A_PANIC));
+        assert!(!missing.contains(&"core::option::unwrap_failed"));
+        assert!(missing.contains(&"core::cell::panic_already_borrowed"));
+    }
+
+    #[test]
     fn a_module_whose_panics_are_not_found_is_refused() {
         for name in [
             "",
@@ -610,6 +653,43 @@ mod tests {
             [[0; 4], [1015, 5, 7, 5]],
         ));
         assert_eq!(without_places(&before), Ok((after, 1)));
+    }
+
+    /// The name of a file that a program says itself, by `file!()`, is two words: where it stands and how
+    /// long it is. It stays, unless a place in the sources has the same one.
+    #[test]
+    fn a_file_that_a_program_names_itself_stays() {
+        // Where linkers let the data begin: no line has such a number.
+        const AT: u32 = 1 << 20;
+        let words = |words: &[u32]| words.iter().flat_map(|word| word.to_le_bytes()).collect();
+        let blanked = |after: &[u32]| {
+            let words: Vec<u8> = words(after);
+            let held = [b"src/desk.rs\0", &words[..]].concat();
+            let data = [
+                vec![1, 0, 0x41],
+                number(1 << 20),
+                vec![0x0b],
+                number(held.len()),
+                held,
+            ];
+            let functions: [(&str, bool, &[u8]); 1] = [(PANIC, false, &TRAP)];
+            let whole = [module(&functions), section(DATA, &data.concat())].concat();
+            let (blank, places) = without_places(&whole).expect("the module is whole");
+            assert_eq!(blank == whole, places == 0);
+            places
+        };
+        // Alone, twice, before a number that is no line, and before another text.
+        for alone in [
+            &[AT, 11][..],
+            &[AT, 11, AT, 11, 0, 0],
+            &[AT, 11, 0, 7],
+            &[AT, 11, AT + 4, 4, AT, 11],
+        ] {
+            assert_eq!(blanked(alone), 0, "{alone:?}");
+        }
+        assert_eq!(blanked(&[AT, 11, 7, 5]), 1);
+        // The same name for both is blank for both.
+        assert_eq!(blanked(&[AT, 11, 0, 0, AT, 11, 7, 5]), 1);
     }
 
     #[test]
@@ -676,6 +756,14 @@ mod tests {
         ] {
             assert_eq!(number(value), bytes);
             assert_eq!(Bytes(bytes).number(), Some(value));
+        }
+        for beyond in [
+            &[0xff, 0xff, 0xff, 0xff, 0x1f][..],
+            &[0x80, 0x80, 0x80, 0x80, 0x10],
+            &[0x80, 0x80, 0x80, 0x80, 0x80, 0x01],
+            &[0x80],
+        ] {
+            assert_eq!(Bytes(beyond).number(), None, "{beyond:?}");
         }
     }
 }
