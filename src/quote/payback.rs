@@ -22,7 +22,8 @@ read_by_members! {
         pub stock: Option<String> = default,
         /// What a sale brings.
         pub price: Option<String> = default,
-        /// What a sale costs: materials, fees, postage, and the wage if it is to be paid meanwhile.
+        /// What a sale costs: materials, fees, postage, and the wage if it is to be paid meanwhile; without
+        /// the wear of what is paid back, which would count twice.
         pub costs: Option<String> = default,
         /// Sales a month; no time is told where left out.
         pub sales: Option<NumberInput> = default,
