@@ -51,8 +51,18 @@ function open() {
   return new Promise((resolve, reject) => {
     const request = indexedDB.open(NAME, 1);
     request.onupgradeneeded = () => request.result.createObjectStore(STORE);
-    request.onsuccess = () => resolve(request.result);
+    request.onsuccess = () => {
+      const database = request.result;
+      // A later version of the page, in another window, does not wait for this one: it closes when its work is done.
+      database.onversionchange = () => database.close();
+      resolve(database);
+    };
     request.onerror = () => reject(request.error);
+    // Where another window holds the store at an older version, that is told: it may never let go.
+    request.onblocked = () => {
+      request.onsuccess = () => request.result.close();
+      reject(new DOMException("another window holds the books", "BlockedError"));
+    };
   });
 }
 

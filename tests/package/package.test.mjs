@@ -1,11 +1,12 @@
-// The built package in target/pkg/, used as its README says.
+// The built package in target/pkg/, used as its README says; and the page's store of books, with a stand-in for the
+// browser's, whose versions no browser can be made to change from one page.
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
 import { cpSync, mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { after, test } from "node:test";
-import { fileURLToPath } from "node:url";
+import { fileURLToPath, pathToFileURL } from "node:url";
 
 const here = fileURLToPath(new URL(".", import.meta.url));
 const folder = mkdtempSync(join(tmpdir(), "decal-reckoner-"));
@@ -78,4 +79,41 @@ test("mistakes are errors with a place, and nothing is thrown that is not one", 
       });
     }
   }
+});
+
+test("the store of books lets a later version in, and waits for no older one", async (t) => {
+  const { books } = await import(pathToFileURL(join(here, "../../public/books.js")));
+  t.mock.method(console, "warn", () => {});
+  // Requests are answered in turn, as a browser does.
+  const soon = (act) => setTimeout(act, 0);
+  const closed = [];
+  const opened = (name) => ({
+    close: () => closed.push(name),
+    transaction: () => {
+      const transaction = { objectStore: () => ({ put: () => {}, openCursor: () => ({ set onsuccess(heard) { soon(() => heard({ target: { result: null } })); } }) }) };
+      soon(() => soon(() => transaction.oncomplete()));
+      return transaction;
+    },
+  });
+  let request;
+  globalThis.indexedDB = { open: () => (request = {}) };
+  const ask = () => new Promise((heard) => books("add", "1", {}, "next", heard));
+
+  // A later version asks for the store while this one has it: it is let go at once.
+  let answer = ask();
+  request.result = opened("in use");
+  request.onsuccess();
+  request.result.onversionchange();
+  assert.deepEqual(closed, ["in use"]);
+  assert.deepEqual((await answer).books, []);
+
+  // An older version has it and does not let go: that is told, and when it does at last, nothing stays open.
+  answer = ask();
+  request.onblocked();
+  const said = await answer;
+  assert.deepEqual([said.refused, said.books, said.next], ["BlockedError", undefined, "next"]);
+  request.result = opened("too late");
+  request.onsuccess();
+  assert.equal(closed.at(-1), "too late");
+  delete globalThis.indexedDB;
 });
