@@ -184,8 +184,9 @@ fn step_up(desk: &Desk, before: &Reckoned, size: &Reckoned) -> StepUp {
     let hourly = |size: &Reckoned| size.outcome.hourly_pay(&size.costs);
     let hourly = hourly(size)
         .zip(hourly(before))
-        .map(|(now, before)| now - before);
-    let taken = |size: &Reckoned| size.each(size.outcome.sale.total - size.outcome.sale.kept);
+        .map(|(now, before)| risen(size, now, before));
+    // Of the price alone: tax on top of it comes and goes.
+    let taken = |size: &Reckoned| size.outcome.price - size.each(size.outcome.sale.kept);
     let changes = [
         ("Price", size.outcome.price - before.outcome.price),
         (
@@ -218,11 +219,18 @@ fn step_up(desk: &Desk, before: &Reckoned, size: &Reckoned) -> StepUp {
     }
 }
 
+/// By how much a pay rises, in whole minor units: a smaller difference is none.
+fn risen(size: &Reckoned, now: Decimal, before: Decimal) -> Decimal {
+    let currency = size.costs.terms.currency;
+    currency.round(now - before, Rounding::HalfAwayFromZero)
+}
+
 /// Why a size pays more or less an hour than the one before it: how its price differs, and what else does.
 fn why(before: &Reckoned, size: &Reckoned, hourly: Option<Decimal>) -> String {
     let rise = size.outcome.price - before.outcome.price;
     let left = size.each(size.outcome.left) - before.each(before.outcome.left);
-    let more = hourly.is_none_or(|hourly| hourly >= Decimal::ZERO);
+    // Where no time was entered, what is left tells.
+    let more = hourly.unwrap_or(left) >= Decimal::ZERO;
     let mut text = if rise.is_zero() {
         "The price is the same"
     } else if rise < Decimal::ZERO {
@@ -251,7 +259,7 @@ fn why(before: &Reckoned, size: &Reckoned, hourly: Option<Decimal>) -> String {
     }
     let exact = size.exact_pay.zip(before.exact_pay);
     if let Some((now, before)) = exact
-        && (now >= before) != more
+        && (risen(size, now, before) >= Decimal::ZERO) != more
     {
         text += "; only the rounding of the prices to their ending makes it so";
     }
