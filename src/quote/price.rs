@@ -52,6 +52,16 @@ impl Costs {
     /// # Errors
     /// [`Code::Impossible`] where fees and margin leave nothing to pay the costs from.
     pub(super) fn price_for(&self, target: Target) -> Result<Decimal, InputError> {
+        self.price_from(target, self.terms.currency.minor_unit())
+    }
+
+    /// The same, not below `least`. A price above the least one need not reach the target too: a tier that
+    /// counts for the whole, or the rounding of several charges at once, may take more than it adds.
+    pub(super) fn price_from(
+        &self,
+        target: Target,
+        mut least: Decimal,
+    ) -> Result<Decimal, InputError> {
         let count = Decimal::from(self.pieces);
         let (margin, sum) = match target {
             Target::Bought => (Decimal::ZERO, -self.pay(self.wage)),
@@ -64,7 +74,6 @@ impl Costs {
         let unit = self.terms.currency.minor_unit();
         let charges = Decimal::from(self.terms.fees.len()) + Decimal::TWO;
         let pieces = self.terms.pieces(margin);
-        let mut least = unit;
         let mut tries = 0;
         loop {
             let sought = if tries < TRIES {

@@ -70,31 +70,38 @@ pub(super) fn breaks(desk: &Desk) -> Result<Vec<QuantityBreak>, InputErrors> {
         (Err(one), Err(other)) => return Err(one.and(other)),
         (Err(errors), Ok(())) | (Ok(_), Err(errors)) => return Err(errors),
     };
-    let price_for = |pieces: u32| -> Result<Decimal, InputErrors> {
-        let costs = desk.of_pieces(pieces)?;
-        let price = costs.price_for(Target::HourlyPay(floor));
-        Ok(price.map_err(|error| error.within("quote"))?)
-    };
     let full = desk.full_price()?;
     let mut breaks: Vec<(u32, u32, Decimal)> = Vec::new();
-    for (index, from) in quantities.iter().enumerate() {
-        let next = quantities.get(index + 1).copied();
+    // From the most pieces down: more pieces are never dearer, so where they have to be, fewer are not
+    // sold for less.
+    let mut price = desk.base.terms.currency.minor_unit();
+    let mut next = None;
+    for from in quantities.into_iter().rev() {
         let until = next.map_or(from * 2, |next| next - 1).min(Count::MAX);
         let stride = (until - from).div_ceil(TRIED).max(1);
-        let mut price = price_for(until)?;
-        let mut tried = *from;
-        while tried < until {
-            price = price.max(price_for(tried)?);
-            tried += stride;
+        let mut tried = vec![desk.of_pieces(until)?];
+        let mut pieces = from;
+        while pieces < until {
+            tried.push(desk.of_pieces(pieces)?);
+            pieces += stride;
         }
-        breaks.push((*from, until, price));
+        // What one of them needs may be too little for another, even above what that needs by itself:
+        // until a price stands for all.
+        loop {
+            let before = price;
+            for costs in &tried {
+                price = costs
+                    .price_from(Target::HourlyPay(floor), price)
+                    .map_err(|error| error.within("quote"))?;
+            }
+            if price == before {
+                break;
+            }
+        }
+        breaks.push((from, until, price));
+        next = Some(from);
     }
-    // More pieces are never dearer: where they would have to be, fewer are not sold for less.
-    let mut more = Decimal::ZERO;
-    for (.., price) in breaks.iter_mut().rev() {
-        *price = more.max(*price);
-        more = *price;
-    }
+    breaks.reverse();
     let told = breaks.into_iter().map(|(from, until, price)| {
         let currency = desk.base.terms.currency;
         let pay = |pieces: u32| -> Result<Option<String>, InputErrors> {
