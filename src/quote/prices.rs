@@ -271,15 +271,14 @@ impl<'a> Desk<'a> {
             .map_err(|error| error.within("quote"))?)
     }
 
-    /// The maker's own price for a size of the ladder, if it has one.
-    fn own_price(&self, width: Length) -> Result<Option<Decimal>, InputErrors> {
-        for (index, size) in self.input.sizes.iter().enumerate() {
-            let path = |member: &str| format!("sizes[{index}].{member}");
-            if self.width_at(size.width.as_ref(), &path("width"))? == width {
-                return self.base.own(size.price.as_deref(), &path("price"));
-            }
-        }
-        Ok(None)
+    /// The maker's own price for a size of the ladder, if it has one; of mistakes in it the ladder tells.
+    fn own_price(&self, width: Length) -> Option<Decimal> {
+        let of = |size: &&SizeInput| {
+            let size = self.width_at(size.width.as_ref(), "");
+            size.is_ok_and(|size| size == width)
+        };
+        let size = self.input.sizes.iter().find(of)?;
+        self.base.own(size.price.as_deref(), "").ok().flatten()
     }
 
     /// The width of an offer, at its path.

@@ -54,7 +54,7 @@ pub(super) fn set(desk: &Desk) -> Result<Option<SetReport>, InputErrors> {
     for (index, (width, count)) in read.iter().enumerate() {
         let path = format!("set[{index}].width");
         let (part, _) = desk.at_width(*width, *count, &path)?;
-        let each = if let Some(price) = desk.own_price(*width)? {
+        let each = if let Some(price) = desk.own_price(*width) {
             price
         } else {
             let (single, _) = desk.at_width(*width, 1, &path)?;
