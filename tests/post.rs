@@ -405,7 +405,7 @@ fn prices_are_the_makers_own_with_their_day() {
     assert_eq!(report.classes[0].price.as_deref(), Some("1.07"));
     // With the day of that entry, which may be the older one.
     let dated = |day: &str| {
-        let prices = json!([
+        let entries = json!([
             { "class": "us-letter", "price": "0.95", "asOf": day },
             { "class": "us-flat", "price": "1.63", "asOf": "2026-07-20" },
         ]);
@@ -413,7 +413,7 @@ fn prices_are_the_makers_own_with_their_day() {
             "9",
             "5",
             "0.3",
-            &json!({ "weight": "1 oz", "prices": prices }),
+            &json!({ "weight": "1 oz", "prices": entries }),
         );
         assert_eq!(
             (report.as_of.as_deref(), report.old),
