@@ -28,7 +28,6 @@ use crate::error::InputErrors;
 use crate::material::{self, MaterialReport};
 use crate::measure::{Unit, pieces};
 use costs::{Costs, Target};
-pub use eoq::{Choice, Demand, Holding, Tier, cheapest, choices};
 pub use fair::{Bringing, FairInput, FairReport, HalfCoin, SalesInput, SalesKind, Stakes, fair};
 pub use input::{
     BladeInput, ChannelInput, ChannelKind, FeeInput, FilmInput, MachineInput, PostageInput,

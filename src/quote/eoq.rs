@@ -8,24 +8,20 @@
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 
-/// What it costs to keep one piece for a year, as a fraction of its price.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Holding(pub Decimal);
-
-/// What is used and what ordering costs.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Demand {
+/// What is used, and what ordering and keeping cost.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Demand {
     /// Pieces used in a year.
     pub a_year: Decimal,
     /// Cost of one order, whatever is ordered.
     pub order_cost: Decimal,
-    /// Cost of keeping a piece.
-    pub holding: Holding,
+    /// What it costs to keep one piece for a year, as a fraction of its price.
+    pub carrying: Decimal,
 }
 
 /// A price with the quantities that have it: the whole multiples of a pack.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Tier {
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Tier {
     /// Pieces in a pack, a whole number above zero, which is also the least quantity.
     pub pack: Decimal,
     /// Quantities below this whole number can be had; all where there is none.
@@ -34,50 +30,22 @@ pub struct Tier {
     pub each: Decimal,
 }
 
-/// The best that can be done at one price.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Choice {
-    /// The quantity of this price that costs the least in a year, and what that is, purchase, ordering
-    /// and keeping together; none where no quantity can be had, or where a figure is beyond reckoning.
-    /// As many packs as hold a year's need where keeping costs nothing.
-    pub best: Option<(Decimal, Decimal)>,
-}
-
-/// The best quantity at each price.
-#[must_use]
-pub fn choices(demand: &Demand, tiers: &[Tier]) -> Vec<Choice> {
-    tiers.iter().map(|tier| choice(demand, tier)).collect()
-}
-
-/// The place of the price at which a year costs the least; the first of several.
-#[must_use]
-pub fn cheapest(choices: &[Choice]) -> Option<usize> {
-    let mut least: Option<(Decimal, usize)> = None;
-    for (place, choice) in choices.iter().enumerate() {
-        if let Some((_, total)) = choice.best
-            && least.is_none_or(|(known, _)| total < known)
-        {
-            least = Some((total, place));
-        }
-    }
-    least.map(|(_, place)| place)
-}
-
-fn choice(demand: &Demand, tier: &Tier) -> Choice {
+/// The quantity of this price that costs the least in a year, and what that is, purchase, ordering and
+/// keeping together; none where no quantity can be had, or where a figure is beyond reckoning. As many
+/// packs as hold a year's need where keeping costs nothing.
+pub(super) fn best(demand: &Demand, tier: &Tier) -> Option<(Decimal, Decimal)> {
     let Demand {
         a_year,
         order_cost,
-        holding: Holding(share),
+        carrying,
     } = *demand;
-    let holding = share.checked_mul(tier.each);
-    let eoq = holding.and_then(|holding| {
-        let both = a_year.checked_mul(order_cost)?.checked_mul(Decimal::TWO)?;
-        both.checked_div(holding).map(root)
-    });
+    let holding = carrying.checked_mul(tier.each)?;
+    let both = a_year.checked_mul(order_cost)?.checked_mul(Decimal::TWO)?;
+    let eoq = both.checked_div(holding).map(root);
     let a_year_with = |quantity: Decimal| {
         let purchase = tier.each.checked_mul(a_year)?;
         let ordering = order_cost.checked_mul(a_year)?.checked_div(quantity)?;
-        let keeping = holding?.checked_mul(quantity)?.checked_div(Decimal::TWO)?;
+        let keeping = holding.checked_mul(quantity)?.checked_div(Decimal::TWO)?;
         let total = purchase.checked_add(ordering)?.checked_add(keeping)?;
         Some((quantity, super::costs::carried(total)))
     };
@@ -91,7 +59,7 @@ fn choice(demand: &Demand, tier: &Tier) -> Choice {
             best = Some(found);
         }
     }
-    Choice { best }
+    best
 }
 
 /// The whole packs next to the economic order quantity: the total falls up to it and rises from there

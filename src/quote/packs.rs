@@ -4,7 +4,7 @@
 mod picture;
 
 use super::costs::{Reader, carried};
-use super::eoq::{Choice, Demand, Holding, Tier, cheapest, choices};
+use super::eoq::{self, Demand, Tier};
 use super::supplies::{Figure, MOST_NEEDED, SupplyRow, decimal, figure, on_hand, row};
 use super::{hundredths, places};
 use crate::drawing::Element;
@@ -390,11 +390,17 @@ pub fn packs(input: &PacksInput) -> Result<PacksReport, InputErrors> {
 }
 
 fn report(currency: Currency, ways: Ways, usage: &Use, need: Option<(u32, u32)>) -> PacksReport {
-    let choices: Vec<Choice> = ways.packs.iter().map(|pack| usage.choice(*pack)).collect();
+    let choices: Vec<(Decimal, Decimal)> =
+        ways.packs.iter().map(|pack| usage.choice(*pack)).collect();
     // Without a rate, the price of a piece is all that is known.
-    let best = cheapest(&choices).unwrap_or(0);
+    let mut best = 0;
+    for (place, (_, year)) in choices.iter().enumerate() {
+        if choices.get(best).is_some_and(|(_, least)| year < least) {
+            best = place;
+        }
+    }
     let told = |(place, pack): (usize, &Pack)| {
-        let choice = choices.get(place).and_then(|choice| choice.best);
+        let choice = choices.get(place).copied();
         let wins = ways.wins.get(place).copied().unwrap_or_default();
         let mut row = pack_row(*pack, wins, choice, usage, currency);
         row.best = place == best;
@@ -467,12 +473,10 @@ impl Use {
     }
 
     /// How a pack is best ordered, and what a year costs then; without a rate of use, what a piece costs.
-    fn choice(&self, pack: Pack) -> Choice {
+    fn choice(&self, pack: Pack) -> (Decimal, Decimal) {
         let count = Decimal::from(pack.count);
         let year = Decimal::from(12);
-        let total = |total: Decimal| Choice {
-            best: Some((count, total)),
-        };
+        let total = |total: Decimal| (count, total);
         let Some(rate) = self.rate else {
             return total(pack.each());
         };
@@ -491,18 +495,15 @@ impl Use {
         let demand = Demand {
             a_year: rate * year,
             order_cost,
-            holding: Holding(carrying),
+            carrying,
         };
         let tier = Tier {
             pack: count,
             below: self.used.map(|used| used.floor() + Decimal::ONE),
             each: pack.each(),
         };
-        let found = choices(&demand, &[tier]);
-        found
-            .into_iter()
-            .next()
-            .unwrap_or_else(|| total(pack.each()))
+        // One pack can always be had here, and no figure that may be typed is beyond reckoning.
+        eoq::best(&demand, &tier).unwrap_or_else(|| total(pack.each()))
     }
 
     /// What is left over of so many, bought time and again, when they no longer keep.
