@@ -228,7 +228,14 @@ async fn a_length_is_turned_into_the_other_unit_and_back() -> Result<()> {
             // 37 mm is no short number of inches, and 5/64 in is one.
             "decal.letterHeight" => assert_eq!(after[name], json!("37 mm")),
             "material.gap" => assert_eq!(after[name], json!("5/64")),
-            _ => assert_eq!(&after[name], value, "{name}"),
+            // A weight that was typed with the unit of the page needs it no more.
+            _ => assert_eq!(
+                after[name],
+                value.as_str().map_or(value.clone(), |text| json!(
+                    text.strip_suffix(" oz").unwrap_or(text)
+                )),
+                "{name}"
+            ),
         }
     }
     Ok(())
@@ -245,7 +252,7 @@ async fn every_field_says_what_is_wrong_and_keeps_the_last_good_answer() -> Resu
     let names = "[...document.querySelectorAll('#forms input:not([type=checkbox], [type=date]), #book textarea, #time textarea')]
         .filter((field) => field.name && !field.closest('#order, [data-desk]') && field.checkVisibility())
         .map((field) => field.name)
-        .filter((name) => !/^book.channels.[1-9]|name$|source$|credit$|^watch/.test(name))";
+        .filter((name) => !/^book.channels.[1-9]|name$|source$|credit$|onHand$|tax.percent$|^watch/.test(name))";
     let names = browser.value(names).await?;
     let names: Vec<&str> = names
         .as_array()
@@ -253,7 +260,7 @@ async fn every_field_says_what_is_wrong_and_keeps_the_last_good_answer() -> Resu
         .flatten()
         .filter_map(Value::as_str)
         .collect();
-    assert!(names.len() > 80, "{names:?}");
+    assert!(names.len() > 70, "{names:?}");
     let may_be_empty =
         "legibility.distance sheetCount quote.ownPrice legibility.acuity quote.orderLines book.log";
     let may_be_empty = |name: &str| {
