@@ -307,11 +307,16 @@ impl Book {
         Exact::new(self.spoilage, 100 - self.spoilage)
     }
 
+    /// Minutes of packing: none over a table.
+    fn packed(&self) -> i128 {
+        if self.fair { 0 } else { self.packing }
+    }
+
     /// All hours that the order takes.
     fn hours(&self) -> Exact {
         let each = Exact::new(self.each, 60);
         let shared = Exact::new(self.setup, 60 * 7);
-        (each + each * self.lost() + shared) * self.pieces + Exact::new(self.packing, 60)
+        (each + each * self.lost() + shared) * self.pieces + Exact::new(self.packed(), 60)
     }
 
     /// What the order costs before anything is taken from the sale, by the lines, in minor units.
@@ -332,7 +337,7 @@ impl Book {
             let used = [1, i128::from(!self.fair), count][*per];
             Exact::new(price * number * used, 100)
         };
-        let packing = Exact::new(self.packing * self.wage, 60);
+        let packing = Exact::new(self.packed() * self.wage, 60);
         let postage = if self.fair { 0 } else { self.paid };
         vec![
             ("film", film * count),

@@ -32,7 +32,8 @@ read_by_members! {
         pub setup_time: Option<NumberInput> = default,
         /// Time to cut, weed and tape one piece; in minutes where no unit stands.
         pub piece_time: Option<NumberInput> = default,
-        /// Time to pack an order and take it to the post; in minutes where no unit stands.
+        /// Time to pack an order and take it to the post, none over a table; in minutes where no unit
+        /// stands.
         pub order_time: Option<NumberInput> = default,
         /// Hundredths to which the time for a piece falls each time the number made in a row doubles, by
         /// Crawford's curve of unit times; `piece_time` is that of the first one then.
