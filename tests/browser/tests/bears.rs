@@ -94,7 +94,8 @@ async fn every_field_of_the_desk_says_what_is_wrong() -> Result<()> {
     let must_be_full: Vec<&str> = must_be_full.split_whitespace().collect();
     let paste = "12,".repeat(34_000);
     let good = "JSON.stringify(NAMES.map((name) => document.getElementById(name).value))";
-    let named = |expression: &str, names: &Value| expression.replace("NAMES", &names.to_string());
+    let with_names =
+        |expression: &str, names: &Value| expression.replace("NAMES", &names.to_string());
     let put =
         "(() => { const fields = NAMES.map((name) => document.getElementById(name)), texts = TEXTS;
         fields.forEach((field, at) => field.value = texts[at % texts.length]);
@@ -124,11 +125,11 @@ async fn every_field_of_the_desk_says_what_is_wrong() -> Result<()> {
                 of(name) == stage && (!bad.is_empty() || must_be_full.contains(&name.as_str()))
             });
             let names = json!(asked.collect::<Vec<_>>());
-            let before = browser.value(&named(good, &names)).await?;
+            let before = browser.value(&with_names(good, &names)).await?;
             let before = before.as_str().unwrap_or_default();
-            let put_all = |texts: &str| named(put, &names).replace("TEXTS", texts);
+            let put_all = |texts: &str| with_names(put, &names).replace("TEXTS", texts);
             browser.value(&put_all(&json!([bad]).to_string())).await?;
-            let silent = named(silent, &names).replace("TEXT", &json!(bad).to_string());
+            let silent = with_names(silent, &names).replace("TEXT", &json!(bad).to_string());
             let found = browser.wait_for(&format!("({silent}).length === 0")).await;
             assert!(
                 found.is_ok(),
