@@ -25,6 +25,60 @@ async fn answer(browser: &Browser, subject: &str) -> Result<String> {
     Ok(text.split_whitespace().collect::<Vec<_>>().join(" "))
 }
 
+/// The price: with every other figure of the book at nothing it can be reckoned by hand.
+async fn reckon_the_price(browser: &Browser) -> Result<()> {
+    // 12.00 for mailer, board and card, nothing else, a fee of a fifth: 12 / (1 - 0.2) = 15.
+    // No entry of the log is left, so that the estimates count.
+    browser.type_into("book.log", "").await?;
+    for nothing in [
+        "book.film.sheet",
+        "book.wage",
+        "book.time.setup",
+        "book.time.cut",
+        "book.time.weed",
+        "book.time.tape",
+        "book.time.pack",
+        "book.tape.price",
+        "book.spoilage",
+        "book.monthly",
+        "book.machine.price",
+        "book.blade.price",
+        "book.overhead",
+        "book.channels[0].fees[0].postage",
+        "book.channels[0].fees[0].order",
+        "book.channels[0].fees[1].item",
+        "book.channels[0].fees[1].order",
+        "book.channels[0].fees[2].item",
+        "book.channels[0].refunds",
+        "quote.postage.paid",
+        "aimMargin",
+    ] {
+        browser.type_into(nothing, "0").await?;
+    }
+    browser
+        .type_into("book.supplies[0].packs", "25 for 262.50")
+        .await?;
+    browser
+        .type_into("book.supplies[1].packs", "1 for 1.00")
+        .await?;
+    browser
+        .type_into("book.supplies[2].packs", "100 for 50.00")
+        .await?;
+    browser
+        .type_into("book.channels[0].fees[0].item", "20")
+        .await?;
+    browser.choose("quote.ending", "none").await?;
+    assert_eq!(answer(browser, "price").await?, "$15.00 a piece, to ask");
+    // With work of 6 minutes at 20.00 an hour: 14 / 0.8 = 17.50.
+    browser.type_into("book.wage", "20").await?;
+    browser.type_into("book.time.weed", "6").await?;
+    assert_eq!(answer(browser, "price").await?, "$17.50 a piece, to ask");
+    browser.type_into("quote.ownPrice", "20").await?;
+    // 20 - 4 - 14 = 2 left; pay (2 + 2) for six minutes.
+    browser.wait_for_text("#price .answer", "At a price of $20.00 it would leave $2.00 a piece, a margin of 10 %; an hour of work would bring $40.00").await?;
+    Ok(())
+}
+
 #[tokio::test]
 async fn a_maker_reckons_a_decal_and_finds_it_again_without_a_network() -> Result<()> {
     let mut host = Host::start(&built()?, "/shop/")?;
@@ -69,55 +123,7 @@ async fn a_maker_reckons_a_decal_and_finds_it_again_without_a_network() -> Resul
     let pieces = "document.querySelectorAll('[data-picture=material] text.piece').length";
     assert_eq!(browser.value(pieces).await?, json!(7));
 
-    // The price: 12.00 for mailer, board and card, nothing else, a fee of a fifth: 12 / (1 - 0.2) = 15.
-    // No entry of the log is left, so that the estimates count.
-    browser.type_into("book.log", "").await?;
-    for nothing in [
-        "book.film.sheet",
-        "book.wage",
-        "book.time.setup",
-        "book.time.cut",
-        "book.time.weed",
-        "book.time.tape",
-        "book.time.pack",
-        "book.tape.price",
-        "book.spoilage",
-        "book.monthly",
-        "book.machine.price",
-        "book.blade.price",
-        "book.overhead",
-        "book.channels[0].fees[0].postage",
-        "book.channels[0].fees[0].order",
-        "book.channels[0].fees[1].item",
-        "book.channels[0].fees[1].order",
-        "book.channels[0].fees[2].item",
-        "book.channels[0].refunds",
-        "quote.postage.paid",
-        "aimMargin",
-    ] {
-        browser.type_into(nothing, "0").await?;
-    }
-    browser
-        .type_into("book.supplies[0].packs", "25 for 262.50")
-        .await?;
-    browser
-        .type_into("book.supplies[1].packs", "1 for 1.00")
-        .await?;
-    browser
-        .type_into("book.supplies[2].packs", "100 for 50.00")
-        .await?;
-    browser
-        .type_into("book.channels[0].fees[0].item", "20")
-        .await?;
-    browser.choose("quote.ending", "none").await?;
-    assert_eq!(answer(&browser, "price").await?, "$15.00 a piece, to ask");
-    // With work of 6 minutes at 20.00 an hour: 14 / 0.8 = 17.50.
-    browser.type_into("book.wage", "20").await?;
-    browser.type_into("book.time.weed", "6").await?;
-    assert_eq!(answer(&browser, "price").await?, "$17.50 a piece, to ask");
-    browser.type_into("quote.ownPrice", "20").await?;
-    // 20 - 4 - 14 = 2 left; pay (2 + 2) for six minutes.
-    browser.wait_for_text("#price .answer", "At a price of $20.00 it would leave $2.00 a piece, a margin of 10 %; an hour of work would bring $40.00").await?;
+    reckon_the_price(&browser).await?;
 
     // Another unit and another currency.
     browser.choose("unit", "cm").await?;
@@ -305,8 +311,7 @@ async fn every_field_says_what_is_wrong_and_keeps_the_last_good_answer() -> Resu
             assert_eq!(
                 said,
                 json!(["true", false, true, true, 1, true, true]),
-                "{name} = {:.30?}",
-                bad
+                "{name} = {bad:.30?}"
             );
         }
         // The price that was good stays, marked as old, where the field bears on it.
