@@ -200,7 +200,7 @@ async fn a_new_maker_enters_a_book_and_asks_it_everything() -> Result<()> {
     browser.reload().await?;
     assert_eq!(fields(&browser).await?, before);
     browser
-        .wait_for_text("#answers [href='#price']", "$11.00")
+        .wait_for_text("#answers [href='#price']", "$10.50")
         .await?;
     assert_eq!(browser.console().await?, [""; 0]);
     goes_to_another_device(&host, &browser).await
@@ -373,8 +373,7 @@ async fn is_warned_of_a_licence(thumb: &mut Thumb<'_>) -> Result<()> {
 }
 
 /// A US letter is at most 1/4 in thick (references of the core's tests); this is 0.3 in, so a flat. The maker's own
-/// price of a flat is 1.70: (2.845 - 0.3086 - 1.50 + 1.70 + 4 + 0.50) / 0.7 = 10.338, and 10.50 with the ending. With a
-/// parcel at 2.30 it is 11.195, and 11.50.
+/// price of a flat is 1.70: (2.845 - 0.3086 - 1.50 + 1.70 + 4 + 0.50) / 0.7 = 10.338, and 10.50 with the ending.
 async fn takes_the_postage_of_its_class(thumb: &mut Thumb<'_>) -> Result<()> {
     let browser = thumb.browser;
     thumb.taps("#contents [href='#post']").await?;
