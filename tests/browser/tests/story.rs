@@ -276,6 +276,11 @@ async fn every_field_says_what_is_wrong_and_keeps_the_last_good_answer() -> Resu
             || name.starts_with("time.learning")
     };
     let paste = "12,".repeat(34_000);
+    // A tier is read as a whole.
+    for (member, text) in [("from", "10"), ("item", "5")] {
+        let name = format!("book.channels[0].fees[0].tiers[0].{member}");
+        browser.paste(&name, text).await?;
+    }
     let price = answer(&browser, "price").await?;
     for name in names {
         let good = browser.typed(name).await?;
