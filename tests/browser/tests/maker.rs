@@ -260,7 +260,7 @@ async fn compares_two_sizes(thumb: &mut Thumb<'_>) -> Result<()> {
     browser
         .wait_for_text(
             "#sizes",
-            "From 4 in to 5 in: a piece earns $0.31 more, wage and what is left together; an hour brings $1.72 less. The price rises by less than the costs; 18 come from the film instead of 36; a piece takes 1.1 min longer.",
+            "From 4 in to 5 in: the step earns $0.31 a piece, wage and what is left together; an hour brings $1.72 less. The price rises by less than the costs; 18 come from the film instead of 36; a piece takes 1.1 min longer.",
         )
         .await?;
     browser.screenshot("maker-sizes").await
