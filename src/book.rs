@@ -3,7 +3,7 @@
 //!
 //! A figure is a text, as it was typed, under the name of its field (`book.wage`, `shelf[0].price`); under
 //! the name of a list stands how many rows it has. The file is JSON in which the names are nested. What
-//! older versions of the page kept under other names is brought over by steps ([`migrate`]).
+//! older versions of the page kept under other names is brought over by steps (`migrate`).
 
 mod json;
 mod steps;

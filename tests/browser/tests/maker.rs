@@ -390,7 +390,7 @@ async fn takes_the_postage_of_its_class(thumb: &mut Thumb<'_>) -> Result<()> {
     browser
         .wait_for_text("#post .answer", "Large envelope (flat) $1.70")
         .await?;
-    browser.wait_for_text("#post", "Letter, non-machinable, by your entry $1.35 too thick: 0.3 in where at most 0.25 in: make it 0.05 in thinner That done, it would be one.").await?;
+    browser.wait_for_text("#post", "Letter, non-machinable, by your entry of 2026-07-20 $1.35 too thick: 0.3 in where at most 0.25 in: make it 0.05 in thinner That done, it would be one.").await?;
     browser.screenshot("maker-post").await?;
     thumb.taps("#answers [href='#price']").await?;
     thumb.chooses("postageBy", "post").await?;
