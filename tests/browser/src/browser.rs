@@ -379,9 +379,22 @@ async fn bring_to_the_middle(element: &WebElement) -> Result<()> {
 }
 
 impl DriverProcess {
-    /// Starts the driver on a free port of its own choice, which it names: a port chosen here might be
-    /// somebody else's by the time the driver asks for it.
+    /// Starts the driver. It ends at once where the port that was free a moment ago is taken on one of the
+    /// machine's two addresses, so it is started once more.
     fn start() -> Result<Self> {
+        for _ in 0..3 {
+            if let Some(process) = Self::once()? {
+                return Ok(process);
+            }
+        }
+        Err(Trouble::new(
+            "chromedriver ended three times without taking a connection.",
+        ))
+    }
+
+    /// Starts the driver on a free port of its own choice, which it names: a port chosen here might be
+    /// somebody else's by the time the driver asks for it. None where it ends.
+    fn once() -> Result<Option<Self>> {
         let program = env::var_os("CHROMEDRIVER").unwrap_or_else(|| "chromedriver".into());
         let mut command = Command::new(&program);
         command
@@ -407,12 +420,10 @@ impl DriverProcess {
                 .and_then(|(_, port)| port.trim_end_matches('.').parse().ok());
             if let Some(port) = port {
                 process.port = port;
-                return Ok(process);
+                return Ok(Some(process));
             }
         }
-        Err(Trouble::new(
-            "chromedriver ended without taking a connection.",
-        ))
+        Ok(None)
     }
 
     /// Tells the driver to end the browser, and waits until it has.
