@@ -17,7 +17,7 @@ pub struct Currency([u8; 3]);
 /// The code that ISO 4217 keeps for no currency at all.
 impl Default for Currency {
     fn default() -> Self {
-        Self(*b"XXX")
+        Self([b'X'; 3])
     }
 }
 

@@ -712,7 +712,7 @@ const DEARER: &[(&str, Dearer)] = &[
 ];
 
 proptest! {
-    #![proptest_config(config(5000))]
+    #![proptest_config(config(10_000))]
 
     /// The asked price, the floor and the paid one reach what they shall; no price on the step below them
     /// does, nor the next forty, nor one where a tier begins; the lines add up to what the customer

@@ -7,6 +7,7 @@ use super::App;
 use super::dom::Fault;
 use super::forms::sentence;
 use super::members::{at_name, figures_of, object_of, put_at_name, text_at};
+use super::subjects::today;
 use crate::book::{self, Book};
 use crate::error::InputError;
 use crate::measure::Unit;
@@ -64,13 +65,6 @@ impl Books {
             .find(|book| text_at(book, "id").as_deref() == Some(id));
         found.unwrap_or_default()
     }
-}
-
-/// The day, as ISO 8601 writes it, where this device is.
-fn today() -> String {
-    let now = Date::new_0();
-    let (month, day) = (now.get_month() + 1, now.get_date());
-    format!("{}-{month:02}-{day:02}", now.get_full_year())
 }
 
 /// How many days ago that day was; none where it is no day.

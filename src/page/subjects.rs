@@ -164,7 +164,7 @@ const PARTS: [(&str, &str); 3] = [
 ];
 
 /// The day that it is where the page is read, as ISO 8601 writes it.
-fn today() -> String {
+pub(super) fn today() -> String {
     let now = js_sys::Date::new_0();
     let (year, month, day) = (now.get_full_year(), now.get_month() + 1, now.get_date());
     format!("{year:04}-{month:02}-{day:02}")

@@ -152,7 +152,7 @@ impl Costs {
         let postage_paid = read.amount(input.postage.paid.as_deref(), "postage.paid");
         let postage_paid = if posted { postage_paid } else { Decimal::ZERO };
         let target = read.target(input, setup + each + packing);
-        let own_price = read.own_price(input.own_price.as_deref());
+        let own_price = read.own_price(input.own_price.as_deref(), "ownPrice");
 
         let (film_area, batch) =
             layout.map_or((Area::default(), 1), MaterialReport::film_per_piece);
@@ -244,12 +244,13 @@ impl Costs {
         text: Option<&str>,
         path: &str,
     ) -> Result<Option<Decimal>, InputErrors> {
-        let Some(text) = text.filter(|text| !text.trim().is_empty()) else {
-            return Ok(None);
+        let mut read = Reader {
+            checks: Checks::default(),
+            currency: self.terms.currency,
+            unit: Unit::default(),
         };
-        let currency = self.terms.currency;
-        let price = parse_amount(text, currency).map_err(|error| error.at(path))?;
-        Ok(Some(currency.round(price, Rounding::HalfAwayFromZero)))
+        let price = read.own_price(text, path);
+        read.checks.finish(price)
     }
 
     /// The costs of this order with the pieces of another one in it: packed, posted and sold as one.
@@ -711,9 +712,9 @@ impl Reader {
     }
 
     /// A price that may be left out or empty, in whole minor units, as it has to be paid.
-    fn own_price(&mut self, text: Option<&str>) -> Option<Decimal> {
+    fn own_price(&mut self, text: Option<&str>, path: &str) -> Option<Decimal> {
         let text = text.filter(|text| !text.trim().is_empty())?;
-        let price = parse_amount(text, self.currency).map_err(|error| error.at("ownPrice"));
+        let price = parse_amount(text, self.currency).map_err(|error| error.at(path));
         let price = self.checks.take(price)?;
         Some(self.currency.round(price, Rounding::HalfAwayFromZero))
     }
