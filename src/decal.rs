@@ -1,9 +1,27 @@
 //! The decal: the one thing that all answers are about.
 
+mod words;
+
 use crate::drawing::{Element, framed, mm, number};
 use crate::error::{Checks, Code, InputError, InputErrors};
 use crate::input::read_by_members;
-use crate::measure::{Area, Length, LengthInput, Range, Unit, required};
+use crate::measure::{Area, Length, LengthInput, Range, Unit, optional, required};
+use serde::{Deserialize, Serialize};
+pub use words::Words;
+
+/// The face that the letters are cut in.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "camelCase")]
+pub enum Face {
+    /// Plain upright letters without serifs.
+    #[default]
+    Plain,
+    /// The same, drawn narrow.
+    Condensed,
+    /// Joined or slanted as if written by hand.
+    Script,
+}
 
 read_by_members! {
     /// A decal as a person describes it.
@@ -15,8 +33,17 @@ read_by_members! {
         pub width: Option<LengthInput> = default,
         /// Height over everything that is cut.
         pub height: Option<LengthInput> = default,
-        /// Height of a capital I.
+        /// Height of a capital I; where it is left out it is worked out from the words and the size,
+        /// [`Words::letter_height`].
         pub letter_height: Option<LengthInput> = default,
+        /// The face of the letters; plain if left out.
+        pub face: Face = default,
+        /// Width of the stroke of a capital I; may be left out.
+        pub stroke: Option<LengthInput> = default,
+        /// Width of a capital O; may be left out.
+        pub letter_width: Option<LengthInput> = default,
+        /// Between the closest points of two letters side by side; may be left out.
+        pub letter_gap: Option<LengthInput> = default,
     }
 }
 
@@ -27,11 +54,19 @@ pub struct Decal {
     width: Length,
     height: Length,
     letter_height: Length,
+    fitted: bool,
+    face: Face,
+    stroke: Option<Length>,
+    letter_width: Option<Length>,
+    letter_gap: Option<Length>,
 }
 
 /// Sides of decals and of letters: nothing smaller than a millimetre can be weeded and sold, and
 /// nothing longer than 50 m is cut on a desk.
 pub const SIDE: Range = Range::new(Length::whole(1, Unit::Mm), Length::whole(50, Unit::M));
+
+/// Strokes of letters and gaps between them: from a tenth of a millimetre, less than any knife leaves.
+const PART: Range = Range::new(Length::from_nm(100_000), Length::whole(50, Unit::M));
 
 /// So many characters of lettering are taken.
 const MAX_CHARACTERS: usize = 200;
@@ -42,26 +77,52 @@ impl Decal {
     /// # Errors
     /// Every field that is missing, not a length or outside of [`SIDE`]; [`Code::TooLarge`] for
     /// lettering of more than 200 characters; [`Code::DoesNotFit`] where the lines of letters are
-    /// together higher than the decal.
+    /// together higher than the decal, or a stroke, a width or a gap is larger than letters of that
+    /// height can have. Without a letter height there must be words to work it out from.
     pub fn read(input: &DecalInput, unit: Unit) -> Result<Self, InputErrors> {
         let mut checks = Checks::default();
         let lettering = checks.take(lines(input.lettering.as_deref().unwrap_or_default()));
         let width = checks.take(required(input.width.as_ref(), "width", unit, SIDE));
         let height = checks.take(required(input.height.as_ref(), "height", unit, SIDE));
-        let letter_height = checks.take(required(
-            input.letter_height.as_ref(),
-            "letterHeight",
-            unit,
-            SIDE,
-        ));
-        if let (Some(lettering), Some(height), Some(letter)) = (&lettering, height, letter_height) {
-            checks.take(letters_fit(lettering.len(), letter, height, unit));
+        let mut part = |part: Option<&LengthInput>, path: &str| {
+            let range = if path == "letterHeight" { SIDE } else { PART };
+            let read = checks.take(optional(part, path, unit, range));
+            (read.is_some(), read.flatten())
+        };
+        let (readable, typed) = part(input.letter_height.as_ref(), "letterHeight");
+        let (_, stroke) = part(input.stroke.as_ref(), "stroke");
+        let (_, letter_width) = part(input.letter_width.as_ref(), "letterWidth");
+        let (_, letter_gap) = part(input.letter_gap.as_ref(), "letterGap");
+        let mut letter_height = typed;
+        if let (Some(lettering), Some(width), Some(height), true) =
+            (&lettering, width, height, readable)
+        {
+            let letter = match typed {
+                Some(letter) => letters_fit(lettering.len(), letter, height, unit).map(|()| letter),
+                None => worked_out(lettering, input.face, width, height),
+            };
+            letter_height = checks.take(letter.map_err(|error| error.at("letterHeight")));
+        }
+        if let Some(letter) = letter_height {
+            // An O is hardly wider than it is high, and letters further apart than that are no words.
+            for (part, path, most) in [
+                (stroke, "stroke", (3, 10)),
+                (letter_width, "letterWidth", (3, 2)),
+                (letter_gap, "letterGap", (3, 2)),
+            ] {
+                checks.take(part.map_or(Ok(()), |part| below(part, path, most, letter, unit)));
+            }
         }
         checks.finish(Self {
             lettering: lettering.unwrap_or_default(),
             width: width.unwrap_or_default(),
             height: height.unwrap_or_default(),
             letter_height: letter_height.unwrap_or_default(),
+            fitted: typed.is_none(),
+            face: input.face,
+            stroke,
+            letter_width,
+            letter_gap,
         })
     }
 
@@ -81,6 +142,42 @@ impl Decal {
     #[must_use]
     pub const fn letter_height(&self) -> Length {
         self.letter_height
+    }
+
+    /// Whether the letter height was worked out from the words, not typed.
+    #[must_use]
+    pub const fn is_fitted(&self) -> bool {
+        self.fitted
+    }
+
+    /// The words.
+    #[must_use]
+    pub fn words(&self) -> Words<'_> {
+        Words::new(&self.lettering, self.face)
+    }
+
+    /// The face of the letters.
+    #[must_use]
+    pub const fn face(&self) -> Face {
+        self.face
+    }
+
+    /// Width of a letter's stroke, if it was measured.
+    #[must_use]
+    pub const fn stroke(&self) -> Option<Length> {
+        self.stroke
+    }
+
+    /// Width of a capital O, if it was measured.
+    #[must_use]
+    pub const fn letter_width(&self) -> Option<Length> {
+        self.letter_width
+    }
+
+    /// Between two letters side by side, if it was measured.
+    #[must_use]
+    pub const fn letter_gap(&self) -> Option<Length> {
+        self.letter_gap
     }
 
     /// The rectangle that the decal fills.
@@ -118,7 +215,7 @@ impl Decal {
         let label = format!(
             "The decal to scale, {} with letters {} high: {words}",
             self.size_text(unit),
-            self.letter_height.text(unit)
+            shown(self.letter_height, unit)
         );
         framed((self.width, self.height), 0, unit, &label, &|type_size| {
             let outline = Element::new("rect")
@@ -204,18 +301,74 @@ fn lines(lettering: &str) -> Result<Vec<String>, InputError> {
         .collect())
 }
 
+/// The letter height that the words have in a decal of this size.
+fn worked_out(
+    lettering: &[String],
+    face: Face,
+    width: Length,
+    height: Length,
+) -> Result<Length, InputError> {
+    let Some(letter) = Words::new(lettering, face).letter_height(width, height) else {
+        return Err(InputError::new(
+            Code::Missing,
+            "without words there is nothing to work the letter height out from",
+            "write the height of a capital I, or the words of the decal",
+        ));
+    };
+    if SIDE.holds(letter) {
+        return Ok(letter);
+    }
+    Err(InputError::new(
+        Code::DoesNotFit,
+        "so many words get letters below a millimetre in this size",
+        "make the decal larger, or write fewer words",
+    ))
+}
+
+/// Whether a part of letters is at most so many parts of their height.
+fn below(
+    part: Length,
+    path: &str,
+    (times, of): (i64, i64),
+    letter: Length,
+    unit: Unit,
+) -> Result<(), InputError> {
+    let most = Length::from_nm(letter.nm() * times / of);
+    if part <= most {
+        return Ok(());
+    }
+    let hint = format!("write at most {}", most.round_down(fine(unit)).text(unit));
+    let message = format!("too much for letters {} high", shown(letter, unit));
+    Err(InputError::new(Code::DoesNotFit, message, hint).at(path))
+}
+
+/// A length that may have been worked out, down to a step that a ruler has.
+#[must_use]
+pub fn shown(length: Length, unit: Unit) -> String {
+    let text = length.text(unit);
+    if Length::parse(&text, unit) == Ok(length) {
+        text
+    } else {
+        length.round_down(fine(unit)).text(unit)
+    }
+}
+
+/// The finest step of a ruler.
+const fn fine(unit: Unit) -> Length {
+    if unit.is_imperial() {
+        Length::inches(1, 64)
+    } else {
+        Length::from_nm(100_000)
+    }
+}
+
 fn letters_fit(lines: usize, letter: Length, height: Length, unit: Unit) -> Result<(), InputError> {
     let lines = i64::try_from(lines.max(1)).unwrap_or(i64::MAX);
     if letter * lines <= height {
         return Ok(());
     }
-    let step = if unit.is_imperial() {
-        Length::inches(1, 64)
-    } else {
-        Length::from_nm(100_000)
-    };
     let most = Length::from_nm(height.nm() / lines)
-        .round_down(step)
+        .round_down(fine(unit))
         .text(unit);
     let what = if lines == 1 {
         format!("letters {} high", letter.text(unit))
@@ -226,6 +379,5 @@ fn letters_fit(lines: usize, letter: Length, height: Length, unit: Unit) -> Resu
         Code::DoesNotFit,
         format!("{what} do not fit into a decal {} high", height.text(unit)),
         format!("write at most {most}, or make the decal higher"),
-    )
-    .at("letterHeight"))
+    ))
 }

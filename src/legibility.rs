@@ -262,6 +262,23 @@ pub fn assess(decal: &Decal, viewing: &Viewing, unit: Unit) -> LegibilityReport 
     }
 }
 
+/// How far the letters can be read from by the rule that governs; none where they are too small for it
+/// at any distance.
+#[must_use]
+pub fn reach(decal: &Decal, viewing: &Viewing) -> Option<Length> {
+    let applying = RULES.iter().filter(|rule| rule.applies(viewing));
+    let distances = applying.map(|rule| rule.scale(viewing).distance(decal.letter_height()));
+    distances.min().flatten()
+}
+
+/// The letter height with which the decal can be read from `distance` by every rule that applies.
+#[must_use]
+pub fn letter_height_for(distance: Length, _decal: &Decal, viewing: &Viewing) -> Length {
+    let applying = RULES.iter().filter(|rule| rule.applies(viewing));
+    let heights = applying.map(|rule| rule.scale(viewing).height(distance));
+    heights.max().unwrap_or_default()
+}
+
 fn reading(
     finding: &Finding,
     longest: Option<Length>,

@@ -1,8 +1,9 @@
 //! The decal: what fits into it, and how its letters stand.
 
-use decal_reckoner::decal::{Decal, DecalInput};
+use decal_reckoner::decal::{Decal, DecalInput, Face};
 use decal_reckoner::error::Code;
-use decal_reckoner::measure::Unit;
+use decal_reckoner::measure::{Length, Unit};
+use proptest::prelude::*;
 
 fn decal(lettering: &str, width: &str, height: &str, letter: &str) -> Result<Decal, Code> {
     let input = DecalInput {
@@ -10,6 +11,7 @@ fn decal(lettering: &str, width: &str, height: &str, letter: &str) -> Result<Dec
         width: Some(width.into()),
         height: Some(height.into()),
         letter_height: Some(letter.into()),
+        ..DecalInput::default()
     };
     Decal::read(&input, Unit::In).map_err(|errors| errors.first().code)
 }
@@ -50,4 +52,136 @@ fn typed_markup_stays_text() {
     let svg = drawn.to_svg();
     assert!(svg.contains("&lt;img src=x&gt; &amp; "));
     assert!(!svg.contains("<img"));
+}
+
+/// A decal whose letter height is worked out.
+fn fitted(lettering: &str, face: Face, width: &str, height: &str) -> Result<Decal, Code> {
+    let input = DecalInput {
+        lettering: Some(lettering.to_owned()),
+        width: Some(width.into()),
+        height: Some(height.into()),
+        face,
+        ..DecalInput::default()
+    };
+    Decal::read(&input, Unit::Mm).map_err(|errors| errors.first().code)
+}
+
+/// DIN 1451-4, <http://dybas.de/dybas/index/s/schrift.html>: at a height of 63 mm an H is 36 mm wide,
+/// a gap 9 mm; a narrow letter 27 mm; between words are 36 and 27 mm.
+#[test]
+fn words_are_as_wide_as_the_grid_of_din_1451_makes_them() {
+    let cases = [
+        ("H", Face::Plain, 36),
+        ("HH", Face::Plain, 36 + 9 + 36),
+        ("H H", Face::Plain, 36 * 3),
+        ("  HH   H ", Face::Plain, 36 + 9 + 36 + 36 + 36),
+        ("H\nHH", Face::Plain, 81),
+        ("HH", Face::Condensed, 27 + 9 + 27),
+        ("H H", Face::Condensed, 27 * 3),
+    ];
+    for (lettering, face, width) in cases {
+        let decal = fitted(lettering, face, "1000", "1000").unwrap();
+        let height = Length::whole(63, Unit::Mm);
+        let is = decal.words().width_at(height);
+        assert_eq!(is, Length::whole(width, Unit::Mm), "{lettering}");
+        // The same grid the other way: just so wide a decal gets letters of 63 mm.
+        let wide = format!("{width}");
+        let decal = fitted(lettering, face, &wide, "1000").unwrap();
+        assert_eq!(decal.letter_height(), height, "{lettering}");
+        assert!(decal.is_fitted());
+    }
+}
+
+/// Lines lie 1.5 letter heights apart: two take 2.5, three 4 of them.
+#[test]
+fn lines_are_as_high_as_their_number_allows() {
+    for (lettering, height, letter) in
+        [("A", "40", 40), ("A\nA", "100", 40), ("A\nA\nA", "160", 40)]
+    {
+        let decal = fitted(lettering, Face::Plain, "900", height).unwrap();
+        assert_eq!(decal.letter_height(), Length::whole(letter, Unit::Mm));
+    }
+}
+
+#[test]
+fn a_letter_height_is_worked_out_only_from_words_that_have_room() {
+    assert_eq!(
+        fitted("", Face::Plain, "90", "30").err(),
+        Some(Code::Missing)
+    );
+    assert_eq!(
+        fitted(&"X".repeat(200), Face::Plain, "90", "30").err(),
+        Some(Code::DoesNotFit)
+    );
+    // One that is typed badly is not replaced by a reckoned one.
+    assert_eq!(decal("ABC", "9", "3", "tall").err(), Some(Code::NotANumber));
+}
+
+#[test]
+fn parts_of_letters_are_smaller_than_letters() {
+    let read = |stroke: &str, width: &str, gap: &str| {
+        let input = DecalInput {
+            lettering: Some("LOON".to_owned()),
+            width: Some("300".into()),
+            height: Some("100".into()),
+            letter_height: Some("60".into()),
+            stroke: Some(stroke.into()),
+            letter_width: Some(width.into()),
+            letter_gap: Some(gap.into()),
+            ..DecalInput::default()
+        };
+        Decal::read(&input, Unit::Mm).map_err(|errors| {
+            let first = errors.first();
+            (first.field.clone(), first.code)
+        })
+    };
+    assert!(read("18", "90", "90").is_ok());
+    assert!(read("", "", "").is_ok());
+    let refused = |field: &str| Err((field.to_owned(), Code::DoesNotFit));
+    assert_eq!(read("18.1", "40", "10").map(|_| ()), refused("stroke"));
+    assert_eq!(read("12", "90.1", "10").map(|_| ()), refused("letterWidth"));
+    assert_eq!(read("12", "40", "90.1").map(|_| ()), refused("letterGap"));
+}
+
+#[test]
+fn words_and_small_letters_are_counted() {
+    let words = |lettering: &str| {
+        let decal = fitted(lettering, Face::Plain, "900", "300").unwrap();
+        let words = decal.words();
+        (words.count(), words.characters(), words.has_small_letters())
+    };
+    assert_eq!(words("HERON LAKE\nOR 1234 AB"), (5, 17, false));
+    assert_eq!(words("Heron Lake"), (2, 9, true));
+    assert_eq!(words("ÉTÉ 12-Ž"), (2, 7, false));
+    assert_eq!(words("ÉTé"), (1, 3, true));
+}
+
+proptest! {
+    /// Fitted letters fit: neither the longest line nor the stack of lines is larger than the decal, and
+    /// with letters a hundredth higher one of them is.
+    #[test]
+    fn fitted_letters_fill_the_decal(
+        lettering in "[A-Z]{1,9}( [A-Z]{1,9}){0,2}(\n[A-Z]{1,9}){0,3}",
+        width in 200_i64..2_000,
+        height in 100_i64..2_000,
+    ) {
+        let decal = fitted(&lettering, Face::Plain, &width.to_string(), &height.to_string());
+        let decal = decal.unwrap();
+        let letter = decal.letter_height().nm();
+        let lines: Vec<&str> = lettering.lines().collect();
+        let units = |line: &str| {
+            // One letter after the other: 4 units, 1 after each, and a space in place of that.
+            let mut units = 0;
+            for letter in line.chars() {
+                units += if letter == ' ' { 3 } else { 5 };
+            }
+            units - 1
+        };
+        let wide = lines.iter().map(|line| units(line)).max().unwrap();
+        let stack = |letter: i64| (2 + 3 * (i64::try_from(lines.len()).unwrap() - 1)) * letter / 2;
+        let (width, height) = (width * 1_000_000, height * 1_000_000);
+        prop_assert!(wide * letter / 7 <= width && stack(letter) <= height);
+        let more = letter + letter / 100;
+        prop_assert!(wide * more / 7 > width || stack(more) > height);
+    }
 }

@@ -1,0 +1,97 @@
+//! The words of a decal: how many there are, and how high their letters are in a given size.
+
+use super::Face;
+use crate::measure::Length;
+
+/// Lines of lettering in a face.
+///
+/// How wide a line is follows from the proportions of DIN 1451-4 (lettering on a grid of seven units of
+/// height): most letters are 4 units wide, narrow ones 3, between two letters is 1 unit, between two
+/// words are 4 units, or 3 of the narrow face (looked up,
+/// <http://dybas.de/dybas/index/s/schrift.html>). A script has no such standard and is counted as
+/// narrow, by common practice. Lines lie one and a half letter heights apart, from baseline to baseline:
+/// the middle of the 135 to 170 % of the 2010 ADA Standards, section 703.5.9.
+#[derive(Clone, Copy, Debug)]
+pub struct Words<'a> {
+    lines: &'a [String],
+    face: Face,
+}
+
+/// Units of the grid in the height of a letter.
+const HIGH: i64 = 7;
+
+impl<'a> Words<'a> {
+    pub(super) const fn new(lines: &'a [String], face: Face) -> Self {
+        Self { lines, face }
+    }
+
+    /// The lines, without empty ones.
+    #[must_use]
+    pub const fn lines(self) -> &'a [String] {
+        self.lines
+    }
+
+    /// How many words there are.
+    #[must_use]
+    pub fn count(self) -> usize {
+        let words = |line: &String| line.split_ascii_whitespace().count();
+        self.lines.iter().map(words).sum()
+    }
+
+    /// How many characters there are, without spaces.
+    #[must_use]
+    pub fn characters(self) -> usize {
+        let all = self.lines.iter().flat_map(|line| line.chars());
+        all.filter(|letter| *letter != ' ').count()
+    }
+
+    /// Whether there are small letters among them: of Latin, Greek or Cyrillic writing, the others that
+    /// films are cut in have none.
+    #[must_use]
+    pub fn has_small_letters(self) -> bool {
+        let small = |letter: char| {
+            letter.is_ascii_lowercase()
+                || matches!(letter, 'ß'..='ö' | 'ø'..='ÿ' | 'α'..='ώ' | 'а'..='џ')
+        };
+        self.lines.iter().any(|line| line.chars().any(small))
+    }
+
+    /// The width of the longest line, in sevenths of the letter height.
+    #[must_use]
+    pub fn width(self) -> i64 {
+        let (letter, space) = match self.face {
+            Face::Plain => (4, 4),
+            Face::Condensed | Face::Script => (3, 3),
+        };
+        let width = |line: &String| {
+            let mut width = 0;
+            for word in line.split_ascii_whitespace() {
+                let letters = i64::try_from(word.chars().count()).unwrap_or(i64::MAX / HIGH);
+                let before = if width > 0 { space } else { 0 };
+                width += before + letters * letter + (letters - 1);
+            }
+            width
+        };
+        self.lines.iter().map(width).max().unwrap_or(0)
+    }
+
+    /// The height of a capital I with which they fill a decal, to the nanometre below: as high as width
+    /// and height allow. None where there are no words.
+    #[must_use]
+    pub fn letter_height(self, width: Length, height: Length) -> Option<Length> {
+        let lines = i64::try_from(self.lines.len()).ok()?;
+        let wide = self.width();
+        if wide <= 0 {
+            return None;
+        }
+        let by_width = Length::from_nm(width.nm() * HIGH / wide);
+        let by_height = Length::from_nm(height.nm() * 2 / (3 * lines - 1));
+        Some(by_width.min(by_height))
+    }
+
+    /// The width that the longest line takes with letters of this height, to the nanometre above.
+    #[must_use]
+    pub fn width_at(self, letter: Length) -> Length {
+        letter.scaled_up(self.width(), HIGH)
+    }
+}
