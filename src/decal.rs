@@ -93,15 +93,19 @@ impl Decal {
         let (_, stroke) = part(input.stroke.as_ref(), "stroke");
         let (_, letter_width) = part(input.letter_width.as_ref(), "letterWidth");
         let (_, letter_gap) = part(input.letter_gap.as_ref(), "letterGap");
-        let mut letter_height = typed;
-        if let (Some(lettering), Some(width), Some(height), true) =
-            (&lettering, width, height, readable)
-        {
-            let letter = match typed {
-                Some(letter) => letters_fit(lettering.len(), letter, height, unit).map(|()| letter),
-                None => worked_out(lettering, input.face, width, height),
-            };
-            letter_height = checks.take(letter.map_err(|error| error.at("letterHeight")));
+        let mut letter_height = None;
+        if let (Some(lettering), true) = (&lettering, readable) {
+            let size = width.zip(height);
+            let letter = typed.map_or_else(
+                || worked_out(lettering, input.face, size),
+                |letter| {
+                    let fits = |(_, height)| letters_fit(lettering.len(), letter, height, unit);
+                    size.map_or(Ok(()), fits).map(|()| Some(letter))
+                },
+            );
+            letter_height = checks
+                .take(letter.map_err(|error| error.at("letterHeight")))
+                .flatten();
         }
         if let Some(letter) = letter_height {
             // An O is hardly wider than it is high, and letters further apart than that are no words.
@@ -301,28 +305,29 @@ fn lines(lettering: &str) -> Result<Vec<String>, InputError> {
         .collect())
 }
 
-/// The letter height that the words have in a decal of this size.
+/// The letter height that the words have in a decal of this size, if that is known.
 fn worked_out(
     lettering: &[String],
     face: Face,
-    width: Length,
-    height: Length,
-) -> Result<Length, InputError> {
-    let Some(letter) = Words::new(lettering, face).letter_height(width, height) else {
+    size: Option<(Length, Length)>,
+) -> Result<Option<Length>, InputError> {
+    if lettering.is_empty() {
         return Err(InputError::new(
             Code::Missing,
             "without words there is nothing to work the letter height out from",
             "write the height of a capital I, or the words of the decal",
         ));
-    };
-    if SIDE.holds(letter) {
-        return Ok(letter);
     }
-    Err(InputError::new(
-        Code::DoesNotFit,
-        "so many words get letters below a millimetre in this size",
-        "make the decal larger, or write fewer words",
-    ))
+    let words = Words::new(lettering, face);
+    let letter = size.and_then(|(width, height)| words.letter_height(width, height));
+    if letter.is_some_and(|letter| !SIDE.holds(letter)) {
+        return Err(InputError::new(
+            Code::DoesNotFit,
+            "so many words get letters below a millimetre in this size",
+            "make the decal larger, or write fewer words",
+        ));
+    }
+    Ok(letter)
 }
 
 /// Whether a part of letters is at most so many parts of their height.

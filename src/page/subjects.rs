@@ -146,10 +146,14 @@ pub(super) fn ask(
             }
         },
     )?;
+    let read = subjects.last("legibility").map(|_| &legibility);
+    for name in SEEN.iter().filter(|_| read.is_none()) {
+        subjects.old.push((name, true));
+    }
     let quote = Some(&quote).filter(|_| fed && posted);
     let quoted = subjects.ask_film_and_price(&material, quote, known, &chosen)?;
     put_fair_day(&root, &subjects.prices);
-    subjects.rooms = rooms(&root, quoted.as_ref(), &currency, &symbol);
+    subjects.rooms = rooms(&root, quoted.as_ref(), read, &currency, &symbol);
     if !at_name(&subjects.rooms, "fair").is_object() {
         subjects.old.push(("fair", true));
     }
@@ -192,8 +196,20 @@ fn part_of(root: &JsValue, name: &str) -> JsValue {
 }
 
 /// Subjects for themselves, which the worker reckons: the names of their parts of the forms and of their
-/// answers.
-pub(super) const ROOMS: [&str; 5] = ["packs", "supplyList", "payback", "fair", "post"];
+/// answers. The last ones are about how the decal is read, and are asked once that is known.
+pub(super) const ROOMS: [&str; 8] = [
+    "packs",
+    "supplyList",
+    "payback",
+    "fair",
+    "post",
+    SEEN[0],
+    SEEN[1],
+    SEEN[2],
+];
+
+/// Those about how the decal is read; each has all that legibility is asked about as its member.
+const SEEN: [&str; 3] = ["moving", "law", "sight"];
 
 /// Puts the day at the fair beside the channels that are compared.
 fn put_fair_day(root: &JsValue, prices: &JsValue) {
@@ -221,11 +237,24 @@ pub(super) fn by_post(forms: &Forms) -> bool {
 }
 
 /// What the worker is asked about them; `priced` is the report of the price, from which a fair takes what
-/// is not typed for it.
-fn rooms(root: &JsValue, priced: Option<&JsValue>, currency: &JsValue, unit: &JsValue) -> JsValue {
+/// is not typed for it, `legibility` what that is asked about, where it has no mistake.
+fn rooms(
+    root: &JsValue,
+    priced: Option<&JsValue>,
+    legibility: Option<&JsValue>,
+    currency: &JsValue,
+    unit: &JsValue,
+) -> JsValue {
     let rooms = Object::new();
     for name in ROOMS {
         let part = part_of(root, name);
+        if SEEN.contains(&name) {
+            if let Some(legibility) = legibility {
+                put_at_name(&part, "legibility", legibility);
+                put_at_name(&rooms, name, &part);
+            }
+            continue;
+        }
         put_at_name(&part, "currency", currency);
         if ["supplyList", "post"].contains(&name) {
             put_at_name(&part, "unit", unit);
