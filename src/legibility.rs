@@ -3,6 +3,7 @@
 //! Published rules stand side by side, each with its source and with what it presumes. Of those that
 //! were made for the reader in question the most cautious governs: it is the recommended figure.
 
+pub mod contrast;
 pub mod eye;
 mod figure;
 mod picture;
