@@ -1,24 +1,37 @@
 //! From how far lettering can be read, and how high it must be for a distance.
 //!
 //! Published rules stand side by side, each with its source and with what it presumes. Of those that
-//! were made for the reader in question the most cautious governs: it is the recommended figure.
+//! were made for the reader in question the most cautious governs: it is the recommended figure. What the
+//! case lacks of what the rules presume takes its share of their distances ([`conditions`]).
 
+pub mod conditions;
 pub mod contrast;
 pub mod eye;
 mod figure;
+mod grades;
+pub mod notes;
 mod picture;
+mod places;
 mod recommended;
 pub mod rules;
 
-use crate::decal::{Decal, DecalInput};
+use crate::decal::{Decal, DecalInput, shown};
 use crate::drawing::Element;
 use crate::error::{Checks, InputErrors};
 use crate::input::read_by_members;
-use crate::measure::{Length, LengthInput, Measured, Range, Unit, decimals, optional};
+use crate::measure::{
+    Count, Length, LengthInput, Measured, NumberInput, Range, Unit, decimals, optional,
+};
+use conditions::{Effect, Light, Shares, effects};
+use contrast::{Contrast, ContrastInput, ContrastReport};
 use eye::Acuity;
+pub use grades::Grade;
+use grades::grades;
+use notes::{NOTES, Note};
+pub use places::{Place, PlaceInput};
 pub use recommended::Recommended;
 use recommended::recommended;
-use rules::{Mark, RULES, Rule};
+use rules::{COUNT, Mark, RULES, Rule};
 use serde::{Deserialize, Serialize};
 
 /// Who is to read the lettering.
@@ -33,6 +46,10 @@ pub enum Reader {
     AtEase,
     /// Everybody who comes by a sign that must be accessible.
     Accessible,
+    /// A driver, of the sign board of a business.
+    Board,
+    /// Somebody in danger, of a safety sign.
+    Safety,
 }
 
 /// How high above the floor the baseline of the lettering is, in the bands of the 2010 ADA
@@ -55,8 +72,10 @@ pub enum Mount {
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
 #[serde(rename_all = "camelCase")]
 pub enum Case {
-    /// Capitals only.
+    /// As the words of the decal are written; capitals where there are none.
     #[default]
+    AsWritten,
+    /// Capitals only.
     Caps,
     /// Small letters with capitals.
     Mixed,
@@ -80,8 +99,26 @@ read_by_members! {
         pub acuity: Option<String> = default,
         /// How high it is mounted, for a sign that must be accessible; at eye level if left out.
         pub mount: Mount = default,
-        /// Capitals only, or small letters too; capitals if left out.
+        /// Capitals only, or small letters too; as the words are written if left out.
         pub case: Case = default,
+        /// Height of small letters without ascenders, in percent of capitals'; 75 if left out.
+        pub x_height: Option<NumberInput> = default,
+        /// How film and ground differ; strongly if left out.
+        pub contrast: ContrastInput = default,
+        /// The light; daylight if left out.
+        pub light: Light = default,
+        /// What that light leaves of the distance by day, in percent; a rule of thumb if left out.
+        pub light_share: Option<NumberInput> = default,
+        /// The angle from straight before it to the reader, to the side, in degrees from 0 to 85.
+        pub aside: Option<NumberInput> = default,
+        /// The angle by which its ground slopes away from upright, in degrees from 0 to 85.
+        pub rake: Option<NumberInput> = default,
+        /// What haze and dirt take off as a reserve, in percent.
+        pub reserve: Option<NumberInput> = default,
+        /// Places where people read it, each with its distance.
+        pub places: Vec<PlaceInput> = default,
+        /// Which of them counts as the distance from which it is to be read, from 0 on; none if left out.
+        pub place: Option<Count> = default,
     }
 }
 
@@ -89,7 +126,7 @@ read_by_members! {
 pub const DISTANCE: Range = Range::new(Length::whole(10, Unit::Cm), Length::MAX);
 
 /// Who looks, from where: what the rules need to know beside the decal.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Viewing {
     /// The distance from which the decal is to be read, if one is asked for.
     pub distance: Option<Length>,
@@ -101,13 +138,50 @@ pub struct Viewing {
     pub mount: Mount,
     /// Capitals only, or small letters too.
     pub case: Case,
+    /// Height of small letters, as a share of that of capitals.
+    pub x_height: f64,
+    /// How film and ground differ, where that is asked.
+    pub contrast: Option<Contrast>,
+    /// The light.
+    pub light: Light,
+    /// What that light leaves of the distance, from 0 to 1.
+    pub light_share: f64,
+    /// The angle at which it is seen from the side, in degrees.
+    pub aside: f64,
+    /// The angle by which it slopes away from upright, in degrees.
+    pub rake: f64,
+    /// What is taken off as a reserve, from 0 to 1.
+    pub reserve: f64,
+}
+
+impl Default for Viewing {
+    /// Somebody passing, by daylight, straight before it.
+    fn default() -> Self {
+        Self {
+            distance: None,
+            reader: Reader::default(),
+            acuity: Acuity::default(),
+            mount: Mount::default(),
+            case: Case::default(),
+            x_height: conditions::X_HEIGHT,
+            contrast: None,
+            light: Light::default(),
+            light_share: 1.0,
+            aside: 0.0,
+            rake: 0.0,
+            reserve: 0.0,
+        }
+    }
 }
 
 impl Viewing {
     /// Reads everything but the decal.
     ///
     /// # Errors
-    /// Those of [`LengthInput::read`] at `distance`, and of [`Acuity::parse`] at `acuity`.
+    /// Those of [`LengthInput::read`] at `distance`, of [`Acuity::parse`] at `acuity`, of
+    /// [`Contrast::read`] under `contrast`, of [`NumberInput::between`] at the members of the conditions,
+    /// and those of the places; [`Code::NotAChoice`](crate::error::Code::NotAChoice) at `place` where
+    /// there is none at that number.
     pub fn read(input: &LegibilityInput) -> Result<Self, InputErrors> {
         let mut checks = Checks::default();
         let unit = input.unit.for_distance();
@@ -117,13 +191,31 @@ impl Viewing {
         let distance = checks.take(distance);
         let acuity = Acuity::parse(input.acuity.as_deref().unwrap_or_default());
         let acuity = checks.take(acuity.map_err(|error| error.at("acuity")));
-        checks.finish(Self {
+        let mut viewing = Self {
             distance: distance.flatten(),
             reader: input.reader,
             acuity: acuity.unwrap_or_default(),
             mount: input.mount,
             case: input.case,
-        })
+            ..Self::default()
+        };
+        conditions::read(input, &mut viewing, &mut checks);
+        let contrast = Contrast::read(&input.contrast).map_err(|errors| errors.within("contrast"));
+        viewing.contrast = checks.take(contrast).flatten();
+        if let Some(place) = places::chosen(input, &mut checks) {
+            viewing.distance = Some(place);
+        }
+        checks.finish(viewing)
+    }
+
+    /// The same with the case that the decal's words are written in.
+    fn of(&self, decal: &Decal) -> Self {
+        let case = match self.case {
+            Case::AsWritten if decal.words().has_small_letters() => Case::Mixed,
+            Case::AsWritten => Case::Caps,
+            case => case,
+        };
+        Self { case, ..*self }
     }
 }
 
@@ -141,10 +233,22 @@ pub struct LegibilityReport {
     pub unit: Unit,
     /// The distance that was asked for, if one was.
     pub wanted: Option<Measured>,
+    /// The height of a capital I, typed or worked out.
+    pub letter_height: Measured,
     /// The figure to go by.
     pub recommended: Recommended,
+    /// How it reads from farther and from nearer, the nearest last.
+    pub grades: Vec<Grade>,
+    /// The grade at the wanted distance; none where nothing is told apart from there.
+    pub grade: Option<&'static str>,
+    /// What takes from the distances, and how much is left.
+    pub effects: Vec<Effect>,
+    /// The contrast of film and ground, where that was asked.
+    pub contrast: Option<ContrastReport>,
     /// What every rule says, in their order.
     pub rules: Vec<Reading>,
+    /// Whether it can be read at each of the places.
+    pub places: Vec<Place>,
     /// What all figures presume.
     pub assumptions: Vec<String>,
     /// What no figure can tell.
@@ -168,6 +272,8 @@ pub struct Reading {
     pub address: Option<&'static str>,
     /// How surely the figure is known.
     pub mark: Mark,
+    /// What it was made for.
+    pub domain: &'static str,
     /// Who reads, in what light, and what else the rule presumes.
     pub assumption: &'static str,
     /// Whether the rule is made for this case.
@@ -176,12 +282,41 @@ pub struct Reading {
     pub why: Option<String>,
     /// How far the letters can be read from by this rule; none where they are too small for it.
     pub distance: Option<Measured>,
-    /// The letter height that it asks for at the wanted distance.
+    /// The letter height that it asks for at the wanted distance; none where it has no figure for that.
     pub letter_height: Option<Measured>,
     /// The angle that a letter fills from the rule's distance, such as `9.5 arcmin`.
     pub visual_angle: Option<String>,
     /// The rule's distance as a share of the longest of all rules, for a bar.
     pub share: f64,
+}
+
+/// The part of a [`LegibilityReport`] that a form shows while one types.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[serde(rename_all = "camelCase")]
+pub struct Answer {
+    /// As in the report.
+    pub unit: Unit,
+    /// As in the report.
+    pub wanted: Option<Measured>,
+    /// As in the report.
+    pub letter_height: Measured,
+    /// As in the report.
+    pub recommended: Recommended,
+    /// As in the report.
+    pub grades: Vec<Grade>,
+    /// As in the report.
+    pub grade: Option<&'static str>,
+    /// As in the report.
+    pub effects: Vec<Effect>,
+}
+
+impl Answer {
+    /// The angle that the letters fill against the distance, with the grades as bands and a mark at the
+    /// wanted distance.
+    #[must_use]
+    pub fn drawing(&self) -> Element {
+        grades::drawing(self)
+    }
 }
 
 impl LegibilityReport {
@@ -218,9 +353,59 @@ impl LegibilityReport {
 /// # Ok::<(), decal_reckoner::error::InputErrors>(())
 /// ```
 pub fn report(input: &LegibilityInput) -> Result<LegibilityReport, InputErrors> {
+    let (decal, viewing) = read(input)?;
+    let places = places::read(&input.places, input.unit)?;
+    let Answer {
+        unit,
+        wanted,
+        letter_height,
+        recommended,
+        grades,
+        grade,
+        effects,
+    } = assess(&decal, &viewing, input.unit);
+    let viewing = viewing.of(&decal);
+    let shares = Shares::of(&decal, &viewing);
+    let findings = findings(&decal, &viewing, &shares);
+    let longest = findings.iter().filter_map(|finding| finding.distance).max();
+    let mut rules = Vec::new();
+    for (finding, note) in findings.iter().zip(&NOTES) {
+        rules.push(reading(finding, note, longest, &decal, &viewing, unit));
+    }
+    Ok(LegibilityReport {
+        unit,
+        wanted,
+        letter_height,
+        recommended,
+        grades,
+        grade,
+        effects,
+        contrast: viewing.contrast.map(Contrast::report),
+        rules,
+        places: places::report(&places, &decal, &viewing, unit),
+        assumptions: assumptions(&viewing),
+        caution: CAUTION.to_owned(),
+    })
+}
+
+/// The part of [`report`] that a form shows while one types.
+///
+/// # Errors
+/// Those of [`report`].
+pub fn answer(input: &LegibilityInput) -> Result<Answer, InputErrors> {
+    let (decal, viewing) = read(input)?;
+    places::read(&input.places, input.unit)?;
+    Ok(assess(&decal, &viewing, input.unit))
+}
+
+/// Reads the decal and who looks at it.
+///
+/// # Errors
+/// Those of [`Decal::read`] under `decal`, and of [`Viewing::read`].
+pub fn read(input: &LegibilityInput) -> Result<(Decal, Viewing), InputErrors> {
     let decal = Decal::read(&input.decal, input.unit).map_err(|errors| errors.within("decal"));
     match (decal, Viewing::read(input)) {
-        (Ok(decal), Ok(viewing)) => Ok(assess(&decal, &viewing, input.unit)),
+        (Ok(decal), Ok(viewing)) => Ok((decal, viewing)),
         (Err(errors), Ok(_)) | (Ok(_), Err(errors)) => Err(errors),
         (Err(decal), Err(viewing)) => Err(decal.and(viewing)),
     }
@@ -230,58 +415,72 @@ pub fn report(input: &LegibilityInput) -> Result<LegibilityReport, InputErrors> 
 struct Finding {
     rule: &'static Rule,
     distance: Option<Length>,
-    /// The letter height that the wanted distance takes.
+    /// The letter height that the wanted distance takes, if any does.
     needed: Option<Length>,
 }
 
-/// From how far `decal` can be read in the case of `viewing`; numbers are given in `unit`.
-#[must_use]
-pub fn assess(decal: &Decal, viewing: &Viewing, unit: Unit) -> LegibilityReport {
-    let letter = decal.letter_height();
-    let findings = RULES.each_ref().map(|rule| {
-        let scale = rule.scale(viewing);
-        Finding {
-            rule,
-            distance: scale.distance(letter),
-            needed: viewing.distance.map(|distance| scale.height(distance)),
-        }
-    });
-    let longest = findings.iter().filter_map(|finding| finding.distance).max();
-    LegibilityReport {
+/// What every rule says; `viewing` says which case counts.
+fn findings(decal: &Decal, viewing: &Viewing, shares: &Shares) -> [Finding; COUNT] {
+    RULES.each_ref().map(|rule| Finding {
+        rule,
+        distance: rule.distance(decal.letter_height(), viewing, shares),
+        needed: viewing
+            .distance
+            .and_then(|distance| rule.height(distance, viewing, shares)),
+    })
+}
+
+fn assess(decal: &Decal, viewing: &Viewing, unit: Unit) -> Answer {
+    let viewing = &viewing.of(decal);
+    let shares = Shares::of(decal, viewing);
+    let findings = findings(decal, viewing, &shares);
+    let grades = grades(decal, viewing, shares.eye, unit);
+    Answer {
         unit,
         wanted: viewing.distance.map(|distance| Measured {
             value: distance.to_f64(unit),
             text: distance.text(unit.for_distance()),
         }),
+        letter_height: Measured {
+            value: decal.letter_height().to_f64(unit),
+            text: shown(decal.letter_height(), unit.for_size()),
+        },
         recommended: recommended(&findings, decal, viewing, unit),
-        rules: findings
-            .iter()
-            .map(|finding| reading(finding, longest, decal, viewing, unit))
-            .collect(),
-        assumptions: assumptions(viewing),
-        caution: CAUTION.to_owned(),
+        grade: viewing
+            .distance
+            .and_then(|distance| grades::at(distance, decal, viewing, shares.eye)),
+        grades,
+        effects: effects(decal, viewing),
     }
 }
 
 /// How far the letters can be read from by the rule that governs; none where they are too small for it
-/// at any distance.
+/// at any distance, or nothing of them is seen.
 #[must_use]
 pub fn reach(decal: &Decal, viewing: &Viewing) -> Option<Length> {
+    let viewing = &viewing.of(decal);
+    let shares = Shares::of(decal, viewing);
     let applying = RULES.iter().filter(|rule| rule.applies(viewing));
-    let distances = applying.map(|rule| rule.scale(viewing).distance(decal.letter_height()));
+    let distances = applying.map(|rule| rule.distance(decal.letter_height(), viewing, &shares));
     distances.min().flatten()
 }
 
-/// The letter height with which the decal can be read from `distance` by every rule that applies.
+/// The letter height with which the decal can be read from `distance` by every rule that applies, its
+/// proportions kept; none where no letters are.
 #[must_use]
-pub fn letter_height_for(distance: Length, _decal: &Decal, viewing: &Viewing) -> Length {
-    let applying = RULES.iter().filter(|rule| rule.applies(viewing));
-    let heights = applying.map(|rule| rule.scale(viewing).height(distance));
-    heights.max().unwrap_or_default()
+pub fn letter_height_for(distance: Length, decal: &Decal, viewing: &Viewing) -> Option<Length> {
+    let viewing = &viewing.of(decal);
+    let shares = Shares::of(decal, viewing);
+    let mut most = Length::ZERO;
+    for rule in RULES.iter().filter(|rule| rule.applies(viewing)) {
+        most = most.max(rule.height(distance, viewing, &shares)?);
+    }
+    Some(most)
 }
 
 fn reading(
     finding: &Finding,
+    note: &Note,
     longest: Option<Length>,
     decal: &Decal,
     viewing: &Viewing,
@@ -297,16 +496,17 @@ fn reading(
     let why = if applies {
         distance.is_none().then(|| too_small(rule, viewing, unit))
     } else {
-        Some(rule.otherwise.to_owned())
+        Some(note.otherwise.to_owned())
     };
     Reading {
         id: rule.id,
         name: rule.name_for(viewing, unit),
         formula: rule.words(viewing, unit),
         source: rule.source,
-        address: rule.address,
+        address: note.address,
         mark: rule.mark,
-        assumption: rule.assumption,
+        domain: note.domain,
+        assumption: note.assumption,
         applies,
         why,
         distance: distance.map(|distance| figure::distance(distance, unit)),
@@ -324,6 +524,9 @@ fn reading(
 
 fn too_small(rule: &Rule, viewing: &Viewing, unit: Unit) -> String {
     let least = rule.scale(viewing).least;
+    if least == Length::ZERO {
+        return "Under these conditions nothing of them is seen.".to_owned();
+    }
     format!(
         "Letters below {} are too small for it at any distance.",
         least.text(unit.for_size())
@@ -337,18 +540,17 @@ const CAUTION: &str = "On a vehicle, keep the driver's view clear. What may be s
 fn assumptions(viewing: &Viewing) -> Vec<String> {
     let mut assumptions = vec![
         "Letter height is the height of a capital I.".to_owned(),
-        "Plain letters in strong contrast with what is behind them, clean, by good light and \
-         without glare."
+        "The rules presume plain letters in strong contrast with what is behind them, clean, by good \
+         light, without glare, and a reader straight before them."
             .to_owned(),
-        "The reader looks straight at it: from the side, on sloped glass or at speed it is read \
-         from less far."
-            .to_owned(),
+        "Where the case lacks one of these, it takes its share of the distance, as listed.".to_owned(),
         "Distances are rounded down to two figures, sizes up.".to_owned(),
     ];
     if viewing.case == Case::Mixed {
         assumptions.push(
-            "Only the sign industry's index has a figure of its own for small letters; all others \
-             go by the height of the capital I."
+            "Only the sign industry's index has a figure of its own for small letters; the other rules \
+             go by the height of the capital I and small letters three quarters as high, the acuity by \
+             the small letters."
                 .to_owned(),
         );
     }

@@ -5,6 +5,7 @@ mod count;
 mod date;
 mod entry;
 mod parse;
+mod part;
 mod weight;
 
 use crate::error::{Code, InputError};

@@ -12,6 +12,9 @@ pub struct Chart<'a> {
     pub across: String,
     /// What is told along the left edge, with its unit.
     pub up: String,
+    /// Stretches along the lower edge that are shaded, from left to right, each less than the one before,
+    /// with a word or two.
+    pub bands: Vec<(f64, f64, &'a str)>,
     /// The lines, the most important one first.
     pub lines: Vec<Line<'a>>,
     /// Places along the lower edge that are marked, with a word or two.
@@ -39,8 +42,8 @@ const LOOKS: [(&str, &str, &str); 3] = [
 ];
 
 impl Chart<'_> {
-    /// The picture. Classes for a style sheet: `curve`, with `other` or `third`, for the lines and
-    /// their names; `wanted` for the marks; `ruler` for the axes; `note` for what
+    /// The picture. Classes for a style sheet: `band` for shaded stretches; `curve`, with `other` or
+    /// `third`, for the lines and their names; `wanted` for the marks; `ruler` for the axes; `note` for what
     /// they tell.
     #[must_use]
     pub fn drawing(&self) -> Element {
@@ -50,12 +53,22 @@ impl Chart<'_> {
             (start, end) = (start.min(*x), end.max(*x));
             (low, high) = (low.min(*y), high.max(*y));
         }
+        for (from, to, _) in &self.bands {
+            (start, end) = (start.min(*from), end.max(*to));
+        }
         let room = (end - start).max(end.abs() / 1000.0).max(1e-9) / 20.0;
         (start, end) = (start - room, end + room);
         let rise = (high - low).max(1e-9);
         let across = |x: f64| LEFT + (RIGHT - LEFT) * (x - start) / (end - start);
         let up = |y: f64| BOTTOM - (BOTTOM - TOP) * (y - low) / rise;
-        let mut content = vec![
+        let mut content = Vec::new();
+        let mut strength = 0.9;
+        for (from, to, words) in &self.bands {
+            let (left, right) = (across(*from), across(*to));
+            content.push(band(left, right - left, strength, words));
+            strength *= 0.6;
+        }
+        content.extend([
             figure(EDGE, 14.0, "start", self.up.clone())
                 .with("class", "note")
                 .with("fill", "#53616a"),
@@ -68,7 +81,7 @@ impl Chart<'_> {
             figure(RIGHT, BOTTOM + 37.0, "end", self.across.clone())
                 .with("class", "note")
                 .with("fill", "#53616a"),
-        ];
+        ]);
         let mut ticks = String::new();
         for x in self.ticks.iter().filter(|x| start < **x && **x < end) {
             ticks.push_str(&["M", &number(across(*x)), " ", &number(BOTTOM), "v-9"].concat());
@@ -126,6 +139,29 @@ impl Chart<'_> {
         }
         chart(BOTTOM + 46.0, self.label.clone(), content)
     }
+}
+
+/// A shaded stretch of the field, with its words at the foot where there is room for them.
+fn band(left: f64, width: f64, strength: f64, words: &str) -> Element {
+    let shade = Element::new("rect")
+        .with("x", number(left))
+        .with("y", number(TOP))
+        .with("width", number(width.max(0.0)))
+        .with("height", number(BOTTOM - TOP))
+        .with("fill", "#bcd3db")
+        .with("fill-opacity", number(strength));
+    let mut content = vec![shade];
+    #[expect(clippy::cast_precision_loss, reason = "a word or two")]
+    let needed = words.chars().count() as f64 * 5.8;
+    if needed < width {
+        let middle = left + width / 2.0;
+        content.push(
+            figure(middle, BOTTOM - 8.0, "middle", words.to_owned())
+                .with("font-size", "11")
+                .with("fill", "#16232b"),
+        );
+    }
+    Element::new("g").with("class", "band").children(content)
 }
 
 /// An axis with figures at round places. `place` gives for one of them where it lies, the stroke of its

@@ -1,7 +1,7 @@
 //! The eye: its sharpness, and the angle under which it sees a letter.
 
 use crate::error::{Code, InputError};
-use crate::measure::{Angle, Length, Number, Unit, decimals, number, plain};
+use crate::measure::{Angle, Length, Unit, decimals, number, plain};
 
 /// The angle over the whole height of a letter that acuity 20/20 can just tell apart, in minutes of
 /// arc: five strokes of one minute each, as letters of eye charts are drawn. From memory.
@@ -27,6 +27,9 @@ impl Default for Acuity {
 }
 
 impl Acuity {
+    /// 20/20, the standard of eye charts.
+    pub const STANDARD: Self = Self { detail: 1.0 };
+
     /// Reads an acuity as people write it: `20/40`, `6/12`, `6/7.5`, `0.5`. Nothing at all stands
     /// for [`Acuity::default`].
     ///
@@ -50,7 +53,7 @@ impl Acuity {
         let (own, normal) = plain.split_once('/').unwrap_or((&plain, "1"));
         let unread = || InputError::new(Code::NotANumber, "this cannot be read as an acuity", hint);
         let part = |part: &str| match number(part, hint) {
-            Ok((negative, part)) => Ok(if negative { 0.0 } else { to_f64(part) }),
+            Ok((negative, part)) => Ok(if negative { 0.0 } else { part.to_f64() }),
             Err(_) => Err(unread()),
         };
         // A second stroke would be read as a fraction of its own.
@@ -80,20 +83,18 @@ impl Acuity {
         Angle::arcmin(LETTER_AT_20_20 * self.detail)
     }
 
+    /// The smallest detail that these eyes tell apart, in minutes of arc; 1 for 20/20.
+    #[must_use]
+    pub const fn detail(self) -> f64 {
+        self.detail
+    }
+
     /// `20/40` for people who count in feet, `6/12` for the others.
     #[must_use]
     pub fn text(self, unit: Unit) -> String {
         let own = if unit.is_imperial() { 20 } else { 6 };
         format!("{own}/{}", decimals(f64::from(own) * self.detail, 1))
     }
-}
-
-#[expect(
-    clippy::cast_precision_loss,
-    reason = "nobody's eyes are measured to more than three figures"
-)]
-fn to_f64(number: Number) -> f64 {
-    number.numerator as f64 / number.denominator as f64
 }
 
 /// How much letter height a stretch of distance takes: `height` to `distance`, as whole numbers, so
@@ -161,6 +162,14 @@ impl Ratio {
     }
 }
 
+/// The cosine of an angle of up to a right one, in degrees: with t the tangent of its half,
+/// (1 - t²) / (1 + t²).
+#[must_use]
+pub fn cosine(degrees: f64) -> f64 {
+    let t = tangent(degrees.to_radians() / 2.0);
+    ((1.0 - t * t) / (1.0 + t * t)).max(0.0)
+}
+
 /// The tangent of half an angle of reading, in radians: the sine over the cosine, each summed from its
 /// series. Up to half a right angle what is left out is below the last digit. The general function
 /// would bring 6 KB for angles that nothing is read under.
@@ -178,13 +187,17 @@ fn tangent(half: f64) -> f64 {
 /// The angle that a letter of `height` fills from `distance`, seen straight on: 2 atan(h / 2d).
 #[must_use]
 pub fn angle(height: Length, distance: Length) -> Angle {
-    let half = height.to_f64(Unit::M) / (2.0 * distance.to_f64(Unit::M));
-    Angle::arcmin(half.atan().to_degrees() * 120.0)
+    Angle::arcmin(minutes(height.to_f64(Unit::M), distance.to_f64(Unit::M)))
+}
+
+/// The same in minutes of arc, of height and distance in one unit.
+pub(super) fn minutes(height: f64, distance: f64) -> f64 {
+    (height / (2.0 * distance)).atan().to_degrees() * 120.0
 }
 
 #[cfg(test)]
 mod tests {
-    use super::tangent;
+    use super::{cosine, tangent};
 
     /// The standard library's tangent, over every angle that anything is read under and far beyond.
     #[test]
@@ -196,6 +209,14 @@ mod tests {
                 (tangent(half) - known).abs() <= 2.0 * f64::EPSILON * known,
                 "{half}"
             );
+        }
+    }
+    #[test]
+    fn the_cosine_is_that_of_the_standard_library() {
+        for step in 0..=900 {
+            let degrees = f64::from(step) / 10.0;
+            let known = degrees.to_radians().cos().max(0.0);
+            assert!((cosine(degrees) - known).abs() <= 4e-16, "{degrees}");
         }
     }
 }

@@ -16,9 +16,9 @@ pub(super) fn distance(length: Length, unit: Unit) -> Measured {
 
 fn distance_text(length: Length, unit: Unit) -> String {
     let unit = unit.for_distance();
-    // Feet and metres divide by a thousand without remainder; nothing that people read from less
-    // than a hundredth of a foot is asked about.
-    let mut step = unit.nanometres() / 1_000;
+    // Feet and metres divide by a hundred thousand without remainder; nothing is read from less than a
+    // thousandth of a foot.
+    let mut step = unit.nanometres() / 100_000;
     while length.nm() / step >= 100 {
         step *= 10;
     }

@@ -1,6 +1,6 @@
 //! The figure to go by: of the rules made for the reader, the most cautious one's.
 
-use super::rules::{COUNT, Formula, Mark};
+use super::rules::{COUNT, Mark, Takes};
 use super::{Finding, Reader, Viewing, figure, too_small};
 use crate::decal::{Decal, size_text};
 use crate::measure::{Length, Measured, Unit};
@@ -53,7 +53,9 @@ pub(super) fn recommended(
     let governing = governing.unwrap_or(first);
     let rule = governing.rule;
     let name = rule.name_for(viewing, unit);
+    let any = viewing.distance.is_some() && applying().all(|finding| finding.needed.is_some());
     let needed = applying().filter_map(|finding| finding.needed).max();
+    let needed = needed.filter(|_| any);
     let resized = needed.map(|needed| Resized::new(decal, needed, unit));
     let mut detail = format!("{name}, {}.", rule.words(viewing, unit));
     if governing.distance.is_none() {
@@ -75,7 +77,9 @@ pub(super) fn recommended(
         letter_height: height,
         decal_width,
         decal_height,
-        enough: resized.map(|resized| resized.enough),
+        enough: viewing
+            .distance
+            .map(|_| resized.is_some_and(|resized| resized.enough)),
         reason: reason(governing, applying(), viewing, unit),
         headline: headline.unwrap_or_else(|| "too small".to_owned()),
         detail,
@@ -144,13 +148,15 @@ fn reason<'a>(
         Reader::Passing => "somebody passing",
         Reader::AtEase => "somebody who reads at ease",
         Reader::Accessible => "a sign that must be accessible",
+        Reader::Board => "a driver and the board of a business",
+        Reader::Safety => "a safety sign",
     };
-    let because = match governing.rule.formula {
-        Formula::Acuity => "Farther away such eyes cannot tell the letters apart.",
-        Formula::Arcmin(_) => "Reading at ease takes larger letters than can just be told apart.",
-        Formula::ByMount(_) => "The standard asks for more than the eye needs.",
-        Formula::Times(_) | Formula::TimesByCase { .. } => {
-            "A glance in passing takes larger letters than such eyes just tell apart."
+    let because = match governing.rule.takes {
+        Takes::Details => "Farther away such eyes cannot tell the letters apart.",
+        Takes::Eyes => "Reading at ease takes larger letters than can just be told apart.",
+        Takes::Nothing => "The standard asks for more than the eye needs.",
+        Takes::All | Takes::Straight => {
+            "A glance takes larger letters than such eyes just tell apart."
         }
     };
     let says = |finding: &Finding| {

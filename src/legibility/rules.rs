@@ -1,5 +1,9 @@
 //! The published rules, as data: each with its source, how surely it is known, and whom it is for.
+//!
+//! What is only read beside a whole list of rules stands in [`super::notes`].
 
+use super::conditions::{Share, Shares};
+use super::contrast::Contrast;
 use super::eye::Ratio;
 use super::{Case, Mount, Reader, Viewing};
 use crate::measure::{Angle, Length, Unit, decimals};
@@ -15,9 +19,15 @@ pub enum Mark {
     /// Known, but not read again while this was written: check it before you rely on it.
     #[serde(rename = "from memory")]
     FromMemory,
-    /// Worked out from a figure that was looked up.
+    /// Worked out from a figure that was looked up, or from geometry.
     #[serde(rename = "derived")]
     Derived,
+    /// What people do; no publication says so.
+    #[serde(rename = "common practice")]
+    CommonPractice,
+    /// An estimate of our own, to be safe.
+    #[serde(rename = "rule of thumb")]
+    RuleOfThumb,
 }
 
 /// A published rule for how high letters must be to be read from a distance.
@@ -30,18 +40,44 @@ pub struct Rule {
     pub name: &'static str,
     /// Publication, edition and section, as a reader would look it up.
     pub source: &'static str,
-    /// Address of the page on which the figure was read; none where it was not.
-    pub address: Option<&'static str>,
     /// How surely the figure is known.
     pub mark: Mark,
-    /// Who reads, in what light, and what else the rule presumes.
-    pub assumption: &'static str,
     /// The readers that it was made for.
     pub serves: &'static [Reader],
-    /// Why it does not count for the others.
-    pub otherwise: &'static str,
+    /// What else the case has to be.
+    pub only: Only,
+    /// Which conditions take from its distance.
+    pub takes: Takes,
     /// What it says.
     pub formula: Formula,
+}
+
+/// What the case has to be for a rule, beside the reader.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Only {
+    /// Nothing else.
+    Always,
+    /// Letters not lighter than what is behind them.
+    DarkOnLight,
+    /// Letters lighter than what is behind them.
+    LightOnDark,
+    /// Seen from 60° aside or more, as a sign along a road is.
+    Aside,
+}
+
+/// Which conditions take from the distance of a rule.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Takes {
+    /// None: it is asked as it stands.
+    Nothing,
+    /// All but the slant, which it counts in.
+    Straight,
+    /// All that change what reaches the eye.
+    All,
+    /// The same, and weak eyes: it presumes good ones.
+    Eyes,
+    /// The same as all, and how the letters are drawn: the eye has to tell their details apart.
+    Details,
 }
 
 /// What a rule says.
@@ -62,11 +98,17 @@ pub enum Formula {
     Acuity,
     /// A least height up to some distance and an increment beyond, by the height of the sign.
     ByMount(&'static Bands),
+    /// A least height up to some distance and an increment beyond.
+    Level(Scale),
+    /// A height for each stretch of distance: up to where, how high. It ends with the last one.
+    Steps(&'static [(Length, Length)]),
 }
 
 /// A table by the height of the sign's baseline above the floor.
 #[derive(Debug)]
 pub struct Bands {
+    /// The increment for each foot, and for each metre.
+    pub increment: [&'static str; 2],
     /// Baseline at eye level.
     pub eye_level: Band,
     /// Baseline overhead.
@@ -90,37 +132,59 @@ pub struct Band {
     pub beyond: Ratio,
 }
 
-/// The increment of the accessibility table: 1/8 in of height for each foot, 1 to 96.
+/// The increments for each foot: 1/8 in, 1 to 96, and 1/5 in, 1 to 60.
 const EIGHTH_PER_FOOT: Ratio = Ratio::one_to(96);
+const FIFTH_PER_FOOT: Ratio = Ratio::one_to(60);
+
+const PLACES: [&str; 3] = ["at eye level", "overhead", "high up"];
+const BASELINES: [[&str; 2]; 3] = [
+    ["40 to 70 in", "1015 to 1780 mm"],
+    ["over 70 to 120 in", "over 1780 to 3050 mm"],
+    ["over 120 in", "over 3050 mm"],
+];
+
+/// A line of a table by the height of the sign, in inches of letter height and feet of distance.
+const fn band(place: usize, least: Length, feet: i64, beyond: Ratio) -> Band {
+    Band {
+        place: PLACES[place],
+        baseline: BASELINES[place],
+        least,
+        up_to: Length::whole(feet, Unit::Ft),
+        beyond,
+    }
+}
 
 /// Table 703.5.5 of the 2010 ADA Standards: least heights of characters by the height of the baseline
 /// above the floor and by viewing distance, in its inches.
 static ADA_703_5_5: Bands = Bands {
-    eye_level: Band {
-        place: "at eye level",
-        baseline: ["40 to 70 in", "1015 to 1780 mm"],
-        least: Length::inches(5, 8),
-        up_to: Length::whole(72, Unit::In),
-        beyond: EIGHTH_PER_FOOT,
-    },
-    overhead: Band {
-        place: "overhead",
-        baseline: ["over 70 to 120 in", "over 1780 to 3050 mm"],
-        least: Length::whole(2, Unit::In),
-        up_to: Length::whole(180, Unit::In),
-        beyond: EIGHTH_PER_FOOT,
-    },
-    high: Band {
-        place: "high up",
-        baseline: ["over 120 in", "over 3050 mm"],
-        least: Length::whole(3, Unit::In),
-        up_to: Length::whole(21, Unit::Ft),
-        beyond: EIGHTH_PER_FOOT,
-    },
+    increment: ["1/8 in", "10.4 mm"],
+    eye_level: band(0, Length::inches(5, 8), 6, EIGHTH_PER_FOOT),
+    overhead: band(1, Length::whole(2, Unit::In), 15, EIGHTH_PER_FOOT),
+    high: band(2, Length::whole(3, Unit::In), 21, EIGHTH_PER_FOOT),
 };
 
+/// The California Building Code's table of the same kind for changeable signs of low resolution.
+static CBC_703_8_4: Bands = Bands {
+    increment: ["1/5 in", "16.7 mm"],
+    eye_level: band(0, Length::whole(2, Unit::In), 10, FIFTH_PER_FOOT),
+    overhead: band(1, Length::whole(3, Unit::In), 15, FIFTH_PER_FOOT),
+    high: band(2, Length::whole(4, Unit::In), 20, FIFTH_PER_FOOT),
+};
+
+/// Label heights of MIL-STD-1472 for low light, in millimetres.
+static MIL_1472: [(Length, Length); 5] = [
+    (Length::whole(500, Unit::Mm), Length::from_nm(2_300_000)),
+    (Length::whole(1, Unit::M), Length::from_nm(4_700_000)),
+    (Length::whole(2, Unit::M), Length::from_nm(9_400_000)),
+    (Length::whole(4, Unit::M), Length::whole(19, Unit::Mm)),
+    (Length::whole(8, Unit::M), Length::whole(38, Unit::Mm)),
+];
+
 /// So many rules there are.
-pub const COUNT: usize = 10;
+pub const COUNT: usize = 23;
+
+use Mark::{FromMemory, LookedUp};
+use Reader::{Accessible, AtEase, Board, Passing, Safety};
 
 /// Every rule, in the order in which people see them.
 ///
@@ -131,132 +195,253 @@ pub static RULES: [Rule; COUNT] = [
         id: "traffic-30",
         name: "Traffic legibility index",
         source: "Manual on Uniform Traffic Control Devices, 2009 edition, section 2A.13",
-        address: None,
-        mark: Mark::FromMemory,
-        assumption: "A driver reads a road sign by day: plain letters in strong contrast. The \
-                     manual gives it as guidance, and as the least that should do.",
-        serves: &[Reader::Passing],
-        otherwise: "It is about signs that are read in passing, from the road.",
+        mark: FromMemory,
+        serves: &[Passing],
+        only: Only::Always,
+        takes: Takes::All,
         formula: Formula::Times(360),
     },
     Rule {
         id: "acuity",
         name: "Visual acuity",
-        source: "Geometry of the visual angle; a letter of 5 arcmin over its height is the \
-                 smallest that acuity 20/20 tells apart",
-        address: None,
-        mark: Mark::FromMemory,
-        assumption: "Good daylight, strong contrast, plain letters with strokes of a fifth of \
-                     their height. From there they can just be told apart, no more.",
-        serves: &[Reader::Passing, Reader::AtEase, Reader::Accessible],
-        otherwise: "",
+        source: "Geometry of the visual angle; a letter of 5 arcmin over its height is the smallest that acuity 20/20 tells apart",
+        mark: FromMemory,
+        serves: &[Passing, AtEase, Accessible, Board, Safety],
+        only: Only::Always,
+        takes: Takes::Details,
         formula: Formula::Acuity,
     },
     Rule {
         id: "reading-20",
         name: "Comfortable reading",
         source: "NUREG-0700 rev. 2, guideline 1.3.1-4, preferred size of characters",
-        address: Some(
-            "http://create.ife.no/vr/create4/Data/guidelines/nureg/nureg0700rev2_review_us.zip",
-        ),
-        mark: Mark::LookedUp,
-        assumption: "An operator reads text on a display, indoors, in good contrast. 20 to 22 \
-                     arcmin are preferred.",
-        serves: &[Reader::AtEase],
-        otherwise: "It is about text that is read at ease.",
+        mark: LookedUp,
+        serves: &[AtEase],
+        only: Only::Always,
+        takes: Takes::Eyes,
         formula: Formula::Arcmin(20.0),
     },
     Rule {
         id: "reading-16",
         name: "Least size for reading",
         source: "NUREG-0700 rev. 2, guideline 1.3.1-4, least size of characters",
-        address: Some(
-            "http://create.ife.no/vr/create4/Data/guidelines/nureg/nureg0700rev2_review_us.zip",
-        ),
-        mark: Mark::LookedUp,
-        assumption: "An operator reads text on a display, indoors, in good contrast. Less than \
-                     16 arcmin is too small for text.",
-        serves: &[Reader::AtEase],
-        otherwise: "It is about text that is read at ease.",
+        mark: LookedUp,
+        serves: &[AtEase],
+        only: Only::Always,
+        takes: Takes::Eyes,
         formula: Formula::Arcmin(16.0),
     },
     Rule {
         id: "display-200",
         name: "Displays, 1/200 of the distance",
-        source: "Rule of thumb of the US Federal Aviation Administration, quoted in \
-                 doi:10.1201/b22361-52",
-        address: Some(
-            "https://www.taylorfrancis.com/books/e/9781315098128/chapters/10.1201/b22361-52",
-        ),
-        mark: Mark::LookedUp,
-        assumption: "Somebody at work reads a display. In good contrast a little less may do.",
-        serves: &[Reader::AtEase],
-        otherwise: "It is about text that is read at ease.",
+        source: "Rule of thumb of the US Federal Aviation Administration, quoted in doi:10.1201/b22361-52",
+        mark: LookedUp,
+        serves: &[AtEase],
+        only: Only::Always,
+        takes: Takes::Eyes,
         formula: Formula::Times(200),
     },
     Rule {
         id: "ada-703.5.5",
         name: "Accessible sign",
         source: "2010 ADA Standards for Accessible Design, section 703.5.5 and its table",
-        address: Some("https://up.codes/s/signs"),
-        mark: Mark::LookedUp,
-        assumption: "The distance runs along the floor, from the letters to whatever keeps a \
-                     person from coming closer. Worked in the inches of the table; its \
-                     millimetres are rounded. Other points of 703.5 apply too: finish, contrast, \
-                     style, proportions, spacing.",
-        serves: &[Reader::Accessible],
-        otherwise: "It is asked of signs that must be accessible.",
+        mark: LookedUp,
+        serves: &[Accessible],
+        only: Only::Always,
+        takes: Takes::Nothing,
         formula: Formula::ByMount(&ADA_703_5_5),
     },
     Rule {
-        id: "traffic-40",
-        name: "Traffic legibility index before 2009",
-        source: "Manual on Uniform Traffic Control Devices, 2000 and 2003 editions, section 2A.14",
-        address: None,
-        mark: Mark::FromMemory,
-        assumption: "As the index of 2009.",
-        serves: &[],
-        otherwise: "The edition of 2009 took its place.",
-        formula: Formula::Times(480),
+        id: "sign-30",
+        name: "Sign industry, simple rule",
+        source: "United States Sign Council, Rules of Thumb, 2006, sign facing the traffic",
+        mark: FromMemory,
+        serves: &[Board],
+        only: Only::Always,
+        takes: Takes::All,
+        formula: Formula::Times(360),
     },
     Rule {
         id: "sign-index",
         name: "Sign industry index",
-        source: "United States Sign Council, legibility index for plain sans letters, black on \
-                 white, lit from outside",
-        address: None,
-        mark: Mark::FromMemory,
-        assumption: "A driver reads the sign of a business beside the road, in daylight or well \
-                     lit.",
-        serves: &[],
-        otherwise: "It is about sign boards of a business, not about lettering on glass or on a \
-                    vehicle.",
+        source: "United States Sign Council, legibility index, lit from outside, plain letters, black on white",
+        mark: FromMemory,
+        serves: &[Board],
+        only: Only::DarkOnLight,
+        takes: Takes::All,
         formula: Formula::TimesByCase {
             caps: 300,
             mixed: 348,
         },
     },
     Rule {
+        id: "sign-light",
+        name: "Sign industry index, light on dark",
+        source: "United States Sign Council, legibility index, lit from outside, plain letters, white on black",
+        mark: FromMemory,
+        serves: &[Board],
+        only: Only::LightOnDark,
+        takes: Takes::All,
+        formula: Formula::TimesByCase {
+            caps: 264,
+            mixed: 312,
+        },
+    },
+    Rule {
+        id: "sign-10",
+        name: "Sign along the road",
+        source: "United States Sign Council, simple rule for signs parallel to the road",
+        mark: FromMemory,
+        serves: &[Board],
+        only: Only::Aside,
+        takes: Takes::Straight,
+        formula: Formula::Times(120),
+    },
+    Rule {
         id: "safety-300",
         name: "Safety signs, 1/300 of the distance",
         source: "German workplace rule ASR A1.3 and DIN 4844-1, distance factor for letters",
-        address: None,
-        mark: Mark::FromMemory,
-        assumption: "People at work read the words of a safety sign.",
-        serves: &[],
-        otherwise: "It is about safety signs in workplaces.",
+        mark: FromMemory,
+        serves: &[Safety],
+        only: Only::Always,
+        takes: Takes::All,
+        formula: Formula::Times(300),
+    },
+    Rule {
+        id: "ansi-300",
+        name: "Safety message, 25 ft to the inch",
+        source: "ANSI Z535.2 and Z535.4, message text",
+        mark: FromMemory,
+        serves: &[Safety],
+        only: Only::Always,
+        takes: Takes::All,
         formula: Formula::Times(300),
     },
     Rule {
         id: "fire-250",
         name: "Older fire signs, 100 mm for 25 m",
         source: "Older British fire guidance, as quoted by Means of Escape, About viewing distances",
-        address: Some("https://meansofescape.com/about-viewing-distances"),
-        mark: Mark::LookedUp,
-        assumption: "Anybody reads the words of an escape sign.",
-        serves: &[],
-        otherwise: "It is about escape signs in buildings.",
+        mark: LookedUp,
+        serves: &[Safety],
+        only: Only::Always,
+        takes: Takes::All,
         formula: Formula::Times(250),
+    },
+    Rule {
+        id: "ansi-150",
+        name: "Signal word, 12 1/2 ft to the inch",
+        source: "ANSI Z535.2 and Z535.4, signal word",
+        mark: FromMemory,
+        serves: &[],
+        only: Only::Always,
+        takes: Takes::All,
+        formula: Formula::Times(150),
+    },
+    Rule {
+        id: "traffic-40",
+        name: "Traffic legibility index before 2009",
+        source: "Manual on Uniform Traffic Control Devices, 2000 and 2003 editions, section 2A.14",
+        mark: FromMemory,
+        serves: &[],
+        only: Only::Always,
+        takes: Takes::All,
+        formula: Formula::Times(480),
+    },
+    Rule {
+        id: "traffic-50",
+        name: "Traffic legibility index before 2000",
+        source: "Manual on Uniform Traffic Control Devices, customary design value up to the 1988 edition",
+        mark: FromMemory,
+        serves: &[],
+        only: Only::Always,
+        takes: Takes::All,
+        formula: Formula::Times(600),
+    },
+    Rule {
+        id: "sign-yellow",
+        name: "Sign industry index, yellow on green",
+        source: "United States Sign Council, legibility index, lit from outside, plain letters, yellow on green",
+        mark: FromMemory,
+        serves: &[],
+        only: Only::Always,
+        takes: Takes::All,
+        formula: Formula::TimesByCase {
+            caps: 264,
+            mixed: 312,
+        },
+    },
+    Rule {
+        id: "serif-dark",
+        name: "Sign industry index, slab serifs",
+        source: "United States Sign Council, legibility index, lit from outside, slab serifs, black on white",
+        mark: FromMemory,
+        serves: &[],
+        only: Only::Always,
+        takes: Takes::All,
+        formula: Formula::TimesByCase {
+            caps: 288,
+            mixed: 336,
+        },
+    },
+    Rule {
+        id: "serif-light",
+        name: "Sign industry index, slab serifs, light on dark",
+        source: "United States Sign Council, legibility index, lit from outside, slab serifs, white on black",
+        mark: FromMemory,
+        serves: &[],
+        only: Only::Always,
+        takes: Takes::All,
+        formula: Formula::TimesByCase {
+            caps: 240,
+            mixed: 288,
+        },
+    },
+    Rule {
+        id: "serif-yellow",
+        name: "Sign industry index, slab serifs, yellow on green",
+        source: "United States Sign Council, legibility index, lit from outside, slab serifs, yellow on green",
+        mark: FromMemory,
+        serves: &[],
+        only: Only::Always,
+        takes: Takes::All,
+        formula: Formula::TimesByCase {
+            caps: 312,
+            mixed: 372,
+        },
+    },
+    Rule {
+        id: "cbc-703.8.4",
+        name: "Changeable signs",
+        source: "California Building Code 2013, section 11B-703.8.4",
+        mark: LookedUp,
+        serves: &[],
+        only: Only::Always,
+        takes: Takes::Nothing,
+        formula: Formula::ByMount(&CBC_703_8_4),
+    },
+    Rule {
+        id: "cbc-seating",
+        name: "Changeable signs before seats",
+        source: "California Building Code 2013, section 11B-703.8.4, assembly seating of 100 ft and more",
+        mark: LookedUp,
+        serves: &[],
+        only: Only::Always,
+        takes: Takes::Nothing,
+        formula: Formula::Level(Scale {
+            least: Length::whole(8, Unit::In),
+            up_to: Length::whole(240, Unit::Ft),
+            beyond: Ratio::one_to(360),
+        }),
+    },
+    Rule {
+        id: "label-1472",
+        name: "Labels on equipment in dim light",
+        source: "MIL-STD-1472, editions D to F, height of labels by distance, low light",
+        mark: FromMemory,
+        serves: &[],
+        only: Only::Always,
+        takes: Takes::Nothing,
+        formula: Formula::Steps(&MIL_1472),
     },
 ];
 
@@ -276,7 +461,62 @@ impl Rule {
     /// Whether the rule counts in this case.
     #[must_use]
     pub fn applies(&self, viewing: &Viewing) -> bool {
-        self.serves.contains(&viewing.reader)
+        let light = || viewing.contrast.is_some_and(Contrast::is_light_on_dark);
+        let so = match self.only {
+            Only::Always => true,
+            Only::DarkOnLight => !light(),
+            Only::LightOnDark => light(),
+            Only::Aside => viewing.aside >= 60.0,
+        };
+        so && self.serves.contains(&viewing.reader)
+    }
+
+    /// What the conditions leave of its distance.
+    pub(super) const fn share(&self, shares: &Shares) -> Share {
+        match self.takes {
+            Takes::Nothing => Share::WHOLE,
+            Takes::Straight => shares.straight,
+            Takes::All => shares.rules,
+            Takes::Eyes => shares.ease,
+            Takes::Details => shares.eye,
+        }
+    }
+
+    /// How far letters of that height can be read from in this case; none where they are too small, or
+    /// nothing of them is seen.
+    pub(super) fn distance(
+        &self,
+        letter: Length,
+        viewing: &Viewing,
+        shares: &Shares,
+    ) -> Option<Length> {
+        let distance = match self.formula {
+            Formula::Steps(steps) => {
+                let reached = steps.iter().take_while(|(_, height)| *height <= letter);
+                reached.last().map(|(up_to, _)| *up_to)
+            }
+            _ => self.scale(viewing).distance(letter),
+        };
+        let left = self.share(shares).left_of(distance?);
+        (left > Length::ZERO).then_some(left)
+    }
+
+    /// The letter height that a distance takes in this case; none where no letters do.
+    pub(super) fn height(
+        &self,
+        distance: Length,
+        viewing: &Viewing,
+        shares: &Shares,
+    ) -> Option<Length> {
+        let before = self.share(shares).before(distance)?;
+        match self.formula {
+            Formula::Steps(steps) => {
+                let mut steps = steps.iter();
+                let step = steps.find(|(up_to, _)| before <= *up_to);
+                step.map(|(_, height)| *height)
+            }
+            _ => Some(self.scale(viewing).height(before)),
+        }
     }
 
     /// The rule's name in this case.
@@ -288,21 +528,24 @@ impl Rule {
                 format!("{}, {}", self.name, bands.band(viewing.mount).place)
             }
             Formula::TimesByCase { .. } => match viewing.case {
-                Case::Caps => format!("{}, capitals", self.name),
                 Case::Mixed => format!("{}, small letters", self.name),
+                Case::AsWritten | Case::Caps => format!("{}, capitals", self.name),
             },
-            Formula::Times(_) | Formula::Arcmin(_) => self.name.to_owned(),
+            Formula::Times(_) | Formula::Arcmin(_) | Formula::Level(_) | Formula::Steps(_) => {
+                self.name.to_owned()
+            }
         }
     }
 
-    /// What the rule asks of letters in this case.
+    /// What the rule asks of letters in this case, before any condition takes from it; of a rule in
+    /// steps the last one.
     #[must_use]
     pub fn scale(&self, viewing: &Viewing) -> Scale {
         match &self.formula {
             Formula::Times(times) => Scale::of(Ratio::one_to(*times)),
             Formula::TimesByCase { caps, mixed } => Scale::of(Ratio::one_to(match viewing.case {
-                Case::Caps => *caps,
                 Case::Mixed => *mixed,
+                Case::AsWritten | Case::Caps => *caps,
             })),
             Formula::Arcmin(minutes) => Scale::of(Ratio::of_angle(Angle::arcmin(*minutes))),
             Formula::Acuity => Scale::of(Ratio::of_angle(viewing.acuity.letter())),
@@ -312,6 +555,15 @@ impl Rule {
                     least: band.least,
                     up_to: band.up_to,
                     beyond: band.beyond,
+                }
+            }
+            Formula::Level(scale) => *scale,
+            Formula::Steps(steps) => {
+                let last = steps.last().copied().unwrap_or_default();
+                Scale {
+                    least: last.1,
+                    up_to: last.0,
+                    beyond: Ratio::one_to(1),
                 }
             }
         }
@@ -331,26 +583,45 @@ impl Rule {
             }
             Formula::ByMount(bands) => {
                 let band = bands.band(viewing.mount);
-                let (least, up_to) = (band.least, band.up_to);
                 let [inches, millimetres] = band.baseline;
+                let [feet, metres] = bands.increment;
+                let level = level(band.least, band.up_to, unit);
                 if unit.is_imperial() {
                     format!(
-                        "baseline {inches} above the floor: letters of {} up to {}, and 1/8 in more \
-                         for each foot beyond",
-                        least.text(Unit::In),
-                        up_to.text(Unit::Ft)
+                        "baseline {inches} above the floor: {level}{feet} more for each foot beyond"
                     )
                 } else {
                     format!(
-                        "baseline {millimetres} above the floor: letters of {} up to {}, and \
-                         1/8 in for each foot (10.4 mm for each metre) more beyond",
-                        least.text(Unit::Cm),
-                        up_to.text(Unit::M)
+                        "baseline {millimetres} above the floor: {level}{feet} for each foot \
+                         ({metres} for each metre) more beyond"
                     )
                 }
             }
+            Formula::Level(scale) => {
+                let beyond = for_each(scale.beyond, unit);
+                format!("{}{beyond} beyond", level(scale.least, scale.up_to, unit))
+            }
+            Formula::Steps(steps) => {
+                let mut words = String::new();
+                for (up_to, height) in *steps {
+                    let (height, up_to) = (height.text(Unit::Mm), up_to.text(Unit::M));
+                    words = format!("{words}{height} up to {up_to}, ");
+                }
+                words + "no further"
+            }
         }
     }
+}
+
+/// `letters of 2 in up to 15 ft, and `
+fn level(least: Length, up_to: Length, unit: Unit) -> String {
+    let (size, distance) = if unit.is_imperial() {
+        (Unit::In, Unit::Ft)
+    } else {
+        (Unit::Cm, Unit::M)
+    };
+    let (least, up_to) = (least.text(size), up_to.text(distance));
+    format!("letters of {least} up to {up_to}, and ")
 }
 
 /// A ratio as sign makers state it.

@@ -9,6 +9,17 @@ pub(crate) struct Number {
     pub denominator: i128,
 }
 
+impl Number {
+    /// The number as near as a float has it, for what is physics.
+    #[expect(
+        clippy::cast_precision_loss,
+        reason = "angles, shares and eyes are not measured to more than a few figures"
+    )]
+    pub(crate) fn to_f64(self) -> f64 {
+        self.numerator as f64 / self.denominator as f64
+    }
+}
+
 /// So many digits before and behind the point are read; far more than any field allows, and few
 /// enough that no product below leaves 128 bits.
 const MAX_DIGITS: usize = 13;

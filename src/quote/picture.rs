@@ -114,6 +114,7 @@ pub(super) fn pay(report: &QuoteReport, points: &[(f64, f64)]) -> Element {
         ),
         across: format!("price of a piece, {currency}"),
         up: format!("an hour, {currency}"),
+        bands: Vec::new(),
         lines: vec![drawing::Line {
             name: "pay",
             points: points.to_vec(),

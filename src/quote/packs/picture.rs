@@ -48,6 +48,7 @@ pub(super) fn drawing(report: &PacksReport) -> Element {
         label,
         across: "pieces needed".to_owned(),
         up: report.currency.clone(),
+        bands: Vec::new(),
         lines,
         marks: marks
             .iter()

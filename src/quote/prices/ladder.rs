@@ -327,6 +327,7 @@ fn chart(desk: &Desk, all: &[Reckoned]) -> Element {
         ),
         across: format!("width of a piece, {}", unit.symbol()),
         up: currency.code().to_owned(),
+        bands: Vec::new(),
         lines: vec![
             Line {
                 name: "price",

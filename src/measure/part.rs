@@ -1,0 +1,51 @@
+//! Shares and angles as they are typed: a number with its sign behind it, or without.
+
+use super::{NumberInput, decimals, number, plain};
+use crate::error::{Code, InputError};
+
+impl NumberInput {
+    /// A number from `least` to `most`, with `sign` (`%`, `°`) behind it or without; none where nothing
+    /// is typed. `path` is the field's place in the input.
+    ///
+    /// # Errors
+    /// [`Code::NotANumber`]; [`Code::TooSmall`] and [`Code::TooLarge`] beyond the two; all at `path`.
+    pub fn between(
+        input: Option<&Self>,
+        path: &str,
+        sign: char,
+        [least, most]: [f64; 2],
+    ) -> Result<Option<f64>, InputError> {
+        let text = input.map(Self::text).unwrap_or_default();
+        let plain = plain(&text);
+        let plain = plain.trim();
+        if plain.is_empty() {
+            return Ok(None);
+        }
+        let hint = [
+            "write a number from ",
+            &decimals(least, 2),
+            " to ",
+            &decimals(most, 2),
+        ]
+        .concat();
+        let bare = plain.strip_suffix(sign).unwrap_or(plain);
+        let (negative, value) = number(bare, "40").map_err(|mut error| {
+            error.hint = hint.clone().into();
+            error.at(path)
+        })?;
+        let value = if negative {
+            -value.to_f64()
+        } else {
+            value.to_f64()
+        };
+        let wrong =
+            |code, message: &'static str| Err(InputError::new(code, message, hint).at(path));
+        if value < least {
+            wrong(Code::TooSmall, "this is too small")
+        } else if value > most {
+            wrong(Code::TooLarge, "this is too large")
+        } else {
+            Ok(Some(value))
+        }
+    }
+}
