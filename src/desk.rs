@@ -6,6 +6,7 @@ use crate::api::members::{at, at_name, packed, put_at_name};
 use crate::api::{read, write};
 use crate::drawing::Element;
 use crate::error::InputErrors;
+use crate::legibility::{self, LegibilityReport};
 use crate::material::{self, Effort, JobReport, LayoutReport};
 use crate::post;
 use crate::quote::{self, JobQuote, JobQuoteInput, PacksReport, PricesInput, SizeStepsInput};
@@ -118,7 +119,13 @@ impl Desk<'_> {
         self.room(input, "supplyList", quote::list, None)?;
         self.room(input, "payback", quote::payback, None)?;
         self.room(input, "fair", quote::fair, None)?;
-        self.room(input, "post", post::report, None)
+        self.room(input, "post", post::report, None)?;
+        self.room(
+            input,
+            "rules",
+            legibility::report,
+            Some(LegibilityReport::drawing),
+        )
     }
 
     fn room<I: DeserializeOwned, R: Serialize>(

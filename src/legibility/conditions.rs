@@ -77,8 +77,8 @@ pub struct Effect {
     pub text: String,
     /// What it leaves of the distance of the acuity.
     pub eye_share: f64,
-    /// The same as people write it.
-    pub eye_text: String,
+    /// The same as people write it, where it is another share.
+    pub eye_text: Option<String>,
     /// Publication and section, or the geometry that it is.
     pub source: &'static str,
     /// How surely it is known.
@@ -380,7 +380,7 @@ pub(super) fn effects(decal: &Decal, viewing: &Viewing) -> Vec<Effect> {
                 share,
                 text: left(share),
                 eye_share,
-                eye_text: left(eye_share),
+                eye_text: (left(eye_share) != left(share)).then(|| left(eye_share)),
                 source: kind.source,
                 mark: kind.mark,
             });

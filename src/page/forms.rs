@@ -2,7 +2,7 @@
 //!
 //! A field's `name` is the path of a member of the inputs (`material.sheet.width`); `data-feeds` lists
 //! further members that it stands for. `data-kind` says what is typed in it, `data-when` on a part of
-//! the form when that part counts (`stock=roll`). A field with `data-optional` is no member while it is
+//! the form when that part counts (`stock=roll`, `glass=outside|inside`). A field with `data-optional` is no member while it is
 //! empty. Fields come and go with the rows of lists ([`List`]).
 
 use super::Moment;
@@ -317,7 +317,8 @@ impl Forms {
     /// Shows the parts that count for the choices made, and hides the others.
     pub(super) fn unfold(&self) {
         for (part, name, choice) in self.parts.borrow().iter() {
-            part.set_hidden(self.text(name) != *choice);
+            let chosen = self.text(name);
+            part.set_hidden(!choice.split('|').any(|choice| choice == chosen));
         }
     }
 

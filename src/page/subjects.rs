@@ -5,10 +5,10 @@ use super::forms::Forms;
 use super::members::{at, at_name, put_at_name, text_at};
 use super::picture::packed;
 use crate::api::{read, write};
-use crate::decal::{Decal, DecalInput};
+use crate::decal::{Decal, DecalInput, shown};
 use crate::drawing::Element;
 use crate::error::{Code, InputError, InputErrors};
-use crate::legibility::{self, LegibilityReport};
+use crate::legibility;
 use crate::material::{self, MaterialInput};
 use crate::measure::Unit;
 use crate::quote::{self, QuoteInput};
@@ -132,20 +132,7 @@ pub(super) fn ask(
     let fed = subjects.feed_price(&root, &quote, &currency)?;
     let posted = subjects.feed_postage(forms, known, &quote);
     subjects.ask_decal(&decal, unit);
-    let draw: fn(&LegibilityReport) -> Element = LegibilityReport::drawing;
-    subjects.ask(
-        "legibility",
-        &legibility,
-        legibility::report,
-        Some(draw),
-        |path| {
-            if path.starts_with("decal") {
-                path.to_owned()
-            } else {
-                format!("legibility.{path}")
-            }
-        },
-    )?;
+    subjects.ask_legibility(&root, &legibility)?;
     let read = subjects.last("legibility").map(|_| &legibility);
     for name in SEEN.iter().filter(|_| read.is_none()) {
         subjects.old.push((name, true));
@@ -197,7 +184,7 @@ fn part_of(root: &JsValue, name: &str) -> JsValue {
 
 /// Subjects for themselves, which the worker reckons: the names of their parts of the forms and of their
 /// answers. The last ones are about how the decal is read, and are asked once that is known.
-pub(super) const ROOMS: [&str; 8] = [
+pub(super) const ROOMS: [&str; 9] = [
     "packs",
     "supplyList",
     "payback",
@@ -206,10 +193,12 @@ pub(super) const ROOMS: [&str; 8] = [
     SEEN[0],
     SEEN[1],
     SEEN[2],
+    SEEN[3],
 ];
 
-/// Those about how the decal is read; each has all that legibility is asked about as its member.
-const SEEN: [&str; 3] = ["moving", "law", "sight"];
+/// Those about how the decal is read; each has all that legibility is asked about as its member, but for
+/// the first, which is that.
+const SEEN: [&str; 4] = ["rules", "moving", "law", "sight"];
 
 /// Puts the day at the fair beside the channels that are compared.
 fn put_fair_day(root: &JsValue, prices: &JsValue) {
@@ -251,7 +240,8 @@ fn rooms(
         if SEEN.contains(&name) {
             if let Some(legibility) = legibility {
                 put_at_name(&part, "legibility", legibility);
-                put_at_name(&rooms, name, &part);
+                let asked = if name == SEEN[0] { legibility } else { &part };
+                put_at_name(&rooms, name, asked);
             }
             continue;
         }
@@ -324,10 +314,39 @@ impl Subjects {
                 let report = Object::new();
                 put_at_name(&report, "size", &decal.size_text(unit).into());
                 put_at_name(&report, "narrow", &decal.is_narrow().into());
+                put_at_name(&report, "fitted", &decal.is_fitted().into());
+                if let Some(letter) = decal.words().letter_height(decal.width(), decal.height()) {
+                    put_at_name(&report, "fit", &shown(letter, unit).into());
+                }
                 self.answer("decal", report.into(), Some(decal.drawing(unit)));
             }
             Err(errors) => self.mistakes("decal", &errors, |path| format!("decal.{path}")),
         }
+    }
+
+    /// Asks how far it reads, and which of the places is chosen.
+    fn ask_legibility(&mut self, root: &JsValue, legibility: &JsValue) -> Result<(), Fault> {
+        put_at_name(legibility, "places", &at(root, "book.places"));
+        let place = at_name(legibility, "place");
+        if place.as_string().is_some_and(|place| place.is_empty()) {
+            put_at_name(legibility, "place", &JsValue::UNDEFINED);
+        }
+        let draw: fn(&legibility::Answer) -> Element = legibility::Answer::drawing;
+        self.ask(
+            "legibility",
+            legibility,
+            legibility::answer,
+            Some(draw),
+            |path| {
+                if path.starts_with("decal") {
+                    path.to_owned()
+                } else if path.starts_with("places") {
+                    format!("book.{path}")
+                } else {
+                    format!("legibility.{path}")
+                }
+            },
+        )
     }
 
     /// Puts into the quote what other subjects say of it: the times of work, and what the licence of the
