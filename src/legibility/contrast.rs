@@ -8,7 +8,7 @@
 
 use crate::error::{Checks, Code, InputError, InputErrors};
 use crate::input::read_by_members;
-use crate::measure::{NumberInput, decimals, number, shown};
+use crate::measure::{NumberInput, decimals, number};
 use serde::{Deserialize, Serialize};
 
 /// By what film and ground are told.
@@ -86,15 +86,19 @@ pub const WCAG_TEXT: f64 = 4.5;
 /// fro between the faces is left out, which leaves 0.08 instead of 0.077.
 const MIRRORED: f64 = 0.08;
 
-/// How much of the light a window lets through if nothing is said: what FMVSS 205 asks for of glass that
-/// is needed for driving. From memory.
-const TRANSMISSION: f64 = 0.70;
+/// How much of the light a window lets through if nothing is said, in percent: what FMVSS 205 asks for of
+/// glass that is needed for driving. From memory.
+const TRANSMISSION: &str = "70";
 
-/// The luminance of an interior by day, seen from outside, if nothing is said. Common practice, no source.
-const INTERIOR: f64 = 0.05;
+/// The light reflectance value of an interior by day, seen from outside, if nothing is said. Common
+/// practice, no source.
+const INTERIOR: &str = "5";
 
-/// The luminances of real white and black films and paints. From memory.
-const WHITE_AND_BLACK: [f64; 2] = [0.85, 0.05];
+/// The luminance of real white films and paints. From memory.
+const WHITE: f64 = 0.85;
+
+/// The luminance of real black films and paints. From memory.
+const BLACK: f64 = 0.05;
 
 /// Differences below this are those of floating-point numbers: a contrast of 70 % that comes out as
 /// 69.999999999999 % is 70 %.
@@ -140,45 +144,46 @@ impl Contrast {
     /// # Ok::<(), decal_reckoner::error::InputErrors>(())
     /// ```
     pub fn read(input: &ContrastInput) -> Result<Option<Self>, InputErrors> {
+        if input.by == By::Strong && input.glass == Glass::None {
+            return Ok(None);
+        }
         let mut checks = Checks::default();
-        let mut surface =
-            |colour: &Option<String>, reflectance: &Option<_>, names: [&str; 2]| match input.by {
-                By::Strong => Some(WHITE_AND_BLACK[0]),
-                By::Colours => {
-                    let read = colour_luminance(colour.as_deref().unwrap_or_default());
-                    checks.take(read.map_err(|error| error.at(names[0])))
-                }
-                By::Reflectances => checks.take(reflected(reflectance.as_ref(), names[1], None)),
-            };
         let film = surface(
-            &input.film,
-            &input.film_reflectance,
+            &mut checks,
+            input.by,
+            input.film.as_ref(),
+            input.film_reflectance.as_ref(),
             ["film", "filmReflectance"],
         );
-        let (behind, transmission) = if input.glass == Glass::None {
-            let names = ["ground", "groundReflectance"];
-            let ground = surface(&input.ground, &input.ground_reflectance, names);
-            (ground, None)
+        let (behind, transmission);
+        if input.glass == Glass::None {
+            transmission = 1.0;
+            behind = surface(
+                &mut checks,
+                input.by,
+                input.ground.as_ref(),
+                input.ground_reflectance.as_ref(),
+                ["ground", "groundReflectance"],
+            );
         } else {
-            let passing = checks.take(transmitted(input.transmission.as_ref()));
-            let interior = reflected(input.interior.as_ref(), "interior", Some(INTERIOR));
-            (checks.take(interior), passing)
-        };
-        let [film, behind, transmission] =
-            [film, behind, transmission].map(Option::unwrap_or_default);
-        let seen = |film| Self::seen(film, behind, transmission, input.glass);
-        checks.finish(match (input.by, input.glass) {
-            (By::Strong, Glass::None) => None,
-            (By::Strong, _) => {
-                let [white, black] = WHITE_AND_BLACK.map(seen);
-                Some(if white.lrv() < black.lrv() {
-                    black
-                } else {
-                    white
-                })
+            let through = input.transmission.as_ref();
+            transmission = hundredths(&mut checks, through, "transmission", TRANSMISSION);
+            if transmission <= 0.0 {
+                let message = "nothing is seen through it";
+                let error = InputError::new(Code::TooSmall, message, "write more than 0 %");
+                checks.add(error.at("transmission"));
             }
-            _ => Some(seen(film)),
-        })
+            let interior = input.interior.as_ref();
+            behind = hundredths(&mut checks, interior, "interior", INTERIOR);
+        }
+        let mut contrast = Self::seen(film, behind, transmission, input.glass);
+        if input.by == By::Strong {
+            let black = Self::seen(BLACK, behind, transmission, input.glass);
+            if contrast.lrv() < black.lrv() {
+                contrast = black;
+            }
+        }
+        checks.finish(Some(contrast))
     }
 
     /// What is seen of a film and of what is behind it, all told as luminances, through glass that lets
@@ -349,81 +354,82 @@ fn fifth_root(number: f64) -> f64 {
     root
 }
 
-/// The luminance of a colour as people write it for a screen.
-fn colour_luminance(text: &str) -> Result<f64, InputError> {
-    let hint = "write it like #cc2200 or #c20: red, green and blue by the digits 0 to 9 and a to f";
-    let bare = text.trim();
-    if bare.is_empty() {
-        return Err(InputError::new(Code::Missing, "no colour is entered", hint));
+/// Reads the luminance of film or ground by one of two members, whose names these are; white where
+/// neither is asked for.
+fn surface(
+    checks: &mut Checks,
+    by: By,
+    colour: Option<&String>,
+    reflectance: Option<&NumberInput>,
+    [name_of_colour, name_of_reflectance]: [&'static str; 2],
+) -> f64 {
+    if by == By::Strong {
+        return WHITE;
     }
-    colour(bare.strip_prefix('#').unwrap_or(bare))
-        .map(luminance)
-        .ok_or_else(|| {
-            let message = format!("`{}` is not a colour that can be read here", shown(text));
-            InputError::new(Code::NotANumber, message, hint)
-        })
+    if by == By::Reflectances {
+        return hundredths(checks, reflectance, name_of_reflectance, "");
+    }
+    let text = colour.map_or("", |colour| colour.trim());
+    let read = colour_of(text.strip_prefix('#').unwrap_or(text)).ok_or_else(|| {
+        let (code, message) = if text.is_empty() {
+            (Code::Missing, "no colour is entered")
+        } else {
+            (Code::NotANumber, "this cannot be read as a colour")
+        };
+        let hint = "write red, green and blue in digits to the base 16, like #cc2200 or #c20";
+        InputError::new(code, message, hint).at(name_of_colour)
+    });
+    checks.take(read).map(luminance).unwrap_or_default()
 }
 
-/// The channels of six digits to the base 16, or of three that stand for two of the same each.
-fn colour(digits: &str) -> Option<[u8; 3]> {
-    let (bits, times) = match digits.len() {
-        6 => (8, 1),
-        3 => (4, 17),
-        _ => return None,
-    };
+/// The channels of six digits to the base 16, or of three that each stand for two of the same.
+fn colour_of(digits: &str) -> Option<[u8; 3]> {
     let mut value = 0_u32;
     for digit in digits.chars() {
         value = value << 4 | digit.to_digit(16)?;
     }
-    let channel = |place: u32| (value >> (place * bits) & ((1 << bits) - 1)) * times;
-    Some([2, 1, 0].map(|place| u8::try_from(channel(place)).unwrap_or(u8::MAX)))
-}
-
-/// Reads a light reflectance value, as a luminance; the lack of one is `absent`, or a mistake. `path` is
-/// the field's place in the input.
-fn reflected(
-    input: Option<&NumberInput>,
-    path: &str,
-    absent: Option<f64>,
-) -> Result<f64, InputError> {
-    let hint = "write a light reflectance value from 0, black, to 100, white";
-    hundredths(input, absent, hint).map_err(|error| error.at(path))
-}
-
-/// Reads how much of the light a window lets through, as a share above 0.
-fn transmitted(input: Option<&NumberInput>) -> Result<f64, InputError> {
-    let hint = "write how much light the glass lets through, above 0 and up to 100 %";
-    let read = hundredths(input, Some(TRANSMISSION), hint).and_then(|share| {
-        let seen = (share > 0.0).then_some(share);
-        seen.ok_or_else(|| InputError::new(Code::TooSmall, "nothing is seen through it", hint))
-    });
-    read.map_err(|error| error.at("transmission"))
-}
-
-/// Reads hundredths, 0 to 100, with or without a sign of percent, as a share.
-fn hundredths(
-    input: Option<&NumberInput>,
-    absent: Option<f64>,
-    hint: &'static str,
-) -> Result<f64, InputError> {
-    let text = input.map(NumberInput::text).unwrap_or_default();
-    let bare = text.trim();
-    if let (true, Some(absent)) = (bare.is_empty(), absent) {
-        return Ok(absent);
+    match digits.len() {
+        3 => value = (value & 0xf00) * 0x1100 + (value & 0xf0) * 0x110 + (value & 0xf) * 0x11,
+        6 => {}
+        _ => return None,
     }
-    let (negative, read) = number(bare.strip_suffix('%').unwrap_or(bare), "70")?;
-    let (code, message) = if negative && read.numerator > 0 {
-        (Code::TooSmall, "less than nothing")
-    } else if read.numerator > 100 * read.denominator {
-        (Code::TooLarge, "more than all of the light")
-    } else {
+    let [_, red, green, blue] = value.to_be_bytes();
+    Some([red, green, blue])
+}
+
+/// Reads hundredths of light, 0 to 100, with or without a sign of percent, as a share; the lack of them
+/// counts as `absent`, or is a mistake where that is empty. Where there is a mistake the share is 1, which
+/// nothing is reckoned with.
+fn hundredths(
+    checks: &mut Checks,
+    input: Option<&NumberInput>,
+    path: &'static str,
+    absent: &str,
+) -> f64 {
+    let text = input.map(NumberInput::text).unwrap_or_default();
+    let mut bare = text.trim();
+    if bare.is_empty() {
+        bare = absent;
+    }
+    let read = number(bare.strip_suffix('%').unwrap_or(bare), "70");
+    let read = read.and_then(|(negative, read)| {
         #[expect(
             clippy::cast_precision_loss,
             reason = "nobody measures light to more than three figures"
         )]
-        return Ok(read.numerator as f64 / (100 * read.denominator) as f64);
-    };
-    Err(InputError::new(code, message, hint))
+        let percent = read.numerator as f64 / read.denominator as f64;
+        let (code, message) = if negative && percent > 0.0 {
+            (Code::TooSmall, "less than nothing")
+        } else if percent > 100.0 {
+            (Code::TooLarge, "more than all of the light")
+        } else {
+            return Ok(percent / 100.0);
+        };
+        let hint = "write which share of the light it is, from 0 to 100 %";
+        Err(InputError::new(code, message, hint))
+    });
+    let read = read.map_err(|error| error.at(path));
+    checks.take(read).unwrap_or(1.0)
 }
 
 #[cfg(test)]
