@@ -245,7 +245,7 @@ pub struct LegibilityReport {
     pub effects: Vec<Effect>,
     /// The contrast of film and ground, where that was asked.
     pub contrast: Option<ContrastReport>,
-    /// What every rule says, in their order.
+    /// What every rule says, in their order, those that apply first.
     pub rules: Vec<Reading>,
     /// Whether it can be read at each of the places.
     pub places: Vec<Place>,
@@ -369,8 +369,12 @@ pub fn report(input: &LegibilityInput) -> Result<LegibilityReport, InputErrors> 
     let findings = findings(&decal, &viewing, &shares);
     let longest = findings.iter().filter_map(|finding| finding.distance).max();
     let mut rules = Vec::new();
-    for (finding, note) in findings.iter().zip(&NOTES) {
-        rules.push(reading(finding, note, longest, &decal, &viewing, unit));
+    for counts in [true, false] {
+        for (finding, note) in findings.iter().zip(&NOTES) {
+            if finding.rule.applies(&viewing) == counts {
+                rules.push(reading(finding, note, longest, &decal, &viewing, unit));
+            }
+        }
     }
     Ok(LegibilityReport {
         unit,

@@ -118,7 +118,7 @@ impl Chart<'_> {
                     .children(dots),
             );
             // The names, from the right, each behind a stroke of its line, as long as there is room.
-            if key < LEFT + 60.0 {
+            if key < LEFT + 60.0 || line.name.is_empty() {
                 continue;
             }
             let name = figure(key, 14.0, "end", line.name.to_owned()).with("fill", colour);
@@ -152,7 +152,7 @@ fn band(left: f64, width: f64, strength: f64, words: &str) -> Element {
         .with("fill-opacity", number(strength));
     let mut content = vec![shade];
     #[expect(clippy::cast_precision_loss, reason = "a word or two")]
-    let needed = words.chars().count() as f64 * 5.8;
+    let needed = words.chars().count() as f64 * 5.2;
     if needed < width {
         let middle = left + width / 2.0;
         content.push(

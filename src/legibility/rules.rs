@@ -372,7 +372,7 @@ pub static RULES: [Rule; COUNT] = [
     },
     Rule {
         id: "serif-dark",
-        name: "Sign industry index, slab serifs",
+        name: "Slab serif index",
         source: "United States Sign Council, legibility index, lit from outside, slab serifs, black on white",
         mark: FromMemory,
         serves: &[],
@@ -385,7 +385,7 @@ pub static RULES: [Rule; COUNT] = [
     },
     Rule {
         id: "serif-light",
-        name: "Sign industry index, slab serifs, light on dark",
+        name: "Slab serif index, light on dark",
         source: "United States Sign Council, legibility index, lit from outside, slab serifs, white on black",
         mark: FromMemory,
         serves: &[],
@@ -398,7 +398,7 @@ pub static RULES: [Rule; COUNT] = [
     },
     Rule {
         id: "serif-yellow",
-        name: "Sign industry index, slab serifs, yellow on green",
+        name: "Slab serif index, yellow on green",
         source: "United States Sign Council, legibility index, lit from outside, slab serifs, yellow on green",
         mark: FromMemory,
         serves: &[],
