@@ -6,7 +6,8 @@ use decal_reckoner::legibility::eye::{Acuity, Ratio, angle};
 use decal_reckoner::legibility::notes::NOTES;
 use decal_reckoner::legibility::rules::{Mark, RULES, Rule};
 use decal_reckoner::legibility::{
-    Case, LegibilityInput, LegibilityReport, Mount, Reader, Reading, Viewing, report,
+    self, Case, LegibilityInput, LegibilityReport, Mount, Reader, Reading, Viewing,
+    letter_height_for, reach, report,
 };
 use decal_reckoner::measure::{Angle, Length, Measured, Unit};
 use proptest::prelude::*;
@@ -1053,6 +1054,83 @@ proptest! {
             prop_assert!(scale.height(less) <= scale.height(more));
             prop_assert!(scale.distance(less) <= scale.distance(more));
         }
+    }
+
+    /// Under any conditions: farther never needs smaller, and a decal grown to the letters that a distance
+    /// takes can be read from there.
+    #[test]
+    fn farther_never_needs_smaller(
+        (_, case) in case(),
+        one in side(),
+        other in side(),
+        letter in 20_000_000_i64..2_000_000_000,
+        stroke in 5_i64..30,
+    ) {
+        let at = |letter: i64| {
+            let mut input = case.clone();
+            input["decal"] = json!({"width": typed(letter * 3), "height": typed(letter),
+                "letterHeight": typed(letter), "stroke": typed(letter * stroke / 100)});
+            legibility::read(&read(input)).unwrap()
+        };
+        let (decal, viewing) = at(letter);
+        let (near, far) = (Length::from_nm(one.min(other)), Length::from_nm(one.max(other)));
+        let needed = |distance| letter_height_for(distance, &decal, &viewing);
+        let (Some(less), Some(more)) = (needed(near), needed(far)) else {
+            // Nothing is ever seen: from no distance at all.
+            prop_assert_eq!(needed(near).is_some(), needed(far).is_some());
+            prop_assert_eq!(reach(&decal, &viewing), None);
+            return Ok(());
+        };
+        prop_assert!(less <= more);
+        // A hundred times the decal keeps its proportions to the nanometre.
+        let grown = (less.nm() / 100 + 1) * 100;
+        if (20_000_000..15_000_000_000).contains(&grown) {
+            let (grown, viewing) = at(grown);
+            // The stroke is a share of a height that was rounded up: a hair more or less of the distance.
+            let reached = reach(&grown, &viewing).unwrap().to_f64(Unit::M);
+            prop_assert!(reached >= near.to_f64(Unit::M) * (1.0 - 1e-6));
+        }
+    }
+
+    /// Less contrast, a wider angle, a steeper slope, more dirt, thinner strokes below a fifth, weaker eyes
+    /// never read from farther; taller letters never from less far.
+    #[test]
+    fn nothing_that_takes_ever_adds(
+        (_, case) in case(),
+        letter in 20_000_000_i64..2_000_000_000,
+        which in 0_usize..7,
+        [low, high] in [0.0..1.0_f64, 0.0..1.0].prop_map(|[a, b]: [f64; 2]| [a.min(b), a.max(b)]),
+        film in 30.0..100.0_f64,
+    ) {
+        let far = |part: f64| {
+            let mut input = case.clone();
+            let mut decal = json!({"width": typed(letter * 3), "height": typed(letter * 2),
+                "letterHeight": typed(letter)});
+            match which {
+                0 => input["contrast"] = json!({"by": "reflectances", "filmReflectance": film,
+                    // The ground comes nearer and nearer to the film.
+                    "groundReflectance": film * part}),
+                1 => input["aside"] = json!(85.0 * part),
+                2 => input["rake"] = json!(85.0 * part),
+                3 => input["reserve"] = json!(90.0 * part),
+                4 => {
+                    let percent = 20.0 - 15.0 * part;
+                    #[expect(clippy::cast_possible_truncation, reason = "whole nanometres")]
+                    let stroke = (letter as f64 * percent / 100.0) as i64;
+                    decal["stroke"] = json!(typed(stroke));
+                }
+                5 => input["acuity"] = json!(format!("20/{:.3}", 10.0 + 390.0 * part)),
+                _ => {
+                    #[expect(clippy::cast_possible_truncation, reason = "whole nanometres")]
+                    let less = (letter as f64 * (1.0 - part / 2.0)) as i64;
+                    decal["letterHeight"] = json!(typed(less));
+                }
+            }
+            input["decal"] = decal;
+            let (decal, viewing) = legibility::read(&read(input)).unwrap();
+            reach(&decal, &viewing)
+        };
+        prop_assert!(far(high) <= far(low), "{which}");
     }
 
     /// Weaker eyes never read from farther away.

@@ -165,7 +165,7 @@ fn about(limit: Length, unit: Unit, rounded: fn(f64) -> f64) -> String {
     while number >= step * 100.0 {
         step *= 10.0;
     }
-    let number = decimals(rounded(number / step) * step, 2);
+    let number = decimals(rounded(number / step) * step, 4);
     format!("{number} {}", unit.symbol())
 }
 
