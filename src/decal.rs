@@ -48,7 +48,7 @@ read_by_members! {
 }
 
 /// A decal that can be made: its letters fit into it.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Decal {
     lettering: Vec<String>,
     width: Length,
@@ -99,8 +99,8 @@ impl Decal {
             let letter = typed.map_or_else(
                 || worked_out(lettering, input.face, size),
                 |letter| {
-                    let fits = |(_, height)| letters_fit(lettering.len(), letter, height, unit);
-                    size.map_or(Ok(()), fits).map(|()| Some(letter))
+                    let fits = |height| letters_fit(lettering.len(), letter, height, unit);
+                    height.map_or(Ok(()), fits).map(|()| Some(letter))
                 },
             );
             letter_height = checks

@@ -398,21 +398,20 @@ pub fn report(input: &LegibilityInput) -> Result<LegibilityReport, InputErrors> 
 /// Those of [`report`].
 pub fn answer(input: &LegibilityInput) -> Result<Answer, InputErrors> {
     let (decal, viewing) = read(input)?;
-    places::read(&input.places, input.unit)?;
     Ok(assess(&decal, &viewing, input.unit))
 }
 
 /// Reads the decal and who looks at it.
 ///
 /// # Errors
-/// Those of [`Decal::read`] under `decal`, and of [`Viewing::read`].
+/// Those of [`Decal::read`] under `decal`, of [`Viewing::read`], and of the places.
 pub fn read(input: &LegibilityInput) -> Result<(Decal, Viewing), InputErrors> {
+    let mut checks = Checks::default();
     let decal = Decal::read(&input.decal, input.unit).map_err(|errors| errors.within("decal"));
-    match (decal, Viewing::read(input)) {
-        (Ok(decal), Ok(viewing)) => Ok((decal, viewing)),
-        (Err(errors), Ok(_)) | (Ok(_), Err(errors)) => Err(errors),
-        (Err(decal), Err(viewing)) => Err(decal.and(viewing)),
-    }
+    let decal = checks.take(decal);
+    let viewing = checks.take(Viewing::read(input));
+    checks.take(places::read(&input.places, input.unit));
+    checks.finish(decal.zip(viewing).unwrap_or_default())
 }
 
 /// A rule with what it says about one decal.

@@ -697,6 +697,11 @@ mod graded {
                 ("road", "60 ft", false, None)
             ]
         );
+        // One without a distance is a place still to be filled in.
+        let places =
+            json!([{"name": "new"}, {"name": "dock", "distance": "9 ft"}, {"distance": " "}]);
+        let filling = nine_by_three(json!({"places": places, "place": "0"}));
+        assert_eq!((filling.places.len(), filling.wanted), (1, None));
         // The same as for a distance that is typed.
         let typed = nine_by_three(json!({"distance": "60"}));
         assert_eq!(
@@ -867,6 +872,44 @@ mod refused {
         );
     }
 
+    #[test]
+    fn conditions_and_places() {
+        let decal = json!({"width": "9", "height": "3", "letterHeight": "1"});
+        for (member, typed, code) in [
+            ("aside", json!("86"), Code::TooLarge),
+            ("aside", json!(-1), Code::TooSmall),
+            ("aside", json!("left"), Code::NotANumber),
+            ("rake", json!("90°"), Code::TooLarge),
+            ("rake", json!("30 %"), Code::NotANumber),
+            ("reserve", json!("91 %"), Code::TooLarge),
+            ("reserve", json!("20°"), Code::NotANumber),
+            ("xHeight", json!("29.9"), Code::TooSmall),
+            ("xHeight", json!(101), Code::TooLarge),
+            ("lightShare", json!("0"), Code::TooSmall),
+            ("lightShare", json!(f64::MAX), Code::TooLarge),
+            ("place", json!(0), Code::NotAChoice),
+            ("place", json!("first"), Code::NotANumber),
+        ] {
+            let input = json!({"decal": decal, member: typed});
+            assert_eq!(one(input), (code, member.to_owned()), "{typed}");
+        }
+        let contrast = json!({"by": "colours", "film": "#12345", "ground": "red"});
+        let told = errors(json!({"decal": decal, "contrast": contrast,
+            "places": [{"distance": "5 ft"}, {"distance": "far"}]}));
+        let fields: Vec<&str> = told.iter().map(|(_, field, _)| field.as_str()).collect();
+        assert_eq!(
+            fields,
+            ["contrast.film", "contrast.ground", "places[1].distance"]
+        );
+        let places = json!([{"distance": "5 ft"}, {"distance": "far"}, {"distance": "0"}]);
+        let told = errors(json!({"decal": decal, "places": places}));
+        let fields: Vec<&str> = told.iter().map(|(_, field, _)| field.as_str()).collect();
+        assert_eq!(fields, ["places[1].distance", "places[2].distance"]);
+        let many = vec![json!({"distance": "5 ft"}); 51];
+        let told = one(json!({"decal": decal, "places": many}));
+        assert_eq!(told, (Code::TooLarge, "places".to_owned()));
+    }
+
     /// A word that is no choice is answered with the choices, a field that does not exist with its name.
     #[test]
     fn words_and_fields() {
@@ -1011,6 +1054,15 @@ fn side() -> impl Strategy<Value = i64> {
     })
 }
 
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_precision_loss,
+    reason = "whole nanometres of less than 53 bits"
+)]
+fn part_of(nm: i64, share: f64) -> i64 {
+    (nm as f64 * share) as i64
+}
+
 /// A length as a text that is read back exactly.
 fn typed(nm: i64) -> String {
     format!("{} mm", Length::from_nm(nm).exact(Unit::Mm))
@@ -1115,15 +1167,11 @@ proptest! {
                 3 => input["reserve"] = json!(90.0 * part),
                 4 => {
                     let percent = 20.0 - 15.0 * part;
-                    #[expect(clippy::cast_possible_truncation, reason = "whole nanometres")]
-                    let stroke = (letter as f64 * percent / 100.0) as i64;
-                    decal["stroke"] = json!(typed(stroke));
+                    decal["stroke"] = json!(typed(part_of(letter, percent / 100.0)));
                 }
                 5 => input["acuity"] = json!(format!("20/{:.3}", 10.0 + 390.0 * part)),
                 _ => {
-                    #[expect(clippy::cast_possible_truncation, reason = "whole nanometres")]
-                    let less = (letter as f64 * (1.0 - part / 2.0)) as i64;
-                    decal["letterHeight"] = json!(typed(less));
+                    decal["letterHeight"] = json!(typed(part_of(letter, 1.0 - part / 2.0)));
                 }
             }
             input["decal"] = decal;

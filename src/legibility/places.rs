@@ -4,7 +4,7 @@ use super::{DISTANCE, LegibilityInput, Viewing, figure, grades, letter_height_fo
 use crate::decal::Decal;
 use crate::error::{Checks, Code, InputError, InputErrors};
 use crate::input::read_by_members;
-use crate::measure::{Length, LengthInput, Measured, Unit, required};
+use crate::measure::{Length, LengthInput, Measured, Unit, optional};
 use serde::Serialize;
 
 read_by_members! {
@@ -13,8 +13,8 @@ read_by_members! {
     pub struct PlaceInput {
         /// What it is called.
         pub name: String = default,
-        /// How far away they are there.
-        pub distance: Option<LengthInput>,
+        /// How far away they are there; a place without a distance is not looked at.
+        pub distance: Option<LengthInput> = default,
     }
 }
 
@@ -41,7 +41,7 @@ pub struct Place {
 /// Reads the places.
 ///
 /// # Errors
-/// Those of [`required`] at each one's `distance`, and [`Code::TooLarge`] at `places` for more than 50.
+/// Those of [`optional`] at each one's `distance`, and [`Code::TooLarge`] at `places` for more than 50.
 pub(super) fn read(places: &[PlaceInput], unit: Unit) -> Result<Vec<(&str, Length)>, InputErrors> {
     let mut checks = Checks::default();
     if places.len() > MOST {
@@ -54,21 +54,21 @@ pub(super) fn read(places: &[PlaceInput], unit: Unit) -> Result<Vec<(&str, Lengt
     }
     let mut read = Vec::new();
     for (row, place) in places.iter().enumerate() {
-        if let Some(distance) = checks.take(distance(place, row, unit)) {
+        if let Some(distance) = checks.take(distance(place, row, unit)).flatten() {
             read.push((place.name.as_str(), distance));
         }
     }
     checks.finish(read)
 }
 
-fn distance(place: &PlaceInput, row: usize, unit: Unit) -> Result<Length, InputError> {
+fn distance(place: &PlaceInput, row: usize, unit: Unit) -> Result<Option<Length>, InputError> {
     let distance = place.distance.as_ref();
     let distance = distance.map(|distance| distance.counted_in(unit));
     let path = format!("places[{row}].distance");
-    required(distance.as_ref(), &path, unit.for_distance(), DISTANCE)
+    optional(distance.as_ref(), &path, unit.for_distance(), DISTANCE)
 }
 
-/// The distance of the place that is chosen. What is wrong with it is told among the places.
+/// The distance of the place that is chosen, if it has one. What is wrong with it is told among the places.
 pub(super) fn chosen(input: &LegibilityInput, checks: &mut Checks) -> Option<Length> {
     let row = input.place.as_ref()?.read_from(0, u32::MAX);
     let row = checks.take(row.map_err(|error| error.at("place")))? as usize;
@@ -77,7 +77,7 @@ pub(super) fn chosen(input: &LegibilityInput, checks: &mut Checks) -> Option<Len
         checks.add(InputError::new(Code::NotAChoice, message, hint).at("place"));
         return None;
     };
-    distance(place, row, input.unit).ok()
+    distance(place, row, input.unit).ok().flatten()
 }
 
 /// Whether the decal can be read at each of them; `viewing` says which case counts.
