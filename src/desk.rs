@@ -6,7 +6,7 @@ use crate::api::members::{at, at_name, packed, put_at_name};
 use crate::api::{read, write};
 use crate::drawing::Element;
 use crate::error::InputErrors;
-use crate::legibility::{self, LegibilityReport};
+use crate::legibility::{self, LegibilityReport, moving};
 use crate::material::{self, Effort, JobReport, LayoutReport};
 use crate::post;
 use crate::quote::{self, JobQuote, JobQuoteInput, PacksReport, PricesInput, SizeStepsInput};
@@ -125,7 +125,8 @@ impl Desk<'_> {
             "rules",
             legibility::report,
             Some(LegibilityReport::drawing),
-        )
+        )?;
+        self.room(input, "moving", moving::report, None)
     }
 
     fn room<I: DeserializeOwned, R: Serialize>(

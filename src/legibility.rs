@@ -9,6 +9,7 @@ pub mod contrast;
 pub mod eye;
 mod figure;
 mod grades;
+pub mod moving;
 pub mod notes;
 mod picture;
 mod places;

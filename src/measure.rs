@@ -1,11 +1,12 @@
-//! Lengths, areas, weights, times, dates and angles: exact inside, typed and printed as people write
-//! them.
+//! Lengths, areas, weights, speeds, times, dates and angles: exact inside, typed and printed as people
+//! write them.
 
 mod count;
 mod date;
 mod entry;
 mod parse;
 mod part;
+mod speed;
 mod weight;
 
 use crate::error::{Code, InputError};
@@ -15,6 +16,7 @@ pub use entry::{LengthInput, NumberInput, Range, optional, required};
 pub(crate) use parse::{Number, number, plain, shown};
 use parse::{UnitName, quantity};
 use serde::{Deserialize, Serialize};
+pub use speed::{Speed, seconds};
 use std::ops::{Add, Mul, Sub};
 pub use weight::Weight;
 

@@ -167,6 +167,17 @@ pub fn legibility_at_distance(
     answer(input, legibility::report)
 }
 
+/// For how long lettering in motion can be read, against how long its words take.
+///
+/// # Errors
+/// Throws a `ReckonerError` when the input cannot be used.
+#[wasm_bindgen(js_name = movingViewer, unchecked_return_type = "MovingReport")]
+pub fn moving_viewer(
+    #[wasm_bindgen(unchecked_param_type = "MovingInput")] input: &JsValue,
+) -> Result<JsValue, JsValue> {
+    answer(input, legibility::moving::report)
+}
+
 /// From how many pieces on a larger pack costs less, the cheapest packs for a need, and which to buy.
 ///
 /// # Errors

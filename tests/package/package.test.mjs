@@ -28,7 +28,7 @@ test("the example answers", () => {
 
 test("the package exports the reckoning and nothing of the page", async () => {
   const names = Object.keys(await import(join(folder, "decal-reckoner/index.js")));
-  assert.deepEqual(names.sort(), ["fair", "legibilityAtDistance", "licences", "materialYield", "payback", "planJob", "postage", "prices", "quote", "sizeSteps", "supplyList", "supplyPacks", "workTime"]);
+  assert.deepEqual(names.sort(), ["fair", "legibilityAtDistance", "licences", "materialYield", "movingViewer", "payback", "planJob", "postage", "prices", "quote", "sizeSteps", "supplyList", "supplyPacks", "workTime"]);
 });
 
 test("answers are plain objects, and what is absent is undefined", async () => {
@@ -65,12 +65,22 @@ test("supplies are reckoned", async () => {
   assert.throws(() => supplyList({ currency: "USD", orders: 1, supplies: [{ packs: "25 for" }] }), { field: "supplies[0].packs" });
 });
 
+test("lettering in motion is reckoned", async () => {
+  const { movingViewer } = await import(join(folder, "decal-reckoner/index.js"));
+  // Letters of 10 in read from 300 ft by 30 ft to the inch: 5 s at 60 ft/s. Three words take 3/3 + 2 s.
+  const legibility = { acuity: "20/20", decal: { lettering: "BAIT AND ICE", width: 60, height: 20, letterHeight: 10 } };
+  const report = movingViewer({ legibility, way: "board", speed: "60 ft/s", aside: 0 });
+  assert.deepEqual([report.seconds, report.neededSeconds, report.enough, report.mostWords], [5, 3, true, 5]);
+  assert.equal(movingViewer({ legibility, way: "following", speed: 30 }).seconds, undefined);
+  assert.throws(() => movingViewer({ legibility, way: "walking", aside: 3 }), { field: "speed" });
+});
+
 test("mistakes are errors with a place, and nothing is thrown that is not one", async () => {
-  const { fair, legibilityAtDistance, licences, materialYield, payback, planJob, postage, prices, quote, sizeSteps, supplyList, supplyPacks, workTime } = await import(join(folder, "decal-reckoner/index.js"));
+  const { fair, legibilityAtDistance, licences, materialYield, movingViewer, payback, planJob, postage, prices, quote, sizeSteps, supplyList, supplyPacks, workTime } = await import(join(folder, "decal-reckoner/index.js"));
   // The times of work can be asked for without a single figure: these say nothing wrong.
   const empty = [{}, { pieces: null }];
   const odd = [undefined, null, 0, NaN, "", "text", [], [[]], ...empty, { unit: 7 }, { currency: "\u0000" }, new Date(), () => {}];
-  for (const reckon of [fair, legibilityAtDistance, licences, materialYield, payback, planJob, postage, prices, quote, sizeSteps, supplyList, supplyPacks, workTime]) {
+  for (const reckon of [fair, legibilityAtDistance, licences, materialYield, movingViewer, payback, planJob, postage, prices, quote, sizeSteps, supplyList, supplyPacks, workTime]) {
     for (const input of odd) {
       if (reckon === workTime && empty.includes(input)) {
         assert.equal(reckon(input).steps.length, 5);

@@ -1,0 +1,709 @@
+//! Lettering that moves past its reader, or whose reader moves past it: for how long it can be read,
+//! against how long its words take.
+//!
+//! D is how far it reads straight on, o how far aside the path of the reader runs, v how fast the two
+//! come closer.
+//!
+//! - A surface that faces the reader (a board across the road, a vehicle that comes closer) reads
+//!   from D on until the reader would have to look away from the path by more than 15 degrees, which is
+//!   at o / tan 15°: for (D − o / tan 15°) / v.
+//! - A surface along the path (a shop window, the side of a parked car) is seen from s before or behind
+//!   it over √(o² + s²), and its letters are narrowed by the cosine of the angle off the perpendicular,
+//!   o / √(o² + s²). A reach that shrinks like that cosine allows o² + s² ≤ D o: a stretch of
+//!   2 √(o (D − o)), none from o = D on, the longest at o = D / 2.
+//! - Behind a vehicle it reads as long as D is not less than the distance kept.
+
+mod industry;
+mod reading;
+
+use super::rules::Mark;
+use super::{LegibilityInput, Viewing, figure as rounded, letter_height_for, reach};
+use crate::decal::{Decal, size_text};
+use crate::error::{Checks, Code, InputError, InputErrors};
+use crate::input::read_by_members;
+use crate::measure::{
+    Count, Length, LengthInput, NumberInput, Range, Speed, Time, Unit, decimals, optional,
+    required, seconds,
+};
+pub use reading::{ReadingTime, WordLimit};
+use reading::{down, up};
+use serde::{Deserialize, Serialize};
+
+/// How reader and lettering pass each other.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "camelCase")]
+pub enum Way {
+    /// On foot past a surface along the path.
+    #[default]
+    Walking,
+    /// In traffic behind it.
+    Following,
+    /// Towards it while it comes closer too.
+    Oncoming,
+    /// Behind it at a light.
+    Light,
+    /// Past a board that faces the traffic.
+    Board,
+    /// Past a surface along the road.
+    Wall,
+}
+
+read_by_members! {
+    /// What is asked about lettering in motion. A speed is a text with its unit, or in miles an hour beside
+    /// inches and feet, otherwise in kilometres an hour.
+    #[derive(Clone, Debug, Default, PartialEq)]
+    pub struct MovingInput {
+        /// The decal and who reads it.
+        pub legibility: LegibilityInput,
+        /// How they pass each other.
+        pub way: Way = default,
+        /// The reader's speed; not asked for at a light.
+        pub speed: Option<NumberInput> = default,
+        /// The speed of the oncoming lettering; as fast as the reader if left out.
+        pub other_speed: Option<NumberInput> = default,
+        /// How far the lettering is aside of the reader's path, or of the kerb where lanes are counted. A
+        /// bare text counts in feet or metres.
+        pub aside: Option<LengthInput> = default,
+        /// From the reader to the lettering ahead, likewise. Left out it is two seconds of travel, at a light
+        /// 20 ft or 6 m.
+        pub gap: Option<LengthInput> = default,
+        /// Seconds that they stand at a light; 20 if left out.
+        pub wait: Option<NumberInput> = default,
+        /// How many words there are; those of the lettering if left out.
+        pub words: Option<Count> = default,
+        /// Lanes between the kerb and the reader, of 10 ft each, for lettering along the road; 2 if left out.
+        pub lanes: Option<Count> = default,
+        /// Seconds to see a sign, read it and act, for the sign industry's reckoning; 10 if left out.
+        pub reaction: Option<NumberInput> = default,
+        /// Feet that an inch of letter height serves there, from 1 to 100; 25 for capitals and 29 for small
+        /// letters if left out.
+        pub index: Option<NumberInput> = default,
+    }
+}
+
+/// Whether lettering in motion can be read.
+///
+/// `value`s are not rounded; texts are, to the safe side where a size or a speed depends on them.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "camelCase")]
+pub struct MovingReport {
+    /// The unit of every length here.
+    pub unit: Unit,
+    /// Whether the words can be read in the time there is.
+    pub enough: bool,
+    /// The time in which it is legible, for people.
+    pub headline: String,
+    /// That time against what the words take, in a sentence.
+    pub verdict: String,
+    /// What this message needs, and what this lettering serves.
+    pub advice: String,
+    /// Seconds in which it is legible; none where there is no end to them.
+    pub seconds: Option<f64>,
+    /// Seconds that the words take by the rule that counts.
+    pub needed_seconds: f64,
+    /// The words that are to be read.
+    pub words: u32,
+    /// The most words that can be read in that time; none where it has no end.
+    pub most_words: Option<u32>,
+    /// Each figure, with what it comes from.
+    pub figures: Vec<MovingFigure>,
+    /// How long the words take by each rule.
+    pub readings: Vec<ReadingTime>,
+    /// How many words a driver is asked for at most; nothing for those who do not drive.
+    pub limits: Vec<WordLimit>,
+    /// What the sign industry asks of a sign that is read from the road; nothing for other ways.
+    pub industry: Vec<MovingFigure>,
+    /// What was taken for granted.
+    pub assumptions: Vec<&'static str>,
+    /// What counts more than this answer.
+    pub caution: &'static str,
+}
+
+/// A figure of the answer.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+pub struct MovingFigure {
+    /// Short name for programs; stable.
+    pub id: &'static str,
+    /// What it is.
+    pub label: &'static str,
+    /// The figure: a length in the unit of the report, an area in its square, a speed in miles or
+    /// kilometres an hour.
+    pub value: f64,
+    /// The figure for people, with its unit.
+    pub text: String,
+    /// The publication or rule that it comes from.
+    pub source: &'static str,
+    /// How surely that is known.
+    pub mark: Mark,
+}
+
+fn figure(
+    id: &'static str,
+    label: &'static str,
+    (value, text): (f64, String),
+    source: &'static str,
+    mark: Mark,
+) -> MovingFigure {
+    MovingFigure {
+        id,
+        label,
+        value,
+        text,
+        source,
+        mark,
+    }
+}
+
+/// The angle by which nobody looks away from the road: 15 degrees, whose tangent is 2 − √3.
+const LOOK_AWAY: f64 = 0.267_949_192_431_122_7;
+/// Seconds of travel between two vehicles.
+const APART: i32 = 2;
+/// Offsets of readers, and distances from vehicle to vehicle.
+const ASIDE: Range = Range::up_to(Length::whole(1_000, Unit::M));
+/// A surface along the path is not read from the path itself.
+const ALONG: Range = Range::new(Length::whole(10, Unit::Cm), Length::whole(1_000, Unit::M));
+
+/// Where the figures about a way come from, and what they presume.
+struct Course {
+    source: &'static str,
+    mark: Mark,
+    assumption: &'static str,
+}
+
+/// On surfaces along the path; what was measured was looked up at
+/// <https://www.yumpu.com/en/document/view/31414187/an-evidence-based-model-sign-code-college-of-design-/23>.
+static ALONGSIDE: Course = Course {
+    source: "Geometry: o² + s² up to D × o, as the cosine narrows letters that are seen from the side",
+    mark: Mark::Derived,
+    assumption: "The letters are taken to reach less far as they are narrowed, by the cosine of the angle \
+                 off the perpendicular. Measured readers kept all of it to 70° (Griffin and Bailey 2002, \
+                 Garvey and others 2002, as cited in An Evidence Based Model Sign Code): the cosine is \
+                 the cautious figure.",
+};
+/// On surfaces that face the reader; looked up at
+/// <https://en.wikisource.org/wiki/Page:Traffic_Signs_for_Motorways_(1962).pdf/18>.
+static FACING: Course = Course {
+    source: "Traffic Signs for Motorways (Anderson committee), 1962, paragraphs 19 to 21: no driver looks \
+             away from the road by more than 15°",
+    mark: Mark::LookedUp,
+    assumption: "It faces the reader, and is read from where it becomes legible to where they would have \
+                 to look away from the path by more than 15°.",
+};
+/// On vehicles ahead in traffic.
+static AHEAD: Course = Course {
+    source: "Two seconds of travel between two vehicles: common practice",
+    mark: Mark::FromMemory,
+    assumption: "It is on the back of the vehicle ahead. A driver has only glances for it, of two seconds \
+                 at most (from memory).",
+};
+/// On vehicles ahead at a light.
+static STANDING: Course = Course {
+    source: "20 ft (6 m): a car's length between them and the bonnet; common practice, no source",
+    mark: Mark::FromMemory,
+    assumption: "It is on the back of the vehicle ahead, and nobody moves meanwhile. 20 s at a light are \
+                 common practice, no source.",
+};
+
+/// Where the reach of the lettering comes from.
+const REACH: &str = "The rule that governs under Readable from";
+/// Presumed in every answer.
+const STRAIGHT: &str = "The path is straight and level, the speed stays the same, and nothing stands between. \
+                        Lettering sways with a boat or a trailer, and reads for less time then.";
+/// Said of every answer.
+const CAUTION: &str = "Who drives should watch the road, not read: lettering for drivers is short, large and \
+                       never in their view of the road. What may be stuck to a vehicle or put up beside a \
+                       road, the local rules say first.";
+
+/// How they pass each other, in metres and seconds.
+struct Trip {
+    way: Way,
+    /// How fast they come closer.
+    speed: f64,
+    aside: f64,
+    /// From reader to lettering, where one is ahead of the other.
+    gap: f64,
+    wait: f64,
+}
+
+impl Trip {
+    const fn course(&self) -> &'static Course {
+        match self.way {
+            Way::Walking | Way::Wall => &ALONGSIDE,
+            Way::Oncoming | Way::Board => &FACING,
+            Way::Following => &AHEAD,
+            Way::Light => &STANDING,
+        }
+    }
+
+    /// How much of the path lettering of this reach can be read on; none where one is ahead of the other.
+    fn stretch(&self, reach: f64) -> Option<f64> {
+        match self.way {
+            Way::Walking | Way::Wall => {
+                Some(2.0 * (self.aside * (reach - self.aside)).max(0.0).sqrt())
+            }
+            Way::Oncoming | Way::Board => Some((reach - self.look_away()).max(0.0)),
+            Way::Following | Way::Light => None,
+        }
+    }
+
+    /// The distance at which the reader has to look away too far.
+    fn look_away(&self) -> f64 {
+        self.aside / LOOK_AWAY
+    }
+
+    /// Seconds in which lettering of this reach can be read; infinite where there is no end to them.
+    fn seconds(&self, reach: f64) -> f64 {
+        match self.stretch(reach) {
+            Some(stretch) => stretch / self.speed,
+            None if reach < self.gap => 0.0,
+            None => self.wait,
+        }
+    }
+
+    /// The reach with which it can be read for so many seconds; infinite where none will do.
+    fn reach_for(&self, seconds: f64) -> f64 {
+        let way = self.speed * seconds;
+        match self.way {
+            Way::Walking | Way::Wall => self.aside + way * way / (4.0 * self.aside),
+            Way::Oncoming | Way::Board => self.look_away() + way,
+            Way::Following | Way::Light if seconds <= self.wait => self.gap,
+            Way::Following | Way::Light => f64::INFINITY,
+        }
+    }
+}
+
+/// Whether the lettering of `input` can be read as it passes.
+///
+/// # Errors
+/// Those of [`super::report`] under `legibility`; every other member that cannot be read or is missing.
+///
+/// # Examples
+/// ```
+/// use decal_reckoner::decal::DecalInput;
+/// use decal_reckoner::legibility::LegibilityInput;
+/// use decal_reckoner::legibility::moving::{MovingInput, Way, report};
+/// use decal_reckoner::measure::NumberInput;
+///
+/// let input = MovingInput {
+///     legibility: LegibilityInput {
+///         decal: DecalInput {
+///             lettering: Some("BAIT AND ICE".into()),
+///             width: Some("60".into()),
+///             height: Some("20".into()),
+///             letter_height: Some("10".into()),
+///             ..DecalInput::default()
+///         },
+///         acuity: Some("20/20".into()),
+///         ..LegibilityInput::default()
+///     },
+///     way: Way::Board,
+///     speed: Some(NumberInput::Text("60 ft/s".into())),
+///     aside: Some("0".into()),
+///     ..MovingInput::default()
+/// };
+/// // 30 ft to the inch: 300 ft, at 60 ft a second.
+/// assert_eq!(report(&input)?.seconds, Some(5.0));
+/// # Ok::<(), decal_reckoner::error::InputErrors>(())
+/// ```
+pub fn report(input: &MovingInput) -> Result<MovingReport, InputErrors> {
+    let about = &input.legibility;
+    let seen = super::read(about).map_err(|errors| errors.within("legibility"));
+    let lettering = seen.as_ref().ok().map(|(decal, _)| decal.words().count());
+    let ((decal, mut viewing), asked) = match (seen, Asked::read(input, lettering)) {
+        (Ok(seen), Ok(asked)) => (seen, asked),
+        (Err(errors), Ok(_)) | (Ok(_), Err(errors)) => return Err(errors),
+        (Err(seen), Err(asked)) => return Err(seen.and(asked)),
+    };
+    if matches!(input.way, Way::Walking | Way::Wall) {
+        // The way past it has every angle.
+        viewing.aside = 0.0;
+    }
+    let viewing = viewing.of(&decal);
+    Ok(asked.answer(&decal, &viewing, about.unit))
+}
+
+/// What is asked beside the decal and the reader.
+struct Asked {
+    trip: Trip,
+    /// The reader's own speed.
+    speed: Speed,
+    words: u32,
+    /// Whether the distance kept was typed.
+    own_gap: bool,
+    aside: Length,
+    reaction: i64,
+    index: Option<f64>,
+}
+
+impl Asked {
+    /// Reads it; `lettering` is how many words the decal has, if that is known.
+    fn read(input: &MovingInput, lettering: Option<usize>) -> Result<Self, InputErrors> {
+        let mut checks = Checks::default();
+        let way = input.way;
+        let unit = input.legibility.unit;
+        let mut fast = |entered: Option<&NumberInput>, path: &str, least: Speed| {
+            checks.take(Speed::optional(entered, path, unit.is_imperial(), least))
+        };
+        let (mut speed, mut closing) = (None, Speed::default());
+        let mut still = false;
+        if way != Way::Light {
+            let read = fast(input.speed.as_ref(), "speed", Speed::LEAST);
+            still = read == Some(None);
+            speed = read.flatten();
+            closing = speed.unwrap_or_default();
+        }
+        if way == Way::Oncoming {
+            let other = fast(input.other_speed.as_ref(), "otherSpeed", Speed::default());
+            closing = closing.and(other.flatten().unwrap_or(closing));
+        }
+        if still {
+            let error =
+                InputError::new(Code::Missing, "no speed is entered", "write it like 30 mph");
+            checks.add(error.at("speed"));
+        }
+        let mut far = |entered: Option<&LengthInput>, path: &str, range: Option<Range>| {
+            let entered = entered.map(|entered| entered.counted_in(unit));
+            let far = unit.for_distance();
+            let read = match range {
+                Some(range) => required(entered.as_ref(), path, far, range).map(Some),
+                None => optional(entered.as_ref(), path, far, ALONG),
+            };
+            checks.take(read).flatten()
+        };
+        let (mut aside, mut gap) = (None, None);
+        match way {
+            Way::Walking => aside = far(input.aside.as_ref(), "aside", Some(ALONG)),
+            Way::Following | Way::Light => gap = far(input.gap.as_ref(), "gap", None),
+            _ => aside = far(input.aside.as_ref(), "aside", Some(ASIDE)),
+        }
+        let mut aside = aside.unwrap_or_default();
+        if way == Way::Wall {
+            let lanes = Count::optional_from(input.lanes.as_ref(), "lanes", 1, 20);
+            let lanes = checks.take(lanes).flatten().unwrap_or(2);
+            aside = aside + Length::whole(10, Unit::Ft) * i64::from(lanes);
+        }
+        let mut wait = f64::INFINITY;
+        if way == Way::Light {
+            let read = checks.take(seconds(input.wait.as_ref(), "wait")).flatten();
+            wait =
+                f64::from(i32::try_from(read.map_or(20_000, Time::ms)).unwrap_or(i32::MAX)) / 1e3;
+        }
+        let kept = gap.unwrap_or(match way {
+            Way::Light if unit.is_imperial() => Length::whole(20, Unit::Ft),
+            Way::Light => Length::whole(6, Unit::M),
+            _ => closing.way_in(1_000 * i64::from(APART)),
+        });
+        let words = match (
+            checks.take(Count::optional(input.words.as_ref(), "words")),
+            lettering,
+        ) {
+            (Some(None), Some(0)) => {
+                let message = "the decal has no lettering whose words could be counted";
+                let hint = "write how many words there are";
+                checks.add(InputError::new(Code::Missing, message, hint).at("words"));
+                None
+            }
+            (Some(None), Some(count)) => u32::try_from(count).ok(),
+            (words, _) => words.flatten(),
+        };
+        let reaction = checks.take(seconds(input.reaction.as_ref(), "reaction"));
+        // Feet of distance for an inch of letter height.
+        let index = NumberInput::between(input.index.as_ref(), "index", ' ', [1.0, 100.0]);
+        let index = checks.take(index);
+        checks.finish(Self {
+            trip: Trip {
+                way,
+                speed: closing.metres_a_second(),
+                aside: aside.to_f64(Unit::M),
+                gap: kept.to_f64(Unit::M),
+                wait,
+            },
+            speed: speed.unwrap_or_default(),
+            words: words.unwrap_or(1),
+            own_gap: gap.is_some(),
+            aside,
+            reaction: reaction.flatten().map_or(10_000, Time::ms),
+            index: index.flatten(),
+        })
+    }
+
+    /// Reckons what is asked.
+    fn answer(&self, decal: &Decal, viewing: &Viewing, unit: Unit) -> MovingReport {
+        let (trip, words) = (&self.trip, self.words);
+        let way = trip.way;
+        let reach = reach(decal, viewing);
+        let metres = reach.unwrap_or_default().to_f64(Unit::M);
+        // Letters that are too small for any distance have no time at all.
+        let there = reach.map_or(0.0, |_| trip.seconds(metres));
+        let takes = reading::needed(words, way);
+        let finite = there.is_finite();
+        // A nanometre more than the nearest one is never too little.
+        let needed = Length::from_metres(trip.reach_for(takes));
+        let needed = needed.map(|needed| needed + Length::from_nm(1));
+        let mut asked = Answer {
+            asked: self,
+            unit,
+            enough: there >= takes,
+            there,
+            takes,
+            most_words: reading::most_words(there, way),
+            advice: String::new(),
+            figures: Vec::new(),
+        };
+        let verdict = asked.verdict(reach);
+        asked.resize(decal, viewing, reach, needed);
+        asked.speed_up(metres);
+        MovingReport {
+            unit,
+            enough: asked.enough,
+            headline: if reach.is_none() {
+                "Too small".to_owned()
+            } else if !finite {
+                "While they follow".to_owned()
+            } else if there > 0.0 {
+                down(there)
+            } else {
+                "Not legible".to_owned()
+            },
+            verdict,
+            advice: asked.advice,
+            seconds: finite.then_some(there),
+            needed_seconds: takes,
+            words,
+            most_words: finite.then_some(asked.most_words),
+            figures: asked.figures,
+            readings: reading::all(words, way, there),
+            limits: match way {
+                Way::Walking | Way::Light => Vec::new(),
+                _ => reading::limits(words, self.speed),
+            },
+            industry: industry::steps(self, decal, viewing, unit),
+            assumptions: vec![trip.course().assumption, STRAIGHT],
+            caution: CAUTION,
+        }
+    }
+}
+
+/// An answer while it is put together.
+struct Answer<'a> {
+    asked: &'a Asked,
+    unit: Unit,
+    enough: bool,
+    /// Seconds in which it is legible, and that the words take.
+    there: f64,
+    takes: f64,
+    most_words: u32,
+    advice: String,
+    figures: Vec<MovingFigure>,
+}
+
+impl Answer<'_> {
+    fn far(&self, metres: f64) -> String {
+        let length = Length::from_metres(metres).unwrap_or(Length::MAX);
+        length.text(self.unit.for_distance())
+    }
+
+    /// The time there is against the time that the words take.
+    fn verdict(&self, reach: Option<Length>) -> String {
+        let trip = &self.asked.trip;
+        let words = counted(self.asked.words);
+        let takes = if self.asked.words == 1 {
+            "takes"
+        } else {
+            "take"
+        };
+        let Some(reach) = reach else {
+            return "The rule that governs takes letters so small for illegible at any distance."
+                .to_owned();
+        };
+        let reach = reach.text(self.unit.for_distance());
+        let (there, enough) = (down(self.there), self.enough);
+        if enough && self.there.is_finite() {
+            let needed = down(self.takes);
+            return format!("Read in time: {there} for {words} that {takes} {needed}.");
+        }
+        if self.there > 0.0 && !enough {
+            let needed = up(self.takes);
+            return format!("Not read in time: {there} for {words} that {takes} {needed}.");
+        }
+        match trip.way {
+            Way::Walking | Way::Wall => {
+                let aside = self.far(trip.aside);
+                format!("Not read: they pass {aside} aside, and straight on it reads from {reach}.")
+            }
+            Way::Oncoming | Way::Board => {
+                let end = self.far(trip.look_away());
+                format!(
+                    "Not read: legible from {reach} on, and from {end} on they would have to look \
+                     away too far."
+                )
+            }
+            Way::Following | Way::Light => {
+                let gap = self.far(trip.gap);
+                if enough {
+                    let needed = down(self.takes);
+                    format!(
+                        "Read while they follow: it reads from {reach}, and they keep {gap}. {words} \
+                         {takes} {needed}."
+                    )
+                } else {
+                    format!("Too far: it reads from {reach}, and they keep {gap}.")
+                }
+            }
+        }
+    }
+
+    fn tell(&mut self, sentence: &str) {
+        if !self.advice.is_empty() {
+            self.advice.push(' ');
+        }
+        self.advice.push_str(sentence);
+    }
+
+    /// The reach that the message needs, and the decal that has it.
+    fn resize(
+        &mut self,
+        decal: &Decal,
+        viewing: &Viewing,
+        reach: Option<Length>,
+        needed: Option<Length>,
+    ) {
+        let unit = self.unit;
+        let trip = &self.asked.trip;
+        let course = trip.course();
+        let far = |id, label, length: Length, source, mark| {
+            let text = length.text(unit.for_distance());
+            figure(id, label, (length.to_f64(unit), text), source, mark)
+        };
+        let mut figures = Vec::new();
+        if let Some(reach) = reach {
+            figures.push(far(
+                "reach",
+                "It reads from, straight on",
+                reach,
+                REACH,
+                Mark::Derived,
+            ));
+            let stretch = trip.stretch(reach.to_f64(Unit::M));
+            if let Some(stretch) = stretch.and_then(Length::from_metres) {
+                let label = "Stretch of the path on which it reads";
+                figures.push(far("stretch", label, stretch, course.source, course.mark));
+            }
+        }
+        let (own, mark) = ("Your entry", Mark::Derived);
+        let (id, label, length, source, mark) = match trip.way {
+            Way::Walking | Way::Wall => ("aside", "Aside of the path", trip.aside, own, mark),
+            Way::Oncoming | Way::Board => {
+                let label = "Too far to look away, from";
+                (
+                    "lookAway",
+                    label,
+                    trip.look_away(),
+                    course.source,
+                    course.mark,
+                )
+            }
+            Way::Following | Way::Light if self.asked.own_gap => {
+                ("gap", "Distance kept", trip.gap, own, mark)
+            }
+            Way::Following | Way::Light => {
+                ("gap", "Distance kept", trip.gap, course.source, course.mark)
+            }
+        };
+        if let Some(length) = Length::from_metres(length) {
+            figures.push(far(id, label, length, source, mark));
+        }
+        let height = needed.and_then(|needed| letter_height_for(needed, decal, viewing));
+        let (Some(needed), Some(height)) = (needed, height) else {
+            self.figures = figures;
+            self.tell(
+                "No size helps: there is too little time for so many words, or nothing is seen.",
+            );
+            return;
+        };
+        let label = "It would have to read from";
+        figures.push(far(
+            "neededReach",
+            label,
+            needed,
+            course.source,
+            course.mark,
+        ));
+        let letter = decal.letter_height();
+        let shown = rounded::shown(height, letter, unit);
+        let mut sides = [letter; 3];
+        let of = [letter, decal.width(), decal.height()];
+        let names = [
+            ("letterHeight", "Letters that this takes"),
+            ("decalWidth", "Width of that decal"),
+            ("decalHeight", "Height of that decal"),
+        ];
+        for ((is, (id, label)), side) in of.into_iter().zip(names).zip(&mut sides) {
+            let at = |height: Length| is.scaled_up(height.nm(), letter.nm());
+            *side = rounded::shown(at(shown), is, unit);
+            let text = side.text(unit.for_size());
+            let value = at(height).to_f64(unit);
+            figures.push(figure(id, label, (value, text), REACH, Mark::Derived));
+        }
+        self.figures = figures;
+        let [letter, width, height] = sides;
+        let unit = unit.for_size();
+        let (letter, size) = (letter.text(unit), size_text(width, height, unit));
+        self.tell(&if self.enough {
+            format!("Letters of {letter} would do, on a decal of {size}.")
+        } else {
+            format!("It takes letters of {letter}, the decal {size}.")
+        });
+    }
+
+    /// The most words, and the greatest speed, that lettering of this reach serves.
+    fn speed_up(&mut self, reach: f64) {
+        let Asked { trip, own_gap, .. } = self.asked;
+        let course = trip.course();
+        if self.there.is_finite() && self.there > 0.0 {
+            let words = match self.most_words {
+                0 => "not one word".to_owned(),
+                words => counted(words),
+            };
+            let least = if self.enough { "up to " } else { "" };
+            self.tell(&format!("This time serves {least}{words}."));
+        }
+        let fastest = match trip.way {
+            Way::Light => 0.0,
+            Way::Following if *own_gap => 0.0,
+            Way::Following => reach / f64::from(APART),
+            _ => trip.stretch(reach).unwrap_or_default() / self.takes,
+        };
+        let (part, sign) = Speed::unit(self.unit);
+        let fastest = fastest / part;
+        let step = if fastest < 10.0 { 10.0 } else { 1.0 };
+        let shown = (fastest * step).floor() / step;
+        if shown <= 0.0 {
+            return;
+        }
+        let text = format!("{} {sign}", decimals(shown, 1));
+        let both = if trip.way == Way::Oncoming {
+            ", both speeds together"
+        } else {
+            ""
+        };
+        self.tell(&format!("It still reads at up to {text}{both}."));
+        let label = "Greatest speed at which it reads";
+        let greatest = (fastest, text);
+        self.figures.push(figure(
+            "greatestSpeed",
+            label,
+            greatest,
+            course.source,
+            course.mark,
+        ));
+    }
+}
+
+/// `1 word`, `3 words`.
+fn counted(words: u32) -> String {
+    format!("{words} word{}", if words == 1 { "" } else { "s" })
+}

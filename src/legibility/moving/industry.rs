@@ -1,0 +1,93 @@
+//! What the sign industry asks of a business's sign that is read from the road.
+
+use super::{Asked, MovingFigure, Way, figure};
+use crate::decal::Decal;
+use crate::legibility::rules::Mark;
+use crate::legibility::{Case, Viewing, figure as rounded};
+use crate::measure::{Length, Unit, decimals};
+
+/// The source of the chain; looked up at
+/// <http://www.signshop.com/picks/Bertucci-DeterminingSignSize.html>.
+const CHAIN: &str = "Bertucci, Determining Sign Size, 2007, after the United States Sign Council";
+/// The source of the formula for signs along the road.
+const ALONG: &str = "United States Sign Council: (10 × lanes + feet aside) / 5";
+
+/// The steps of the industry's reckoning: for a sign that faces the traffic from speed to area, for one
+/// along the road the letter height; nothing for other ways.
+pub(super) fn steps(
+    asked: &Asked,
+    decal: &Decal,
+    viewing: &Viewing,
+    unit: Unit,
+) -> Vec<MovingFigure> {
+    let way = asked.trip.way;
+    let size = |id, label, height: Length, at: &str, source, mark| {
+        let shown = rounded::shown(height, Length::ZERO, unit);
+        let text = format!("{}{at}", shown.text(unit.for_size()));
+        figure(id, label, (height.to_f64(unit), text), source, mark)
+    };
+    if way == Way::Wall {
+        let height = asked.aside.scaled_up(1, 60);
+        let label = "Letters of a sign along the road";
+        return vec![size(
+            "wallLetters",
+            label,
+            height,
+            "",
+            ALONG,
+            Mark::FromMemory,
+        )];
+    }
+    if way != Way::Board {
+        return Vec::new();
+    }
+    let far = unit.for_distance();
+    let distance = asked.speed.way_in(asked.reaction);
+    // The index of the table is from memory, and so is what follows from it.
+    let (index, mark) = match (asked.index, viewing.case) {
+        (Some(index), _) => (index, Mark::LookedUp),
+        (None, Case::AsWritten | Case::Caps) => (25.0, Mark::FromMemory),
+        (None, Case::Mixed) => (29.0, Mark::FromMemory),
+    };
+    let height = distance.to_f64(Unit::Ft) / index;
+    let letters = Length::from_metres(height * 0.0254).unwrap_or(Length::MAX);
+    let at = format!(", {} ft to the inch", decimals(index, 1));
+    let way_in = |id, label, milliseconds| {
+        let length = asked.speed.way_in(milliseconds);
+        let text = length.text(far);
+        figure(
+            id,
+            label,
+            (length.to_f64(unit), text),
+            CHAIN,
+            Mark::LookedUp,
+        )
+    };
+    let mut steps = vec![
+        way_in("perSecond", "Way in a second", 1_000),
+        way_in("reaction", "Way in the reaction time", asked.reaction),
+        size(
+            "letters",
+            "Letters for that distance",
+            letters,
+            &at,
+            CHAIN,
+            mark,
+        ),
+    ];
+    #[expect(clippy::cast_precision_loss, reason = "at most 200 letters")]
+    let count = decal.words().characters() as f64;
+    let square = letters.to_f64(unit) * letters.to_f64(unit);
+    let shown = letters.to_f64(far) * letters.to_f64(far);
+    for (id, label, times) in [
+        ("letterArea", "A letter with the space beside it", 1.0),
+        ("copyArea", "All letters", count),
+        ("signArea", "The sign: 2.5 times as much", 2.5 * count),
+    ] {
+        let text = format!("{} sq {}", decimals(shown * times, 1), far.symbol());
+        if count > 0.0 {
+            steps.push(figure(id, label, (square * times, text), CHAIN, mark));
+        }
+    }
+    steps
+}
