@@ -373,7 +373,7 @@ mod words {
         );
         // 300 ft in 3 s are 100 ft/s, 68.18 mph.
         assert!(report.advice.contains("up to 68 mph"), "{}", report.advice);
-        assert!(report.advice.contains("up to 5 words"), "{}", report.advice);
+        assert!(report.advice.contains("Up to 5 words"), "{}", report.advice);
         let fast = moving(&json!({ "way": "board", "speed": "120 ft/s", "aside": "0" }));
         assert_eq!(
             fast.verdict,

@@ -22,11 +22,11 @@ use crate::decal::{Decal, size_text};
 use crate::error::{Checks, Code, InputError, InputErrors};
 use crate::input::read_by_members;
 use crate::measure::{
-    Count, Length, LengthInput, NumberInput, Range, Speed, Time, Unit, decimals, optional,
-    required, seconds,
+    Count, Length, LengthInput, Measured, NumberInput, Range, Speed, Time, Unit, decimals,
+    optional, required, seconds,
 };
+use reading::text as time;
 pub use reading::{ReadingTime, WordLimit};
-use reading::{down, up};
 use serde::{Deserialize, Serialize};
 
 /// How reader and lettering pass each other.
@@ -186,8 +186,8 @@ static ALONGSIDE: Course = Course {
 /// On surfaces that face the reader; looked up at
 /// <https://en.wikisource.org/wiki/Page:Traffic_Signs_for_Motorways_(1962).pdf/18>.
 static FACING: Course = Course {
-    source: "Traffic Signs for Motorways (Anderson committee), 1962, paragraphs 19 to 21: no driver looks \
-             away from the road by more than 15°",
+    source: "Traffic Signs for Motorways (Anderson committee), 1962, paragraphs 19 to 21: at most 15° off the \
+             road",
     mark: Mark::LookedUp,
     assumption: "It faces the reader, and is read from where it becomes legible to where they would have \
                  to look away from the path by more than 15°.",
@@ -209,6 +209,8 @@ static STANDING: Course = Course {
 
 /// Where the reach of the lettering comes from.
 const REACH: &str = "The rule that governs under Readable from";
+/// Where figures come from that serve the time of reading; the rules that count for it are from memory.
+const BY_READING: &str = "The path, and the time of reading that counts";
 /// Presumed in every answer.
 const STRAIGHT: &str = "The path is straight and level, the speed stays the same, and nothing stands between. \
                         Lettering sways with a boat or a trailer, and reads for less time then.";
@@ -331,8 +333,8 @@ struct Asked {
     /// The reader's own speed.
     speed: Speed,
     words: u32,
-    /// Whether the distance kept was typed.
-    own_gap: bool,
+    /// Whether the distance that the way is about was typed.
+    own_distance: bool,
     aside: Length,
     reaction: i64,
     index: Option<f64>,
@@ -423,7 +425,7 @@ impl Asked {
             },
             speed: speed.unwrap_or_default(),
             words: words.unwrap_or(1),
-            own_gap: gap.is_some(),
+            own_distance: gap.is_some() || matches!(way, Way::Walking | Way::Wall),
             aside,
             reaction: reaction.flatten().map_or(10_000, Time::ms),
             index: index.flatten(),
@@ -464,7 +466,7 @@ impl Asked {
             } else if !finite {
                 "While they follow".to_owned()
             } else if there > 0.0 {
-                down(there)
+                time(there)
             } else {
                 "Not legible".to_owned()
             },
@@ -520,14 +522,22 @@ impl Answer<'_> {
                 .to_owned();
         };
         let reach = reach.text(self.unit.for_distance());
-        let (there, enough) = (down(self.there), self.enough);
-        if enough && self.there.is_finite() {
-            let needed = down(self.takes);
-            return format!("Read in time: {there} for {words} that {takes} {needed}.");
+        let (there, takes) = (
+            time(self.there),
+            format!("{words} that {takes} {}", time(self.takes)),
+        );
+        if self.there.is_infinite() {
+            let gap = self.far(trip.gap);
+            return format!(
+                "Read while they follow: it reads from {reach}, and they keep {gap}. There is no hurry \
+                 for {takes}."
+            );
         }
-        if self.there > 0.0 && !enough {
-            let needed = up(self.takes);
-            return format!("Not read in time: {there} for {words} that {takes} {needed}.");
+        if self.enough {
+            return format!("Read in time: {there} for {takes}.");
+        }
+        if self.there > 0.0 {
+            return format!("Not read in time: {there} for {takes}.");
         }
         match trip.way {
             Way::Walking | Way::Wall => {
@@ -543,15 +553,7 @@ impl Answer<'_> {
             }
             Way::Following | Way::Light => {
                 let gap = self.far(trip.gap);
-                if enough {
-                    let needed = down(self.takes);
-                    format!(
-                        "Read while they follow: it reads from {reach}, and they keep {gap}. {words} \
-                         {takes} {needed}."
-                    )
-                } else {
-                    format!("Too far: it reads from {reach}, and they keep {gap}.")
-                }
+                format!("Too far: it reads from {reach}, and they keep {gap}.")
             }
         }
     }
@@ -574,47 +576,38 @@ impl Answer<'_> {
         let unit = self.unit;
         let trip = &self.asked.trip;
         let course = trip.course();
-        let far = |id, label, length: Length, source, mark| {
+        let far = |id, label, length: Length, (source, mark)| {
             let text = length.text(unit.for_distance());
             figure(id, label, (length.to_f64(unit), text), source, mark)
         };
         let mut figures = Vec::new();
         if let Some(reach) = reach {
-            figures.push(far(
-                "reach",
-                "It reads from, straight on",
-                reach,
-                REACH,
-                Mark::Derived,
-            ));
+            let governs = (REACH, Mark::Derived);
+            figures.push(far("reach", "It reads from, straight on", reach, governs));
             let stretch = trip.stretch(reach.to_f64(Unit::M));
             if let Some(stretch) = stretch.and_then(Length::from_metres) {
-                let label = "Stretch of the path on which it reads";
-                figures.push(far("stretch", label, stretch, course.source, course.mark));
+                let by = (course.source, Mark::Derived);
+                figures.push(far(
+                    "stretch",
+                    "Stretch of the path on which it reads",
+                    stretch,
+                    by,
+                ));
             }
         }
-        let (own, mark) = ("Your entry", Mark::Derived);
-        let (id, label, length, source, mark) = match trip.way {
-            Way::Walking | Way::Wall => ("aside", "Aside of the path", trip.aside, own, mark),
+        let mut by = (course.source, course.mark);
+        let (id, label, length) = match trip.way {
+            Way::Walking | Way::Wall => ("aside", "Aside of the path", trip.aside),
             Way::Oncoming | Way::Board => {
-                let label = "Too far to look away, from";
-                (
-                    "lookAway",
-                    label,
-                    trip.look_away(),
-                    course.source,
-                    course.mark,
-                )
+                ("lookAway", "Too far to look away, from", trip.look_away())
             }
-            Way::Following | Way::Light if self.asked.own_gap => {
-                ("gap", "Distance kept", trip.gap, own, mark)
-            }
-            Way::Following | Way::Light => {
-                ("gap", "Distance kept", trip.gap, course.source, course.mark)
-            }
+            Way::Following | Way::Light => ("gap", "Distance kept", trip.gap),
         };
+        if self.asked.own_distance {
+            by = ("Your entry", Mark::Derived);
+        }
         if let Some(length) = Length::from_metres(length) {
-            figures.push(far(id, label, length, source, mark));
+            figures.push(far(id, label, length, by));
         }
         let height = needed.and_then(|needed| letter_height_for(needed, decal, viewing));
         let (Some(needed), Some(height)) = (needed, height) else {
@@ -624,14 +617,8 @@ impl Answer<'_> {
             );
             return;
         };
-        let label = "It would have to read from";
-        figures.push(far(
-            "neededReach",
-            label,
-            needed,
-            course.source,
-            course.mark,
-        ));
+        let by = self.by_reading();
+        figures.push(far("neededReach", "It would have to read from", needed, by));
         let letter = decal.letter_height();
         let shown = rounded::shown(height, letter, unit);
         let mut sides = [letter; 3];
@@ -644,9 +631,8 @@ impl Answer<'_> {
         for ((is, (id, label)), side) in of.into_iter().zip(names).zip(&mut sides) {
             let at = |height: Length| is.scaled_up(height.nm(), letter.nm());
             *side = rounded::shown(at(shown), is, unit);
-            let text = side.text(unit.for_size());
-            let value = at(height).to_f64(unit);
-            figures.push(figure(id, label, (value, text), REACH, Mark::Derived));
+            let Measured { value, text } = rounded::size(at(height), *side, unit);
+            figures.push(figure(id, label, (value, text), REACH, by.1));
         }
         self.figures = figures;
         let [letter, width, height] = sides;
@@ -661,19 +647,19 @@ impl Answer<'_> {
 
     /// The most words, and the greatest speed, that lettering of this reach serves.
     fn speed_up(&mut self, reach: f64) {
-        let Asked { trip, own_gap, .. } = self.asked;
-        let course = trip.course();
+        let Asked {
+            trip, own_distance, ..
+        } = self.asked;
         if self.there.is_finite() && self.there > 0.0 {
             let words = match self.most_words {
-                0 => "not one word".to_owned(),
-                words => counted(words),
+                0 => "Not one word".to_owned(),
+                words => format!("Up to {}", counted(words)),
             };
-            let least = if self.enough { "up to " } else { "" };
-            self.tell(&format!("This time serves {least}{words}."));
+            self.tell(&format!("{words} can be read in that time."));
         }
         let fastest = match trip.way {
             Way::Light => 0.0,
-            Way::Following if *own_gap => 0.0,
+            Way::Following if *own_distance => 0.0,
             Way::Following => reach / f64::from(APART),
             _ => trip.stretch(reach).unwrap_or_default() / self.takes,
         };
@@ -690,16 +676,20 @@ impl Answer<'_> {
         } else {
             ""
         };
-        self.tell(&format!("It still reads at up to {text}{both}."));
+        self.tell(&format!("It reads in time at up to {text}{both}."));
+        let (source, mark) = self.by_reading();
         let label = "Greatest speed at which it reads";
-        let greatest = (fastest, text);
-        self.figures.push(figure(
-            "greatestSpeed",
-            label,
-            greatest,
-            course.source,
-            course.mark,
-        ));
+        let greatest = figure("greatestSpeed", label, (fastest, text), source, mark);
+        self.figures.push(greatest);
+    }
+
+    /// Where a figure comes from that serves the time of reading.
+    const fn by_reading(&self) -> (&'static str, Mark) {
+        let trip = &self.asked.trip;
+        match trip.way {
+            Way::Following | Way::Light => (trip.course().source, trip.course().mark),
+            _ => (BY_READING, Mark::FromMemory),
+        }
     }
 }
 

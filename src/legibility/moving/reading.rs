@@ -127,7 +127,7 @@ impl Rule {
                 high = middle - 1;
             }
         }
-        low
+        if low < least { 0 } else { low }
     }
 }
 
@@ -171,28 +171,19 @@ pub(super) fn all(words: u32, way: Way, seconds: f64) -> Vec<ReadingTime> {
             } else if known {
                 ""
             } else {
-                "It knows no such number of words."
+                "It was measured for 2 to 40 words."
             },
             governs,
             seconds: known.then_some(takes),
-            text: if known { up(takes) } else { String::new() },
+            text: if known { text(takes) } else { String::new() },
             most_words: seconds.is_finite().then(|| rule.most_words(seconds)),
         });
     }
     readings
 }
 
-/// A time for people, rounded up to hundredths of a second.
-pub(super) fn up(seconds: f64) -> String {
-    text((seconds * 100.0 - 1e-6).ceil() / 100.0)
-}
-
-/// A time for people, rounded down likewise; what never ends is for as long as one likes.
-pub(super) fn down(seconds: f64) -> String {
-    text((seconds * 100.0 + 1e-6).floor() / 100.0)
-}
-
-fn text(seconds: f64) -> String {
+/// A time for people, to hundredths of a second.
+pub(super) fn text(seconds: f64) -> String {
     format!("{} s", decimals(seconds, 2))
 }
 
