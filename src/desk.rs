@@ -126,7 +126,8 @@ impl Desk<'_> {
             legibility::report,
             Some(LegibilityReport::drawing),
         )?;
-        self.room(input, "moving", moving::report, None)
+        self.room(input, "moving", moving::report, None)?;
+        self.room(input, "law", legibility::law, None)
     }
 
     fn room<I: DeserializeOwned, R: Serialize>(

@@ -223,6 +223,17 @@ pub fn postage(
     answer(input, post::report)
 }
 
+/// Whether lettering has the size that the law sets for what it is on, point by point.
+///
+/// # Errors
+/// Throws a `ReckonerError` when the input cannot be used.
+#[wasm_bindgen(js_name = sizeByLaw, unchecked_return_type = "LawReport")]
+pub fn size_by_law(
+    #[wasm_bindgen(unchecked_param_type = "LawInput")] input: &JsValue,
+) -> Result<JsValue, JsValue> {
+    answer(input, legibility::law)
+}
+
 /// Which designs may be sold by their licences, and whether the order in hand may be.
 ///
 /// # Errors

@@ -1,10 +1,10 @@
 //! The answers: from reports to the places that ask for them.
 //!
 //! Inside of an element with `data-answer` a place names the member of the report that it shows:
-//! `data-slot` as text, `data-money` as an amount, `data-draw` as a picture, `data-rows` on a template
-//! as one row an item, in which there may be rows again; those in details with `data-later` are made
-//! when these are opened. `data-key` keeps the member as the element's
-//! value, for a button to find. `data-if` shows a part only where the member is there and true,
+//! `data-slot` as text, `data-link` as the address of a link, `data-money` as an amount, `data-draw` as
+//! a picture, `data-rows` on a template as one row an item, in which there may be rows again; those in
+//! details with `data-later` are made when these are opened. `data-key` keeps the member as the
+//! element's value, for a button to find. `data-if` shows a part only where the member is there and true,
 //! `data-unless` only where it is not. `data-picture` holds the subject's picture.
 
 use super::dom::{Fault, Page, inside};
@@ -149,12 +149,16 @@ impl Answers {
 
     fn fill_slots(&self, page: &Page, place: &Element, report: &JsValue) -> Result<(), Fault> {
         let own = place.dyn_ref::<HtmlElement>().cloned();
-        let selector = "[data-slot],[data-money],[data-draw],[data-key],[data-if],[data-unless]";
+        let selector =
+            "[data-slot],[data-link],[data-money],[data-draw],[data-key],[data-if],[data-unless]";
         for slot in own.into_iter().chain(inside(place, selector)) {
             let asked =
                 |attribute: &str| slot.get_attribute(attribute).map(|path| at(report, &path));
             if let Some(value) = asked("data-slot") {
                 slot.set_text_content(Some(&text(&value)));
+            }
+            if let Some(value) = asked("data-link") {
+                slot.set_attribute("href", &text(&value))?;
             }
             if let Some(value) = asked("data-money") {
                 let amount = self.money(&value);

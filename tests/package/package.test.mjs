@@ -28,7 +28,7 @@ test("the example answers", () => {
 
 test("the package exports the reckoning and nothing of the page", async () => {
   const names = Object.keys(await import(join(folder, "decal-reckoner/index.js")));
-  assert.deepEqual(names.sort(), ["fair", "legibilityAtDistance", "licences", "materialYield", "movingViewer", "payback", "planJob", "postage", "prices", "quote", "sizeSteps", "supplyList", "supplyPacks", "workTime"]);
+  assert.deepEqual(names.sort(), ["fair", "legibilityAtDistance", "licences", "materialYield", "movingViewer", "payback", "planJob", "postage", "prices", "quote", "sizeByLaw", "sizeSteps", "supplyList", "supplyPacks", "workTime"]);
 });
 
 test("answers are plain objects, and what is absent is undefined", async () => {
@@ -75,12 +75,21 @@ test("lettering in motion is reckoned", async () => {
   assert.throws(() => movingViewer({ legibility, way: "walking", aside: 3 }), { field: "speed" });
 });
 
+test("lettering is held against the size that the law sets", async () => {
+  const { sizeByLaw } = await import(join(folder, "decal-reckoner/index.js"));
+  const decal = { lettering: "DC 5678 EF", width: 40, height: 6, letterHeight: 2.9, letterWidth: 1.6 };
+  const report = sizeByLaw({ legibility: { decal }, groupGap: "1.6 in" });
+  assert.equal(report.headline, "3 points met, 1 not: letters 2.9 in high, 3 in needed");
+  assert.deepEqual(report.points.map((point) => point.state), ["not met", "met", "met", "met", "look yourself", "look yourself"]);
+  assert.throws(() => sizeByLaw({ legibility: { decal }, street: "far" }), { field: "street" });
+});
+
 test("mistakes are errors with a place, and nothing is thrown that is not one", async () => {
-  const { fair, legibilityAtDistance, licences, materialYield, movingViewer, payback, planJob, postage, prices, quote, sizeSteps, supplyList, supplyPacks, workTime } = await import(join(folder, "decal-reckoner/index.js"));
+  const { fair, legibilityAtDistance, licences, materialYield, movingViewer, payback, planJob, postage, prices, quote, sizeByLaw, sizeSteps, supplyList, supplyPacks, workTime } = await import(join(folder, "decal-reckoner/index.js"));
   // The times of work can be asked for without a single figure: these say nothing wrong.
   const empty = [{}, { pieces: null }];
   const odd = [undefined, null, 0, NaN, "", "text", [], [[]], ...empty, { unit: 7 }, { currency: "\u0000" }, new Date(), () => {}];
-  for (const reckon of [fair, legibilityAtDistance, licences, materialYield, movingViewer, payback, planJob, postage, prices, quote, sizeSteps, supplyList, supplyPacks, workTime]) {
+  for (const reckon of [fair, legibilityAtDistance, licences, materialYield, movingViewer, payback, planJob, postage, prices, quote, sizeByLaw, sizeSteps, supplyList, supplyPacks, workTime]) {
     for (const input of odd) {
       if (reckon === workTime && empty.includes(input)) {
         assert.equal(reckon(input).steps.length, 5);

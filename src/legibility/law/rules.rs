@@ -1,0 +1,460 @@
+//! The rules, as data: whom each is for, where it stands, and its points.
+
+use super::{Craft, Kind, Zone};
+use crate::decal::Face;
+use crate::measure::{Length, Unit};
+
+/// A rule.
+#[derive(Debug)]
+pub(super) struct Rule {
+    /// What it is called.
+    pub name: &'static str,
+    /// Whom it is for.
+    pub applies: &'static str,
+    /// Publication, section and edition.
+    pub source: &'static str,
+    /// Address of a page that has its text.
+    pub address: Option<&'static str>,
+    /// Its points.
+    pub points: &'static [Point],
+}
+
+/// A point of a rule.
+#[derive(Debug)]
+pub(super) struct Point {
+    /// The case that it is about.
+    pub only: Only,
+    /// What it asks.
+    pub check: Check,
+    /// Where it stands.
+    pub section: &'static str,
+    /// How surely it is known.
+    pub mark: &'static str,
+}
+
+/// The case that a point is about.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Only {
+    /// Every one.
+    Any,
+    /// Words with one of these characters.
+    Has(&'static [char]),
+    /// Letters of this face.
+    Face(Face),
+    /// Aircraft of this class.
+    Craft(Craft),
+    /// Decals in this place on a car.
+    Zone(Zone),
+}
+
+/// What a point asks.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Check {
+    /// A part of so much, at least and at most; the same twice where it must be equal.
+    Part(Part, Of, Option<Share>, Option<Share>),
+    /// Letters of one of these heights, in micrometres.
+    Series(&'static [i64]),
+    /// Readable from so far, by day.
+    Reach(Length),
+    /// No script.
+    Plain(&'static str),
+    /// The groups of a boat's number.
+    Groups,
+    /// Figures rather than words.
+    Figures,
+    /// Not where the wipers sweep.
+    Unswept,
+    /// Letters that stand out from what is behind them.
+    Contrast(&'static str),
+    /// Something that no measure tells.
+    Look(&'static str),
+    /// A place that is to stay free.
+    Free(&'static str),
+    /// A point that is about other things than lettering.
+    Other(&'static str),
+}
+
+/// A share: so many parts of so many.
+pub(super) type Share = (i64, i64);
+
+/// A part of the lettering that is measured.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Part {
+    /// The height of a capital I.
+    Height,
+    /// Its stroke.
+    Stroke,
+    /// The width of an O.
+    Width,
+    /// Between two letters.
+    Gap,
+    /// Between two groups of a boat's number.
+    Groups,
+    /// From the lower edge of a windscreen to the top of the decal.
+    TopEdge,
+    /// The width of the decal.
+    DecalWidth,
+    /// Its height.
+    DecalHeight,
+    /// The width of a letter that has one of its own, or what else is not asked for.
+    Own(&'static str),
+}
+
+/// What a part is measured against.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Of {
+    /// A length.
+    Fixed(Length),
+    /// The letter height.
+    Height,
+    /// The width of an O; where that is not measured, so much of the letter height.
+    Width(Option<Share>),
+    /// The distance from which it is to be read.
+    Distance,
+    /// The height that the table for accessible signs asks for at that distance.
+    Table,
+    /// The height that a local rule asks for at the distance from the street.
+    Street,
+    /// The least length of an aircraft's mark of these characters.
+    Mark,
+}
+
+const LOOKED_UP: &str = "looked up";
+const DERIVED: &str = "derived";
+const FROM_MEMORY: &str = "from memory";
+const COMMON: &str = "common practice";
+
+const WHOLE: Option<Share> = Some((1, 1));
+
+/// So many parts of a height, in micrometres: exact for inches and millimetres.
+const fn um(count: i64) -> Length {
+    Length::from_nm(count * 1_000)
+}
+
+const fn inches(count: i64) -> Of {
+    Of::Fixed(Length::whole(count, Unit::In))
+}
+
+const fn at_least(part: Part, of: Of) -> Check {
+    Check::Part(part, of, WHOLE, None)
+}
+
+const fn at_most(part: Part, of: Of) -> Check {
+    Check::Part(part, of, None, WHOLE)
+}
+
+/// A part that is this share of the letter height.
+const fn equal(part: Part, share: Share) -> Check {
+    Check::Part(part, Of::Height, Some(share), Some(share))
+}
+
+/// A part between these percents of the letter height.
+const fn percent(part: Part, least: i64, most: i64) -> Check {
+    Check::Part(part, Of::Height, Some((least, 100)), Some((most, 100)))
+}
+
+/// Points of one section that are about every case, looked up.
+macro_rules! points {
+    ($($section:expr, $mark:expr, $only:expr, $check:expr;)*) => {
+        &[$(Point { only: $only, check: $check, section: $section, mark: $mark }),*]
+    };
+}
+
+/// Least heights of house numbers by the distance from the street: up to so far, so many inches.
+pub(super) const FOUNTAIN: [(Length, i64); 4] = [
+    (Length::whole(75, Unit::Ft), 5),
+    (Length::whole(150, Unit::Ft), 6),
+    (Length::whole(250, Unit::Ft), 8),
+    (Length::MAX, 10),
+];
+
+/// From how far the marking of a commercial vehicle is to be read.
+const FIFTY_FEET: Length = Length::whole(50, Unit::Ft);
+
+const ANY: Only = Only::Any;
+const ONE: Only = Only::Has(&['1']);
+
+const CFR_173_27: &str = "33 CFR 173.27";
+const CFR_183_25: &str = "33 CFR 183.25";
+const CEVNI: &str = "CEVNI article 2.02";
+const SI_1993: &str = "SI 1993/3138, schedule 3";
+const CFR_108_621: &str = "46 CFR 108.621";
+const CFR_390_21: &str = "49 CFR 390.21(c)";
+const CFR_393_60: &str = "49 CFR 393.60(e)";
+const WEST_VIRGINIA: &str = "West Virginia, vehicle inspection: an example";
+const NORTH_CAROLINA: &str = "North Carolina, 19A NCAC 03D .0704: an example";
+const USUAL: &str = "usual in many places; local law comes first";
+const IBC: &str = "IBC 501.2";
+const CFR_45_29: &str = "14 CFR 45.29";
+const CFR_45_23: &str = "14 CFR 45.23(b)";
+const Z535: &str = "ANSI Z535";
+const DIN: &str = "DIN 1451-4";
+const ISO: &str = "ISO 3098";
+
+/// Every rule, in the order of [`Kind`].
+static RULES: [Rule; 17] = [
+    Rule {
+        name: "Boat registration numbers",
+        applies: "Numbered boats in the United States.",
+        source: "33 CFR 173.27, text of January 2025",
+        address: Some(
+            "https://codes.findlaw.com/cfr/title-33-navigation-and-navigable-waters/cfr-sect-33-173-27/",
+        ),
+        points: points! {
+            CFR_173_27, LOOKED_UP, ANY, at_least(Part::Height, inches(3));
+            CFR_173_27, LOOKED_UP, ANY, Check::Plain("Plain vertical block characters");
+            CFR_173_27, LOOKED_UP, ANY, Check::Groups;
+            CFR_173_27, LOOKED_UP, ANY, Check::Part(Part::Groups, Of::Width(None), WHOLE, WHOLE);
+            CFR_173_27, LOOKED_UP, ANY, Check::Contrast("In contrast with the hull, legible");
+            CFR_173_27, LOOKED_UP, ANY, Check::Look(
+                "On each side of the forward half, reading from left to right"
+            );
+        },
+    },
+    Rule {
+        name: "Boat capacity plate",
+        applies: "The figure of persons on the plate, United States.",
+        source: CFR_183_25,
+        address: Some("http://www.uscgboating.org/safety/boatbuilder/safeloading/subb-183-25b.htm"),
+        points: points! {
+            CFR_183_25, LOOKED_UP, ANY, at_least(Part::Height, Of::Fixed(Length::inches(1, 2)));
+            CFR_183_25, LOOKED_UP, ANY, equal(Part::Width, (3, 5));
+            CFR_183_25, LOOKED_UP, ONE, equal(Part::Own("a 1"), (1, 6));
+            CFR_183_25, LOOKED_UP, Only::Has(&['4']), Check::Look("A 4 is wider");
+            CFR_183_25, LOOKED_UP, ANY, equal(Part::Stroke, (1, 6));
+            CFR_183_25, LOOKED_UP, ANY, equal(Part::Gap, (1, 6));
+        },
+    },
+    Rule {
+        name: "Marks of small craft",
+        applies: "Small craft on inland waterways of Europe.",
+        source: CEVNI,
+        address: Some("https://wiki.unece.org/pages/viewpage.action?pageId=25265204"),
+        points: points! {
+            CEVNI, LOOKED_UP, ANY, at_least(Part::Height, Of::Fixed(um(100_000)));
+            CEVNI, LOOKED_UP, ANY, Check::Look("Latin letters, legible and indelible");
+        },
+    },
+    Rule {
+        name: "Name of a ship",
+        applies: "Ships of the United Kingdom, but fishing vessels and pleasure vessels under 24 m.",
+        source: "SI 1993/3138, schedule 3, as of 31 December 2020",
+        address: Some(
+            "https://legislation.gov.uk/uksi/1993/3138/schedule/3/2020-12-31?view=extent",
+        ),
+        points: points! {
+            SI_1993, LOOKED_UP, ANY, at_least(Part::Height, Of::Fixed(um(100_000)));
+            SI_1993, LOOKED_UP, ANY, Check::Look("Letters of proportionate breadth");
+            SI_1993, LOOKED_UP, ANY, Check::Contrast("White or yellow on dark, or black on light");
+        },
+    },
+    Rule {
+        name: "Lettering on board",
+        applies: "Offshore drilling units of the United States.",
+        source: CFR_108_621,
+        address: Some("https://law.lawstack.com/cfr/46/108.621/"),
+        points: points! {
+            CFR_108_621, LOOKED_UP, ANY, at_least(Part::Height, Of::Fixed(Length::inches(1, 2)));
+            CFR_108_621, LOOKED_UP, ANY, Check::Look("Red, in English");
+            CFR_108_621, LOOKED_UP, ANY, Check::Contrast("On a contrasting ground");
+        },
+    },
+    Rule {
+        name: "Commercial vehicle marking",
+        applies: "Self-propelled commercial vehicles, United States. It names no height, only a distance.",
+        source: CFR_390_21,
+        address: Some("http://www.fmcsa.dot.gov/espanol/regs/390.21.htm"),
+        points: points! {
+            CFR_390_21, LOOKED_UP, ANY, Check::Reach(FIFTY_FEET);
+            "by 30 ft for each inch, MUTCD 2009", FROM_MEMORY, ANY,
+                Check::Part(Part::Height, Of::Fixed(FIFTY_FEET), Some((1, 360)), None);
+            CFR_390_21, LOOKED_UP, ANY, Check::Contrast("In sharp contrast with the ground");
+            CFR_390_21, LOOKED_UP, ANY, Check::Look("On both sides of the vehicle, kept legible");
+            CFR_390_21, LOOKED_UP, ANY, Check::Look(
+                "Legal or single trade name as filed; USDOT and the number"
+            );
+        },
+    },
+    Rule {
+        name: "Windscreen of a commercial vehicle",
+        applies: "Commercial vehicles, United States.",
+        source: CFR_393_60,
+        address: Some("https://pmta.org/Safety-Director/12646234"),
+        points: points! {
+            CFR_393_60, FROM_MEMORY, ANY, Check::Look(
+                "No decals but those of inspection or that the law requires"
+            );
+            CFR_393_60, FROM_MEMORY, ANY, at_most(Part::TopEdge, Of::Fixed(Length::inches(9, 2)));
+            CFR_393_60, FROM_MEMORY, ANY, Check::Unswept;
+            CFR_393_60, LOOKED_UP, ANY, Check::Other(
+                "Antennas to 6 in (152 mm) below the upper edge: for devices, not for film"
+            );
+            "49 CFR 393.60(e), since 7 March 2022", LOOKED_UP, ANY, Check::Other(
+                "Safety technology to 8.5 in (216 mm) below the top of the swept area, or 7 in (175 mm) \
+                 above its bottom: not for film"
+            );
+        },
+    },
+    Rule {
+        name: "Glass of a car",
+        applies: "It differs from place to place; these are the usual zones, and examples.",
+        source: "Local law; examples of West Virginia and North Carolina",
+        address: Some("https://www.wvsp.gov/trafficSafety/Pages/WinshieldandWindows.aspx"),
+        points: points! {
+            USUAL, COMMON, Only::Zone(Zone::Swept), Check::Free("what the wipers sweep stays free");
+            NORTH_CAROLINA, LOOKED_UP, Only::Zone(Zone::Corner), at_most(Part::DecalWidth, inches(4));
+            NORTH_CAROLINA, LOOKED_UP, Only::Zone(Zone::Corner), at_most(Part::DecalHeight, inches(3));
+            NORTH_CAROLINA, LOOKED_UP, Only::Zone(Zone::Corner), Check::Look(
+                "One private access decal, in the lower right corner"
+            );
+            USUAL, COMMON, Only::Zone(Zone::TopBand), Check::Look(
+                "Upper band: only above the AS-1 line of the glass"
+            );
+            "FMVSS 205", FROM_MEMORY, Only::Zone(Zone::FrontSide), Check::Look(
+                "Front side windows: 70 % of the light comes through where the driver looks"
+            );
+            USUAL, COMMON, Only::Zone(Zone::Rear), Check::Look(
+                "Rear window: both outside mirrors are there and clear"
+            );
+            USUAL, COMMON, Only::Zone(Zone::Fixture), Check::Free(
+                "mirrors, lamps, plates and cameras stay free"
+            );
+            WEST_VIRGINIA, LOOKED_UP, ANY, Check::Look(
+                "No opaque sticker that is not required and obstructs the view"
+            );
+            WEST_VIRGINIA, LOOKED_UP, ANY, Check::Other("Windscreens are of glass AS-1, others of AS-2");
+        },
+    },
+    Rule {
+        name: "House numbers",
+        applies: "Where the International Building and Fire Codes are in force; local amendments differ.",
+        source: "IBC 501.2 (2006 to 2009), IFC 505.1",
+        address: Some("http://www.ibc-wiki.com/section-501/"),
+        points: points! {
+            IBC, LOOKED_UP, ANY, at_least(Part::Height, inches(4));
+            IBC, LOOKED_UP, ANY, at_least(Part::Stroke, Of::Fixed(Length::inches(1, 2)));
+            "IBC 501.2, IFC 505.1", LOOKED_UP, ANY, Check::Figures;
+            IBC, LOOKED_UP, ANY, Check::Contrast("In contrast with the wall");
+            "Fountain CO, an example of local rules", LOOKED_UP, ANY, at_least(Part::Height, Of::Street);
+        },
+    },
+    Rule {
+        name: "Aircraft marks",
+        applies: "Aircraft registered in the United States.",
+        source: CFR_45_29,
+        address: Some("https://www.ecfr.gov/current/title-14/section-45.29"),
+        points: points! {
+            CFR_45_29, LOOKED_UP, Only::Craft(Craft::Standard), at_least(Part::Height, inches(12));
+            CFR_45_29, LOOKED_UP, Only::Craft(Craft::Light), at_least(Part::Height, inches(3));
+            CFR_45_29, LOOKED_UP, Only::Craft(Craft::Antique), at_least(Part::Height, inches(2));
+            CFR_45_29, LOOKED_UP, ANY, equal(Part::Width, (2, 3));
+            CFR_45_29, LOOKED_UP, ONE, equal(Part::Own("a 1"), (1, 6));
+            CFR_45_29, LOOKED_UP, Only::Has(&['M', 'W']),
+                Check::Part(Part::Own("an M or W"), Of::Height, None, WHOLE);
+            CFR_45_29, LOOKED_UP, ANY, equal(Part::Stroke, (1, 6));
+            CFR_45_29, LOOKED_UP, ANY,
+                Check::Part(Part::Gap, Of::Width(Some((2, 3))), Some((1, 4)), None);
+            CFR_45_29, DERIVED, ANY, at_least(Part::DecalWidth, Of::Mark);
+            CFR_45_29, LOOKED_UP, ANY, Check::Look("The same on both sides");
+        },
+    },
+    Rule {
+        name: "Category words of aircraft",
+        applies: "Words such as EXPERIMENTAL, United States.",
+        source: CFR_45_23,
+        address: Some(
+            "https://www.faraim.org/faa/far/cfr/title-14/part-45/section-45.23/title-14-part-45-sec45-23.html",
+        ),
+        points: points! {
+            CFR_45_23, LOOKED_UP, ANY, at_least(Part::Height, inches(2));
+            CFR_45_23, LOOKED_UP, ANY, at_most(Part::Height, inches(6));
+            CFR_45_23, LOOKED_UP, ANY, Check::Look("Near each entrance");
+        },
+    },
+    Rule {
+        name: "Accessible sign, visual characters",
+        applies: "Signs that must be accessible, United States.",
+        source: "2010 ADA Standards, section 703.5",
+        address: Some("https://up.codes/s/signs"),
+        points: points! {
+            "703.5.5 and its table", LOOKED_UP, ANY, at_least(Part::Height, Of::Table);
+            "703.5.4", LOOKED_UP, ANY, percent(Part::Width, 55, 110);
+            "703.5.7", LOOKED_UP, ANY, percent(Part::Stroke, 10, 30);
+            "703.5.8", LOOKED_UP, ANY, percent(Part::Gap, 10, 35);
+            "703.5.9", LOOKED_UP, ANY, percent(Part::Own("from baseline to baseline"), 135, 170);
+            "703.5.3", LOOKED_UP, ANY, Check::Plain("No italic, oblique, script or decorative letters");
+            "703.5.6", LOOKED_UP, ANY, Check::Look("Baseline at least 40 in (1015 mm) above the floor");
+            "703.5.1", LOOKED_UP, ANY, Check::Contrast("No glare; light on dark or dark on light");
+        },
+    },
+    Rule {
+        name: "Safety sign, message",
+        applies: "Safety signs in the United States.",
+        source: Z535,
+        address: None,
+        points: points! {
+            Z535, FROM_MEMORY, ANY, Check::Part(Part::Height, Of::Distance, Some((1, 300)), None);
+        },
+    },
+    Rule {
+        name: "Safety sign, signal word",
+        applies: "Words such as WARNING on safety signs in the United States.",
+        source: Z535,
+        address: None,
+        points: points! {
+            Z535, FROM_MEMORY, ANY, Check::Part(Part::Height, Of::Distance, Some((1, 150)), None);
+        },
+    },
+    Rule {
+        name: "Lettering on a grid of seven",
+        applies: "Rail vehicles and technical lettering; a standard, not a law.",
+        source: DIN,
+        address: Some("http://dybas.de/dybas/index/s/schrift.html"),
+        points: points! {
+            DIN, LOOKED_UP, ANY, Check::Series(&[
+                10_000, 16_000, 20_000, 25_000, 30_000, 35_000, 40_000, 50_000, 60_000, 63_000, 80_000,
+                100_000, 125_000,
+            ]);
+            DIN, LOOKED_UP, Only::Face(Face::Plain), equal(Part::Width, (4, 7));
+            DIN, LOOKED_UP, Only::Face(Face::Condensed), equal(Part::Width, (3, 7));
+            DIN, LOOKED_UP, ANY, equal(Part::Stroke, (1, 7));
+            DIN, LOOKED_UP, ANY, equal(Part::Gap, (1, 7));
+            DIN, LOOKED_UP, ANY, Check::Part(
+                Part::Own("space between words"), Of::Height, Some((3, 7)), Some((4, 7))
+            );
+            DIN, LOOKED_UP, Only::Has(&['C', 'G', 'O', 'Q', 'S', 'U']),
+                equal(Part::Own("height of round letters"), (72, 70));
+            DIN, LOOKED_UP, ANY, Check::Plain("Upright letters without serifs");
+        },
+    },
+    Rule {
+        name: "Lettering of drawings, type B",
+        applies: "Technical drawings; a standard, not a law.",
+        source: ISO,
+        address: Some("http://wiechmann-at.de/MBStudium/TechnischesZeichnen/TZSchriften.html"),
+        points: points! {
+            ISO, LOOKED_UP, ANY, Check::Series(&ISO_HEIGHTS);
+            ISO, LOOKED_UP, ANY, equal(Part::Stroke, (1, 10));
+        },
+    },
+    Rule {
+        name: "Lettering of drawings, type A",
+        applies: "Technical drawings; a standard, not a law.",
+        source: ISO,
+        address: Some("http://wiechmann-at.de/MBStudium/TechnischesZeichnen/TZSchriften.html"),
+        points: points! {
+            ISO, LOOKED_UP, ANY, Check::Series(&ISO_HEIGHTS);
+            ISO, LOOKED_UP, ANY, equal(Part::Stroke, (1, 14));
+        },
+    },
+];
+
+/// Heights of letters in drawings, in micrometres.
+const ISO_HEIGHTS: [i64; 8] = [1_800, 2_500, 3_500, 5_000, 7_000, 10_000, 14_000, 20_000];
+
+impl Kind {
+    /// The rule for it.
+    pub(super) const fn rule(self) -> &'static Rule {
+        &RULES[self as usize]
+    }
+}
