@@ -140,9 +140,10 @@ pub enum State {
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
 #[serde(rename_all = "camelCase")]
 pub struct LawReport {
-    /// How many points are met and how many are not, with the first of these.
+    /// How many points are met and how many are not, with the first of these; where there are none of
+    /// both, how many could not be checked.
     pub headline: String,
-    /// How many could not be checked; empty where all were.
+    /// How many could not be checked; empty where all were, or where the headline says it.
     pub open: String,
     /// What the rule is called.
     pub name: &'static str,
@@ -247,16 +248,18 @@ fn told(case: &Case) -> LawReport {
         });
     }
     let [met, not, unmeasured, look] = counts;
-    let s = if met == 1 { "" } else { "s" };
-    let headline = match wrong {
-        Some(wrong) => format!("{met} point{s} met, {not} not: {wrong}"),
-        None => format!("{met} point{s} met, none missed"),
-    };
-    let open = match (unmeasured, look) {
+    let mut open = match (unmeasured, look) {
         (0, 0) => String::new(),
         (0, _) => format!("{look} to look at yourself"),
         (_, 0) => format!("{unmeasured} not measured"),
         _ => format!("{unmeasured} not measured, {look} to look at yourself"),
+    };
+    let s = if met == 1 { "" } else { "s" };
+    let headline = match wrong {
+        Some(wrong) => format!("{met} point{s} met, {not} not: {wrong}"),
+        // Nothing missed is no good news where nothing was measured.
+        None if met == 0 => std::mem::take(&mut open),
+        None => format!("{met} point{s} met, none missed"),
     };
     LawReport {
         headline,

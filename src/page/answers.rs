@@ -158,7 +158,11 @@ impl Answers {
                 slot.set_text_content(Some(&text(&value)));
             }
             if let Some(value) = asked("data-link") {
-                slot.set_attribute("href", &text(&value))?;
+                // Without an address it is a text like others.
+                match value.as_string() {
+                    Some(address) => slot.set_attribute("href", &address)?,
+                    None => slot.remove_attribute("href")?,
+                }
             }
             if let Some(value) = asked("data-money") {
                 let amount = self.money(&value);

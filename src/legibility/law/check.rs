@@ -44,14 +44,16 @@ impl Finding {
         }
     }
 
-    /// One about words or places, whose right is said in fixed words.
+    /// One about words or places; what would be right is said where it is not.
     fn said(asked: &str, met: bool, is: &str, right: &str) -> Self {
-        Self {
-            is: is.to_owned(),
-            right: right.to_owned(),
-            wrong: format!("{is}, right would be {right}"),
-            ..Self::new(asked, if met { State::Met } else { State::NotMet })
+        let mut finding = Self::new(asked, State::Met);
+        is.clone_into(&mut finding.is);
+        if !met {
+            finding.state = State::NotMet;
+            right.clone_into(&mut finding.right);
+            finding.wrong = format!("{is}, right would be {right}");
         }
+        finding
     }
 }
 
@@ -160,9 +162,9 @@ impl Case<'_> {
             Of::Fixed(_) if whole => format!("{noun} {bound}{than}{high}"),
             Of::Fixed(_) => format!("{noun} {bound} of {than}{high}"),
             Of::Table | Of::Street | Of::Mark => format!("{noun}{high} {than}"),
-            _ if whole && exact => format!("{noun} {than}"),
-            _ if whole => format!("{noun} {bound}{than}"),
-            _ => format!("{noun} {bound} of {than}"),
+            _ if whole && exact => format!("{noun}: {than}"),
+            _ if whole => format!("{noun}: {bound}{than}"),
+            _ => format!("{noun}: {bound} of {than}"),
         };
         let mut finding = Finding {
             right,

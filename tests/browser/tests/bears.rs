@@ -5,7 +5,7 @@ use serde_json::{Value, json};
 use site_tests::{Browser, Host, Result, built};
 
 /// Parts that a worker reckons once they are looked at.
-const DESK: [&str; 5] = ["#sizes", "#fair", "#post", "#supplies", "#shopping"];
+const DESK: [&str; 6] = ["#law", "#sizes", "#fair", "#post", "#supplies", "#shopping"];
 
 /// Opens all details and looks at all that a worker reckons, until it is there.
 async fn look_at_all(browser: &Browser) -> Result<()> {
