@@ -45,11 +45,41 @@ async function start() {
   try {
     await core.startPage(books);
     document.documentElement.dataset.started = "";
+    watchScreen();
     watchParts();
   } catch (error) {
     console.error(error);
     showFault(STOPPED);
   }
+}
+
+// How high capitals are in the faces of src/legibility/screen.rs that this device has, as shares of the type size. A
+// browser rounds each height up to a pixel, so the least of several is nearest.
+function measureFaces() {
+  const pen = document.createElement("canvas").getContext("2d");
+  if (!pen) return;
+  const heights = ["700 #px Arial, Helvetica, sans-serif", "400 #px cursive"].map((face) => {
+    let least = Infinity;
+    for (let size = 248; size < 256; size++) {
+      pen.font = face.replace("#", size);
+      const { actualBoundingBoxAscent: above, actualBoundingBoxDescent: below } = pen.measureText("I");
+      least = Math.min(least, (above + below) / size);
+    }
+    return least.toFixed(4);
+  });
+  document.getElementById("sight").dataset.caps = heights;
+}
+
+// What is shown in its true size has another one in pixels after a zoom, or on another screen, of which not every
+// browser tells as of another size of the window.
+function watchScreen() {
+  const tell = () => dispatchEvent(new Event("resize"));
+  const follow = () =>
+    matchMedia(`(resolution: ${devicePixelRatio}dppx)`).addEventListener("change", () => (tell(), follow()), { once: true });
+  follow();
+  globalThis.visualViewport?.addEventListener("resize", tell);
+  measureFaces();
+  tell();
 }
 
 // What is reckoned by the desk, on a thread of its own, is asked for when it comes near the screen, when the focus goes

@@ -6,6 +6,7 @@ use crate::api::members::{at, at_name, packed, put_at_name};
 use crate::api::{read, write};
 use crate::drawing::Element;
 use crate::error::InputErrors;
+use crate::legibility::screen::{SightReport, sight};
 use crate::legibility::{self, LegibilityReport, moving};
 use crate::material::{self, Effort, JobReport, LayoutReport};
 use crate::post;
@@ -127,7 +128,8 @@ impl Desk<'_> {
             Some(LegibilityReport::drawing),
         )?;
         self.room(input, "moving", moving::report, None)?;
-        self.room(input, "law", legibility::law, None)
+        self.room(input, "law", legibility::law, None)?;
+        self.room(input, "sight", sight, Some(SightReport::drawings))
     }
 
     fn room<I: DeserializeOwned, R: Serialize>(

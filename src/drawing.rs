@@ -191,11 +191,6 @@ impl Frame<'_> {
         let band = type_size * 1.5;
         let pad = type_size * 0.7;
         let left = (across - wide) / 2.0;
-        let ruler = |length: f64, along: char| {
-            ticks(length, unit, type_size).map_or_else(Vec::new, |marks| {
-                drawn_ticks(&marks, along, band, type_size)
-            })
-        };
         let origin = band + pad;
         let size = (
             number(across + origin + pad),
@@ -228,12 +223,12 @@ impl Frame<'_> {
                     .child(
                         Element::new("g")
                             .with("transform", format!("translate({} 0)", number(origin)))
-                            .children(ruler(wide, 'x')),
+                            .children(ruler(wide, 'x', unit, type_size)),
                     )
                     .child(
                         Element::new("g")
                             .with("transform", format!("translate(0 {})", number(origin)))
-                            .children(ruler(high, 'y')),
+                            .children(ruler(high, 'y', unit, type_size)),
                     ),
             )
             .child(
@@ -260,6 +255,16 @@ struct Tick {
     at: f64,
     rank: f64,
     figure: Option<String>,
+}
+
+/// The marks and figures of a ruler of `length` millimetres, along `x` or `y`, with figures of about that
+/// type size; none where the length is too odd to divide.
+#[must_use]
+pub fn ruler(length: f64, along: char, unit: Unit, type_size: f64) -> Vec<Element> {
+    let band = type_size * 1.5;
+    ticks(length, unit, type_size).map_or_else(Vec::new, |marks| {
+        drawn_ticks(&marks, along, band, type_size)
+    })
 }
 
 /// Divides `length` (mm) so that marks stay apart; none where the length is too odd to divide.

@@ -16,6 +16,7 @@ mod picture;
 mod places;
 mod recommended;
 pub mod rules;
+pub mod screen;
 
 use crate::decal::{Decal, DecalInput, shown};
 use crate::drawing::Element;

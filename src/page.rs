@@ -16,6 +16,7 @@ mod members;
 mod order;
 mod picture;
 mod prices;
+mod sight;
 mod stopwatch;
 mod store;
 mod subjects;
@@ -164,6 +165,8 @@ impl App {
         self.page.show("newer", store.newer())?;
         self.unit.set(self.forms.unit());
         self.forms.name_units(self.unit.get());
+        drop(store);
+        self.fit_screen()?;
         self.show_watch()
     }
 
@@ -381,6 +384,8 @@ impl App {
         on(self.page.window(), "desk-again", move |_| {
             app.answer(app.moment.get())
         })?;
+        let app = Rc::clone(&self);
+        on(self.page.window(), "resize", move |_| app.resized())?;
         let document = self.page.document().clone();
         dom::on_toggle(&document, move |details| self.fill_details(&details))
     }
@@ -406,6 +411,9 @@ impl App {
             }
             if name.starts_with("line.") || name == "list" {
                 self.line_errors.borrow_mut().clear();
+            }
+            if name.starts_with("screen.") {
+                self.fit_to(&name, moment)?;
             }
             self.store.borrow_mut().now_own(name);
         }
@@ -464,6 +472,8 @@ impl App {
                 self.invented.mark(&self.forms, self.store.borrow().own());
                 self.keep()
             }
+            "card-smaller" => self.step_outline(-0.5),
+            "card-larger" => self.step_outline(0.5),
             "watch" => self.press_watch(),
             "watch-undo" => self.undo_watch(),
             "stop-film" => {

@@ -8,7 +8,7 @@
 
 use crate::error::{Checks, Code, InputError, InputErrors};
 use crate::input::read_by_members;
-use crate::measure::{NumberInput, decimals, number};
+use crate::measure::{NumberInput, decimals};
 use serde::{Deserialize, Serialize};
 
 /// By what film and ground are told.
@@ -88,11 +88,11 @@ const MIRRORED: f64 = 0.08;
 
 /// How much of the light a window lets through if nothing is said, in percent: what FMVSS 205 asks for of
 /// glass that is needed for driving. From memory.
-const TRANSMISSION: &str = "70";
+const TRANSMISSION: Option<f64> = Some(70.0);
 
 /// The light reflectance value of an interior by day, seen from outside, if nothing is said. Common
 /// practice, no source.
-const INTERIOR: &str = "5";
+const INTERIOR: Option<f64> = Some(5.0);
 
 /// The luminance of real white films and paints. From memory.
 const WHITE: f64 = 0.85;
@@ -333,6 +333,28 @@ pub fn luminance(colour: [u8; 3]) -> f64 {
     0.2126 * red + 0.7152 * green + 0.0722 * blue
 }
 
+/// Film and ground as a screen shows them: in the colours that are told, or else as greys as light as they
+/// are seen.
+#[must_use]
+pub fn on_screen(input: &ContrastInput, contrast: Contrast) -> [[u8; 3]; 2] {
+    let grey = |seen: f64| {
+        let mut channel = 0;
+        while channel < u8::MAX && luminance([channel; 3]) < seen {
+            channel += 1;
+        }
+        [channel; 3]
+    };
+    let told = |colour: &Option<String>, seen| {
+        let asked = input.by == By::Colours && input.glass == Glass::None;
+        let colour = colour.as_deref().filter(|_| asked).and_then(colour_of);
+        colour.unwrap_or_else(|| grey(seen))
+    };
+    [
+        told(&input.film, contrast.film),
+        told(&input.ground, contrast.ground),
+    ]
+}
+
 /// An sRGB channel, 0 to 1, made linear, with the knee at 0.04045 as WCAG 2.2 prints it.
 fn linear(channel: f64) -> f64 {
     if channel <= 0.04045 {
@@ -367,10 +389,10 @@ fn surface(
         return WHITE;
     }
     if by == By::Reflectances {
-        return hundredths(checks, reflectance, name_of_reflectance, "");
+        return hundredths(checks, reflectance, name_of_reflectance, None);
     }
     let text = colour.map_or("", |colour| colour.trim());
-    let read = colour_of(text.strip_prefix('#').unwrap_or(text)).ok_or_else(|| {
+    let read = colour_of(text).ok_or_else(|| {
         let (code, message) = if text.is_empty() {
             (Code::Missing, "no colour is entered")
         } else {
@@ -383,7 +405,9 @@ fn surface(
 }
 
 /// The channels of six digits to the base 16, or of three that each stand for two of the same.
-fn colour_of(digits: &str) -> Option<[u8; 3]> {
+fn colour_of(text: &str) -> Option<[u8; 3]> {
+    let text = text.trim();
+    let digits = text.strip_prefix('#').unwrap_or(text);
     let mut value = 0_u32;
     for digit in digits.chars() {
         value = value << 4 | digit.to_digit(16)?;
@@ -398,38 +422,23 @@ fn colour_of(digits: &str) -> Option<[u8; 3]> {
 }
 
 /// Reads hundredths of light, 0 to 100, with or without a sign of percent, as a share; the lack of them
-/// counts as `absent`, or is a mistake where that is empty. Where there is a mistake the share is 1, which
+/// counts as `absent`, or is a mistake without it. Where there is a mistake the share is 1, which
 /// nothing is reckoned with.
 fn hundredths(
     checks: &mut Checks,
     input: Option<&NumberInput>,
     path: &'static str,
-    absent: &str,
+    absent: Option<f64>,
 ) -> f64 {
-    let text = input.map(NumberInput::text).unwrap_or_default();
-    let mut bare = text.trim();
-    if bare.is_empty() {
-        bare = absent;
-    }
-    let read = number(bare.strip_suffix('%').unwrap_or(bare), "70");
-    let read = read.and_then(|(negative, read)| {
-        #[expect(
-            clippy::cast_precision_loss,
-            reason = "nobody measures light to more than three figures"
-        )]
-        let percent = read.numerator as f64 / read.denominator as f64;
-        let (code, message) = if negative && percent > 0.0 {
-            (Code::TooSmall, "less than nothing")
-        } else if percent > 100.0 {
-            (Code::TooLarge, "more than all of the light")
-        } else {
-            return Ok(percent / 100.0);
+    let read = NumberInput::between(input, path, '%', [0.0, 100.0]);
+    let read = read.and_then(|percent| {
+        let missing = || {
+            let hint = "write which share of the light it is, from 0 to 100 %";
+            InputError::new(Code::Missing, "nothing is entered here", hint).at(path)
         };
-        let hint = "write which share of the light it is, from 0 to 100 %";
-        Err(InputError::new(code, message, hint))
+        percent.or(absent).ok_or_else(missing)
     });
-    let read = read.map_err(|error| error.at(path));
-    checks.take(read).unwrap_or(1.0)
+    checks.take(read).map_or(1.0, |percent| percent / 100.0)
 }
 
 #[cfg(test)]

@@ -1,0 +1,128 @@
+//! True sizes on this screen: fits it to a bank card or a ruler, and lets everything follow.
+//!
+//! What has its true size stands inside of elements of the class `true`, for which one em is a centimetre.
+//! How large the screen's pixels are is kept for each screen by its size in pixels. Most browsers tell
+//! that size whatever the zoom, some in pixels of the zoom, so that it is kept under both.
+
+use super::dom::{Fault, Page};
+use super::members::{at, at_name, put_at_name};
+use super::{App, Moment};
+use crate::legibility::screen::{CARD, ScreenScale};
+use crate::measure::{Length, Unit, decimals};
+use web_sys::HtmlElement;
+
+/// The fields.
+const OUTLINE: &str = "screen.card";
+const LINE: &str = "screen.line";
+const SCALE: &str = "sight.scale";
+const CAP_HEIGHTS: [&str; 2] = ["sight.capHeight", "sight.scriptCapHeight"];
+
+/// A number that the window tells; 1 where it does not.
+fn told(page: &Page, path: &str) -> f64 {
+    at(page.window(), path).as_f64().unwrap_or(1.0)
+}
+
+/// How many pixels of the screen a CSS pixel has.
+fn ratio(page: &Page) -> f64 {
+    told(page, "devicePixelRatio")
+}
+
+/// The number that a text of our own says. The browser reads it: a reader of the standard library's would
+/// take 15 KB.
+pub(super) fn number(text: &str) -> f64 {
+    js_sys::Number::parse_float(text)
+}
+
+/// The names under which the scale of the screen is kept.
+fn names(page: &Page) -> [String; 2] {
+    let [wide, high] = ["screen.width", "screen.height"].map(|path| told(page, path));
+    let name = |times: f64| {
+        // What a zoom has rounded is the same again in tens.
+        let [wide, high] = [wide, high].map(|side| decimals(side * times / 10.0, 0));
+        format!("screen-{wide}x{high}")
+    };
+    [name(1.0), name(ratio(page))]
+}
+
+impl App {
+    /// Gives everything its true size on the screen that the page is on now; whether that is another one
+    /// than before.
+    pub(super) fn fit_screen(&self) -> Result<bool, Fault> {
+        let page = &self.page;
+        let enlarged = told(page, "visualViewport.scale");
+        page.show("sight-pinched", enlarged > 1.01)?;
+        let ratio = ratio(page);
+        let mut kept = names(page)
+            .into_iter()
+            .filter_map(|name| self.store.borrow().scale(&name));
+        let kept = kept.find_map(ScreenScale::of);
+        page.show("sight-guess", kept.is_none())?;
+        let scale = kept.unwrap_or_else(|| ScreenScale::guess(ratio));
+        let css = |length| decimals(scale.css(length, ratio), 3);
+        let size = css(Length::whole(1, Unit::Cm)) + "px";
+        let mut changed = false;
+        for place in page.all(".true") {
+            let style = at_name(&place, "style");
+            changed |= at_name(&style, "fontSize").as_string().as_ref() != Some(&size);
+            put_at_name(&style, "fontSize", &size.as_str().into());
+        }
+        if changed {
+            // What was measured holds no longer.
+            self.forms.set(LINE, "");
+        }
+        self.forms.set(OUTLINE, &css(CARD));
+        self.forms.set(SCALE, &decimals(scale.per_mm(), 6));
+        let sight: HtmlElement = page.element("sight")?;
+        let measured = sight.get_attribute("data-caps").unwrap_or_default();
+        for (field, cap_height) in CAP_HEIGHTS.into_iter().zip(measured.split(',')) {
+            self.forms.set(field, cap_height);
+        }
+        Ok(changed)
+    }
+
+    /// After the window has become another one: reckons anew where its sizes have.
+    pub(super) fn resized(&self) -> Result<(), Fault> {
+        if self.fit_screen()? {
+            self.answer(self.moment.get())?;
+        }
+        Ok(())
+    }
+
+    /// Fits the screen to the card or to the line, of which field it is.
+    pub(super) fn fit_to(&self, field: &str, moment: Moment) -> Result<(), Fault> {
+        let text = self.forms.text(field);
+        let ratio = ratio(&self.page);
+        let scale = if field == OUTLINE {
+            ScreenScale::measured(number(&text), ratio, CARD)
+        } else if moment == Moment::Settled && !text.trim().is_empty() {
+            let line: HtmlElement = self.page.element("screen-line")?;
+            Length::parse(&text, self.unit.get())
+                .and_then(|length| ScreenScale::measured(line.offset_width().into(), ratio, length))
+        } else {
+            return Ok(());
+        };
+        let mut mistakes = self.rooms_errors.borrow_mut();
+        mistakes.retain(|(of, _)| of != LINE);
+        match scale {
+            Ok(scale) => {
+                for name in names(&self.page) {
+                    self.store.borrow_mut().keep_scale(name, scale.per_mm());
+                }
+                self.fit_screen()?;
+                if field == LINE {
+                    self.forms.set(LINE, &text);
+                }
+            }
+            Err(error) => mistakes.push((LINE.to_owned(), error.at(LINE))),
+        }
+        Ok(())
+    }
+
+    /// Makes the outline of the card a step longer or shorter, in CSS pixels.
+    pub(super) fn step_outline(&self, step: f64) -> Result<(), Fault> {
+        let long = number(&self.forms.text(OUTLINE));
+        self.forms.set(OUTLINE, &decimals(long + step, 1));
+        self.fit_to(OUTLINE, Moment::Settled)?;
+        self.settled()
+    }
+}
