@@ -437,7 +437,7 @@ mod words {
         assert_eq!(
             told(&json!({
                 "way": "wall", "speed": "fast", "aside": "-3", "lanes": "0", "words": "1.5",
-                "reaction": "x", "index": "0.5",
+                "reaction": "x", "index": "0",
             })),
             [
                 at("speed", Code::NotANumber),

@@ -78,7 +78,7 @@ read_by_members! {
         pub reaction: Option<NumberInput> = default,
         /// Feet that an inch of letter height serves there, from 1 to 100; 25 for capitals and 29 for small
         /// letters if left out.
-        pub index: Option<NumberInput> = default,
+        pub index: Option<Count> = default,
     }
 }
 
@@ -337,7 +337,7 @@ struct Asked {
     own_distance: bool,
     aside: Length,
     reaction: i64,
-    index: Option<f64>,
+    index: Option<u32>,
 }
 
 impl Asked {
@@ -412,9 +412,7 @@ impl Asked {
             (words, _) => words.flatten(),
         };
         let reaction = checks.take(seconds(input.reaction.as_ref(), "reaction"));
-        // Feet of distance for an inch of letter height.
-        let index = NumberInput::between(input.index.as_ref(), "index", ' ', [1.0, 100.0]);
-        let index = checks.take(index);
+        let index = checks.take(Count::optional_from(input.index.as_ref(), "index", 1, 100));
         checks.finish(Self {
             trip: Trip {
                 way,

@@ -21,22 +21,15 @@ pub(super) fn steps(
     unit: Unit,
 ) -> Vec<MovingFigure> {
     let way = asked.trip.way;
-    let size = |id, label, height: Length, at: &str, source, mark| {
+    let size = |id, label, height: Length, source, mark| {
         let shown = rounded::shown(height, Length::ZERO, unit);
-        let text = format!("{}{at}", shown.text(unit.for_size()));
+        let text = shown.text(unit.for_size());
         figure(id, label, (height.to_f64(unit), text), source, mark)
     };
     if way == Way::Wall {
         let height = asked.aside.scaled_up(1, 60);
         let label = "Letters of a sign along the road";
-        return vec![size(
-            "wallLetters",
-            label,
-            height,
-            "",
-            ALONG,
-            Mark::FromMemory,
-        )];
+        return vec![size("wallLetters", label, height, ALONG, Mark::FromMemory)];
     }
     if way != Way::Board {
         return Vec::new();
@@ -46,12 +39,10 @@ pub(super) fn steps(
     // The index of the table is from memory, and so is what follows from it.
     let (index, mark) = match (asked.index, viewing.case) {
         (Some(index), _) => (index, Mark::LookedUp),
-        (None, Case::AsWritten | Case::Caps) => (25.0, Mark::FromMemory),
-        (None, Case::Mixed) => (29.0, Mark::FromMemory),
+        (None, Case::AsWritten | Case::Caps) => (25, Mark::FromMemory),
+        (None, Case::Mixed) => (29, Mark::FromMemory),
     };
-    let height = distance.to_f64(Unit::Ft) / index;
-    let letters = Length::from_metres(height * 0.0254).unwrap_or(Length::MAX);
-    let at = format!(", {} ft to the inch", decimals(index, 1));
+    let letters = distance.scaled_up(1, 12 * i64::from(index));
     let way_in = |id, label, milliseconds| {
         let length = asked.speed.way_in(milliseconds);
         let text = length.text(far);
@@ -63,17 +54,12 @@ pub(super) fn steps(
             Mark::LookedUp,
         )
     };
+    let feet = (index.into(), format!("{index} ft"));
     let mut steps = vec![
         way_in("perSecond", "Way in a second", 1_000),
         way_in("reaction", "Way in the reaction time", asked.reaction),
-        size(
-            "letters",
-            "Letters for that distance",
-            letters,
-            &at,
-            CHAIN,
-            mark,
-        ),
+        figure("index", "An inch of letter serves", feet, CHAIN, mark),
+        size("letters", "Letters for that distance", letters, CHAIN, mark),
     ];
     #[expect(clippy::cast_precision_loss, reason = "at most 200 letters")]
     let count = decal.words().characters() as f64;

@@ -44,8 +44,8 @@ pub(super) static RULES: [Rule; 3] = [
     Rule {
         id: "signs",
         formula: "1/3 s a word, and 2 s",
-        source: "Washington State, Traffic Manual M 51-02, 2011, table 2-1; that its bracket is the time \
-                 is from memory",
+        source: "The bracket in table 2-1 of Washington State's Traffic Manual M 51-02, 2011, taken as \
+                 seconds",
         mark: Mark::FromMemory,
         assumption: "A driver finds the sign, reads it and looks back to the road.",
         times: 1,
