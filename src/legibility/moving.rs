@@ -527,8 +527,8 @@ impl Answer<'_> {
         if self.there.is_infinite() {
             let gap = self.far(trip.gap);
             return format!(
-                "Read while they follow: it reads from {reach}, and they keep {gap}. There is no hurry \
-                 for {takes}."
+                "Read while they follow: it reads from {reach}, and they keep {gap}. A driver has only \
+                 glances for {takes}."
             );
         }
         if self.enough {
