@@ -8,10 +8,11 @@ mod check;
 mod rules;
 
 use super::{DISTANCE, LegibilityInput};
+use crate::decal::SIDE;
 use crate::error::{Checks, InputErrors};
 use crate::input::read_by_members;
 use crate::measure::{Length, LengthInput, Range, Unit, optional};
-use check::{Case, Finding};
+use check::Case;
 use serde::{Deserialize, Serialize};
 
 /// What is lettered.
@@ -107,8 +108,8 @@ read_by_members! {
         pub craft: Craft = default,
         /// From the lower edge of a commercial vehicle's windscreen to the top of the decal.
         pub top_edge: Option<LengthInput> = default,
-        /// Whether it lies where the wipers sweep.
-        pub swept: Option<bool> = default,
+        /// Where on that windscreen it lies, if that was looked at: it counts whether the wipers sweep it.
+        pub screen: Option<Zone> = default,
         /// Where on a car it lies.
         pub zone: Zone = default,
     }
@@ -168,10 +169,10 @@ pub struct LawReport {
 pub struct LawPoint {
     /// What is required.
     pub asked: String,
-    /// What there is; none where that is not known.
-    pub is: Option<String>,
-    /// What would be right; none where no measure is.
-    pub right: Option<String>,
+    /// What there is; empty where that is not known.
+    pub is: String,
+    /// What would be right; empty where no measure is, or where the words say it already.
+    pub right: String,
     /// What follows.
     pub state: State,
     /// The section, and the edition if it is another one than the rule's.
@@ -180,8 +181,6 @@ pub struct LawPoint {
     pub mark: &'static str,
 }
 
-/// Gaps between groups, from a tenth of a millimetre.
-const GAP: Range = Range::new(Length::from_nm(100_000), Length::whole(50, Unit::M));
 /// Heights on a windscreen.
 const GLASS: Range = Range::up_to(Length::whole(5, Unit::M));
 
@@ -199,7 +198,7 @@ pub fn law(input: &LawInput) -> Result<LawReport, InputErrors> {
         let read = optional(value, member, unit, range);
         checks.take(read).flatten()
     };
-    let groups = length(input.group_gap.as_ref(), "groupGap", unit, GAP);
+    let groups = length(input.group_gap.as_ref(), "groupGap", unit, SIDE);
     let street = input.street.as_ref().map(|street| street.counted_in(unit));
     let street = length(street.as_ref(), "street", unit.for_distance(), DISTANCE);
     let top_edge = length(input.top_edge.as_ref(), "topEdge", unit, GLASS);
@@ -224,28 +223,14 @@ fn told(case: &Case) -> LawReport {
     let mut wrong = None;
     let mut points = Vec::new();
     for point in rule.points {
-        let Finding {
-            asked,
-            is,
-            right,
-            state,
-            wrong: why,
-        } = case.find(point);
-        if let Some(count) = counts.get_mut(state as usize) {
+        let (point, why) = case.find(point);
+        if let Some(count) = counts.get_mut(point.state as usize) {
             *count += 1;
         }
-        if state == State::NotMet && wrong.is_none() {
+        if point.state == State::NotMet && wrong.is_none() {
             wrong = Some(why);
         }
-        let there = |text: String| (!text.is_empty()).then_some(text);
-        points.push(LawPoint {
-            asked,
-            is: there(is),
-            right: there(right),
-            state,
-            section: point.section,
-            mark: point.mark,
-        });
+        points.push(point);
     }
     let [met, not, unmeasured, look] = counts;
     let mut open = match (unmeasured, look) {

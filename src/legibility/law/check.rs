@@ -1,7 +1,7 @@
 //! What a point of a rule asks of one decal, what there is, and what would be right.
 
-use super::rules::{Check, FOUNTAIN, Of, Only, Part, Point, Share};
-use super::{LawInput, State};
+use super::rules::{Check, FOUNTAIN, Of, Only, Part, Point, Say, Share};
+use super::{LawInput, LawPoint, State, Zone};
 use crate::decal::{Decal, Face};
 use crate::legibility::conditions::Light;
 use crate::legibility::rules::RULES;
@@ -20,63 +20,59 @@ pub(super) struct Case<'a> {
     pub unit: Unit,
 }
 
-/// What a point says; texts are empty where there is nothing to say.
-pub(super) struct Finding {
-    /// What is required.
-    pub asked: String,
-    /// What there is.
-    pub is: String,
-    /// What would be right.
-    pub right: String,
-    pub state: State,
-    /// Where it is not met: that, in a few words.
-    pub wrong: String,
-}
-
-impl Finding {
-    fn new(asked: &str, state: State) -> Self {
-        Self {
-            asked: asked.to_owned(),
-            is: String::new(),
-            right: String::new(),
-            state,
-            wrong: String::new(),
-        }
-    }
-
-    /// One about words or places; what would be right is said where it is not.
-    fn said(asked: &str, met: bool, is: &str, right: &str) -> Self {
-        let mut finding = Self::new(asked, State::Met);
-        is.clone_into(&mut finding.is);
-        if !met {
-            finding.state = State::NotMet;
-            right.clone_into(&mut finding.right);
-            finding.wrong = format!("{is}, right would be {right}");
-        }
-        finding
-    }
+/// The texts, one behind the other.
+#[inline(never)]
+fn join(texts: &[&str]) -> String {
+    texts.concat()
 }
 
 impl Case<'_> {
-    /// What a point says about the decal.
-    pub fn find(&self, point: &Point) -> Finding {
-        let mut finding = self.check(point.check);
+    /// What a point says about the decal, and, where it is not met, that in a few words.
+    pub fn find(&self, point: &Point) -> (LawPoint, String) {
+        let mut found = LawPoint {
+            asked: String::new(),
+            is: String::new(),
+            right: String::new(),
+            state: State::NotMeasured,
+            section: point.section,
+            mark: point.mark,
+        };
+        let mut wrong = String::new();
+        match point.check {
+            Check::Part(part, of, least, most) => {
+                wrong = self.part(part, of, (least, most), &mut found);
+            }
+            Check::Series(heights) => self.series(heights, &mut found),
+            Check::Reach(distance) => self.reach(um(distance), &mut found),
+            Check::Said(say, asked, right) => self.said(say, asked, right, &mut found),
+        }
         if !self.is_about(point.only) {
-            finding.state = State::NotAsked;
+            found.state = State::NotAsked;
         }
-        if finding.state == State::NotAsked {
-            finding.is.clear();
-            finding.right.clear();
+        match found.state {
+            State::NotAsked => {
+                found.is.clear();
+                found.right.clear();
+            }
+            State::NotMet if wrong.is_empty() => {
+                wrong = join(&[&found.is, ", right would be ", &found.right]);
+            }
+            _ => {}
         }
-        finding
+        (found, wrong)
     }
 
     fn is_about(&self, only: Only) -> bool {
         match only {
             Only::Any => true,
             Only::Has(characters) => {
-                let has = |line: &String| line.chars().any(|letter| characters.contains(&letter));
-                self.decal.words().lines().iter().any(has)
+                let mut letters = self
+                    .decal
+                    .words()
+                    .lines()
+                    .iter()
+                    .flat_map(|line| line.bytes());
+                letters.any(|letter| characters.bytes().any(|other| other == letter))
             }
             Only::Face(face) => self.decal.face() == face,
             Only::Craft(craft) => self.input.craft == craft,
@@ -84,129 +80,120 @@ impl Case<'_> {
         }
     }
 
-    fn check(&self, check: Check) -> Finding {
-        match check {
-            Check::Part(part, of, least, most) => self.part(part, of, least, most),
-            Check::Series(heights) => self.series(heights),
-            Check::Reach(distance) => self.reach(distance),
-            Check::Plain(asked) => {
-                let met = self.decal.face() != Face::Script;
-                let is = if met { "plain letters" } else { "a script" };
-                Finding::said(asked, met, is, "plain letters")
-            }
-            Check::Groups => self.words(
-                "Letters, figures and letters in groups set apart by a space or hyphen",
-                "groups as in DC 5678 EF",
-                is_boat_number,
-            ),
-            Check::Figures => self.words(
-                "Arabic figures or letters, not spelled out",
-                "figures, as in 12",
-                has_figures,
-            ),
-            Check::Unswept => {
-                let asked = "Outside of what the wipers sweep";
-                match self.input.swept {
-                    Some(swept) => {
-                        let is = if swept { "swept" } else { "not swept" };
-                        Finding::said(asked, !swept, is, "not swept")
-                    }
-                    None => Finding::new(asked, State::Look),
+    /// A point that no measure tells.
+    fn said(&self, say: Say, asked: &str, right: &str, found: &mut LawPoint) {
+        asked.clone_into(&mut found.asked);
+        right.clone_into(&mut found.right);
+        let lines = self.decal.words().lines();
+        let (is, met) = match say {
+            Say::Look => return found.state = State::Look,
+            Say::Contrast => return self.contrast(found),
+            Say::Other => return found.state = State::NotAsked,
+            Say::Free => ("in the way", false),
+            Say::Plain if self.decal.face() == Face::Script => ("a script", false),
+            Say::Plain => ("plain letters", true),
+            Say::Swept => match self.input.screen {
+                Some(Zone::Swept) => ("swept", false),
+                Some(_) => ("not swept", true),
+                None => return found.state = State::Look,
+            },
+            Say::Groups | Say::Figures => {
+                let is_right = if say == Say::Groups {
+                    is_boat_number
+                } else {
+                    has_figures
+                };
+                let good = lines.iter().find(|line| is_right(line));
+                match good.or(lines.first()) {
+                    Some(line) => (line.as_str(), good.is_some()),
+                    None => return,
                 }
             }
-            Check::Contrast(asked) => self.contrast(asked),
-            Check::Look(asked) => Finding::new(asked, State::Look),
-            Check::Free(asked) => Finding {
-                asked: capital(asked),
-                right: "another place".to_owned(),
-                wrong: asked.to_owned(),
-                ..Finding::new("", State::NotMet)
-            },
-            Check::Other(asked) => Finding::new(asked, State::NotAsked),
-        }
+        };
+        found.is(is, met);
     }
 
     /// A part that is measured against something.
-    fn part(&self, part: Part, of: Of, least: Option<Share>, most: Option<Share>) -> Finding {
+    fn part(
+        &self,
+        part: Part,
+        of: Of,
+        (least, most): (Option<Share>, Option<Share>),
+        found: &mut LawPoint,
+    ) -> String {
         let base = self.base(of);
         let exact = least == most;
-        let least_is = self.limit(base, least, true);
-        let most_is = self.limit(base, most, false);
-        let right = match (least_is, most_is) {
-            _ if base.is_none() => of.words().to_owned(),
-            (None, None) => String::new(),
-            (Some(right), None) => right,
-            (None, Some(most)) => format!("at most {most}"),
-            (Some(right), Some(_)) if exact => right,
-            (Some(least), Some(most)) => format!("{least} to {most}"),
-        };
+        found.right = self.limit(base, least, true);
+        let mut bound = least.map(share_text).unwrap_or_default();
+        if !exact {
+            let most_right = self.limit(base, most, false);
+            let share = most.map(share_text).unwrap_or_default();
+            let (before, between) = match (least, most) {
+                (Some(_), Some(_)) => ("", " to "),
+                (_, None) => ("at least ", ""),
+                (None, _) => ("", "at most "),
+            };
+            found.right = join(&[&found.right, between, &most_right]);
+            bound = join(&[before, &bound, between, &share]);
+        }
         let (noun, high) = part.words();
-        let bound = match (least, most) {
-            (Some(least), Some(most)) if least != most => {
-                format!("{} to {}", share_text(least), share_text(most))
-            }
-            (Some(share), None) => format!("at least {}", share_text(share)),
-            (None, Some(share)) => format!("at most {}", share_text(share)),
-            (share, _) => share.map(share_text).unwrap_or_default(),
-        };
-        let whole = [least, most].contains(&Some((1, 1)));
-        let than = match of {
-            Of::Fixed(length) => length.text(if length < Length::whole(10, Unit::Ft) {
+        let fixed;
+        let than = if let Of::Fixed(length) = of {
+            fixed = um(length).text(if length < 1_000_000 {
                 self.unit
             } else {
                 self.unit.for_distance()
-            }),
-            _ => of.words().to_owned(),
+            });
+            &fixed
+        } else {
+            of.words()
         };
-        let asked = match of {
-            Of::Fixed(_) if whole => format!("{noun} {bound}{than}{high}"),
-            Of::Fixed(_) => format!("{noun} {bound} of {than}{high}"),
-            Of::Table | Of::Street | Of::Mark => format!("{noun}{high} {than}"),
-            _ if whole && exact => format!("{noun}: {than}"),
-            _ if whole => format!("{noun}: {bound}{than}"),
-            _ => format!("{noun}: {bound} of {than}"),
+        if base.is_none() {
+            than.clone_into(&mut found.right);
+        }
+        let whole = [least, most].contains(&Some((1, 1)));
+        let link = if whole { "" } else { " of " };
+        found.asked = match of {
+            Of::Fixed(_) => join(&[noun, " ", &bound, link, than, high]),
+            Of::Table | Of::Street | Of::Mark => join(&[noun, high, " ", than]),
+            _ => join(&[noun, ": ", &bound, link, than]),
         };
-        let mut finding = Finding {
-            right,
-            ..Finding::new(&capital(&asked), State::NotMeasured)
-        };
+        if let Some(first) = found.asked.get_mut(..1) {
+            first.make_ascii_uppercase();
+        }
+        if of == Of::Street && base.is_none() {
+            found.state = State::NotAsked;
+        }
         let Some(is) = self.measured(part) else {
-            return finding;
+            return String::new();
         };
-        let text = self.text(is, false);
+        found.is = self.text(is, false);
         let rough = part == Part::Height && self.decal.is_fitted();
-        finding.is = if rough {
-            format!("about {text}, worked out")
-        } else {
-            text
-        };
+        if rough {
+            found.is = join(&["about ", &found.is, ", worked out"]);
+        }
         let Some(base) = base else {
-            if of == Of::Street {
-                finding.state = State::NotAsked;
-            }
-            return finding;
+            return String::new();
         };
-        finding.state = if !keeps(is, base, least, most) {
-            State::NotMet
-        } else if rough {
-            // What was worked out by a plain face's proportions is nothing to rely on.
-            State::NotMeasured
-        } else {
-            State::Met
-        };
-        let Finding { is, right, .. } = &finding;
-        finding.wrong = format!("{noun} {is}{high}, {right} needed");
-        finding
+        if !keeps(is, base, least, most) {
+            found.state = State::NotMet;
+            return join(&[noun, " ", &found.is, high, ", ", &found.right, " needed"]);
+        }
+        // What was worked out by a plain face's proportions is nothing to rely on.
+        if !rough {
+            found.state = State::Met;
+        }
+        String::new()
     }
 
     /// What a part is measured against; none where that is not known.
     fn base(&self, of: Of) -> Option<Length> {
         let letter = self.decal.letter_height();
         match of {
-            Of::Fixed(length) => Some(length),
+            Of::Fixed(length) => Some(um(length)),
             Of::Height => Some(letter),
             Of::Width(otherwise) => {
-                let width = otherwise.map(|(parts, whole)| letter.scaled_up(parts, whole));
+                let width = otherwise.map(|share| times(letter, share, true));
                 self.decal.letter_width().or(width)
             }
             Of::Distance => self.viewing.distance,
@@ -242,51 +229,42 @@ impl Case<'_> {
         }
     }
 
-    /// A share of what a part is measured against, on the safe side.
-    fn limit(&self, base: Option<Length>, share: Option<Share>, up: bool) -> Option<String> {
-        let (base, (parts, whole)) = base.zip(share)?;
-        let limit = if up {
-            base.scaled_up(parts, whole)
-        } else {
-            Length::from_nm(base.nm() * parts / whole)
-        };
-        Some(self.text(limit, up))
+    /// A share of what a part is measured against, on the safe side; nothing where that is not known.
+    fn limit(&self, base: Option<Length>, share: Option<Share>, up: bool) -> String {
+        let limit = base.zip(share);
+        let text = limit.map(|(base, share)| self.text(times(base, share, up), up));
+        text.unwrap_or_default()
     }
 
     /// Letters of one of the heights of a series; the nearest one that is not larger, or the least, is
     /// named.
-    fn series(&self, heights: &[i64]) -> Finding {
+    fn series(&self, heights: &[i32], found: &mut LawPoint) {
         let letter = self.decal.letter_height();
         let mut right = Length::ZERO;
         for height in heights {
-            let height = Length::from_nm(height * 1_000);
+            let height = um(*height);
             if right == Length::ZERO || height <= letter {
                 right = height;
             }
         }
-        let is = self.text(letter, false);
-        let right_text = right.text(Unit::Mm);
-        let asked = "Letters of a height of the series";
-        Finding {
-            wrong: format!("letters {is} high, {right_text} would be in the series"),
-            ..Finding::said(asked, letter == right, &is, &right_text)
-        }
+        found.asked = join(&["Letters of a height of the series"]);
+        found.right = right.text(Unit::Mm);
+        found.is(&self.text(letter, false), letter == right);
     }
 
     /// Whether lettering stands out from its ground. The texts give no figure, so that it is for the eye to
     /// say; what is known of it stands beside.
-    fn contrast(&self, asked: &str) -> Finding {
-        let mut finding = Finding::new(asked, State::Look);
+    fn contrast(&self, found: &mut LawPoint) {
+        found.state = State::Look;
         if let Some(contrast) = self.viewing.contrast {
             let told = contrast.report().lrv_text;
-            finding.is = ["light reflectance differs by ", &told].concat();
-            "70 % and more is advised".clone_into(&mut finding.right);
+            found.is = join(&["light reflectance differs by ", &told]);
+            found.right = join(&["70 % and more is advised"]);
         }
-        finding
     }
 
     /// Whether it reads from a distance, by day and in passing.
-    fn reach(&self, distance: Length) -> Finding {
+    fn reach(&self, distance: Length, found: &mut LawPoint) {
         let viewing = Viewing {
             reader: Reader::Passing,
             light: Light::Day,
@@ -294,34 +272,16 @@ impl Case<'_> {
             ..*self.viewing
         };
         let far = self.unit.for_distance();
-        let asked = format!("Readable from {} by day, standing", distance.text(far));
+        found.asked = join(&["Readable from ", &distance.text(far), " by day, standing"]);
         let reads = reach(self.decal, &viewing);
         let step = Length::from_nm(far.nanometres() / 10);
         let is = reads.unwrap_or_default().round_down(step).text(far);
-        let needed = letter_height_for(distance, self.decal, &viewing);
-        let right = match needed {
-            Some(needed) => ["letters ", &self.text(needed, true), " high"].concat(),
-            None => "more contrast".to_owned(),
+        found.right = match letter_height_for(distance, self.decal, &viewing) {
+            Some(needed) => join(&["letters ", &self.text(needed, true), " high"]),
+            None => join(&["more contrast"]),
         };
         let met = reads.is_some_and(|reads| reads >= distance);
-        let is = ["reads from ", &is].concat();
-        Finding {
-            wrong: [&is, ", ", &right, " needed"].concat(),
-            ..Finding::said(&asked, met, &is, &right)
-        }
-    }
-
-    /// Words of which one line is as it must be.
-    fn words(&self, asked: &str, right: &str, is_right: fn(&str) -> bool) -> Finding {
-        let lines = self.decal.words().lines();
-        let good = lines.iter().find(|line| is_right(line));
-        match good.or(lines.first()) {
-            Some(line) => Finding::said(asked, good.is_some(), line, right),
-            None => Finding {
-                right: right.to_owned(),
-                ..Finding::new(asked, State::NotMeasured)
-            },
-        }
+        found.is(&join(&["reads from ", &is]), met);
     }
 
     /// A length in a few figures, exact where those do: sixty-fourths of an inch, or else to 0.001 in
@@ -340,16 +300,32 @@ impl Case<'_> {
         } else {
             length.round_down(step)
         };
-        format!("{} {}", length.exact(self.unit), self.unit.symbol())
+        join(&[&length.exact(self.unit), " ", self.unit.symbol()])
+    }
+}
+
+/// So many micrometres.
+fn um(count: i32) -> Length {
+    Length::from_nm(i64::from(count) * 1_000)
+}
+
+/// A share of a length, rounded up or down to a nanometre.
+fn times(length: Length, (parts, whole): Share, up: bool) -> Length {
+    let (parts, whole) = (i64::from(parts), i64::from(whole));
+    if up {
+        length.scaled_up(parts, whole)
+    } else {
+        Length::from_nm(length.nm() * parts / whole)
     }
 }
 
 /// Whether a part is at least and at most these shares of a length; where both are the same, to half a
 /// percent.
 fn keeps(part: Length, base: Length, least: Option<Share>, most: Option<Share>) -> bool {
-    let difference = |(parts, whole): Share| part.nm() * whole - base.nm() * parts;
+    let difference =
+        |(parts, whole): Share| part.nm() * i64::from(whole) - base.nm() * i64::from(parts);
     if let (Some(least), true) = (least, least == most) {
-        return difference(least).abs() * 200 <= base.nm() * least.0;
+        return difference(least).abs() * 200 <= base.nm() * i64::from(least.0);
     }
     least.is_none_or(|share| difference(share) >= 0)
         && most.is_none_or(|share| difference(share) <= 0)
@@ -364,13 +340,16 @@ fn share_text((parts, whole): Share) -> String {
     }
 }
 
-/// A text with a capital at its beginning.
-fn capital(text: &str) -> String {
-    let mut text = text.to_owned();
-    if let Some(first) = text.get_mut(..1) {
-        first.make_ascii_uppercase();
+impl LawPoint {
+    /// Says what there is, and whether that is right; nothing else needs to be then.
+    fn is(&mut self, is: &str, met: bool) {
+        is.clone_into(&mut self.is);
+        self.state = State::NotMet;
+        if met {
+            self.state = State::Met;
+            self.right.clear();
+        }
     }
-    text
 }
 
 impl Part {

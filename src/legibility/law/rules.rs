@@ -38,7 +38,7 @@ pub(super) enum Only {
     /// Every one.
     Any,
     /// Words with one of these characters.
-    Has(&'static [char]),
+    Has(&'static str),
     /// Letters of this face.
     Face(Face),
     /// Aircraft of this class.
@@ -53,29 +53,36 @@ pub(super) enum Check {
     /// A part of so much, at least and at most; the same twice where it must be equal.
     Part(Part, Of, Option<Share>, Option<Share>),
     /// Letters of one of these heights, in micrometres.
-    Series(&'static [i64]),
-    /// Readable from so far, by day.
-    Reach(Length),
-    /// No script.
-    Plain(&'static str),
+    Series(&'static [i32]),
+    /// Readable from so far, in micrometres, by day.
+    Reach(i32),
+    /// Something else: what tells it, the point in words, and what would be right.
+    Said(Say, &'static str, &'static str),
+}
+
+/// What tells a point that no measure does.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Say {
+    /// Only the maker's own eyes.
+    Look,
+    /// The contrast of the letters with what is behind them.
+    Contrast,
+    /// It is about other things than lettering.
+    Other,
+    /// A place that is to stay free is where the decal lies.
+    Free,
+    /// The face: no script.
+    Plain,
+    /// Whether the wipers sweep it.
+    Swept,
     /// The groups of a boat's number.
     Groups,
     /// Figures rather than words.
     Figures,
-    /// Not where the wipers sweep.
-    Unswept,
-    /// Letters that stand out from what is behind them.
-    Contrast(&'static str),
-    /// Something that no measure tells.
-    Look(&'static str),
-    /// A place that is to stay free.
-    Free(&'static str),
-    /// A point that is about other things than lettering.
-    Other(&'static str),
 }
 
 /// A share: so many parts of so many.
-pub(super) type Share = (i64, i64);
+pub(super) type Share = (i16, i16);
 
 /// A part of the lettering that is measured.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -103,8 +110,8 @@ pub(super) enum Part {
 /// What a part is measured against.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Of {
-    /// A length.
-    Fixed(Length),
+    /// A length, in micrometres.
+    Fixed(i32),
     /// The letter height.
     Height,
     /// The width of an O; where that is not measured, so much of the letter height.
@@ -126,14 +133,12 @@ const COMMON: &str = "common practice";
 
 const WHOLE: Option<Share> = Some((1, 1));
 
-/// So many parts of a height, in micrometres: exact for inches and millimetres.
-const fn um(count: i64) -> Length {
-    Length::from_nm(count * 1_000)
+const fn inches(count: i32) -> Of {
+    Of::Fixed(count * 25_400)
 }
 
-const fn inches(count: i64) -> Of {
-    Of::Fixed(Length::whole(count, Unit::In))
-}
+const HALF_INCH: Of = Of::Fixed(12_700);
+const TEN_CENTIMETRES: Of = Of::Fixed(100_000);
 
 const fn at_least(part: Part, of: Of) -> Check {
     Check::Part(part, of, WHOLE, None)
@@ -149,11 +154,27 @@ const fn equal(part: Part, share: Share) -> Check {
 }
 
 /// A part between these percents of the letter height.
-const fn percent(part: Part, least: i64, most: i64) -> Check {
+const fn percent(part: Part, least: i16, most: i16) -> Check {
     Check::Part(part, Of::Height, Some((least, 100)), Some((most, 100)))
 }
 
-/// Points of one section that are about every case, looked up.
+const fn look(asked: &'static str) -> Check {
+    Check::Said(Say::Look, asked, "")
+}
+
+const fn contrast(asked: &'static str) -> Check {
+    Check::Said(Say::Contrast, asked, "")
+}
+
+const fn other(asked: &'static str) -> Check {
+    Check::Said(Say::Other, asked, "")
+}
+
+const fn plain(asked: &'static str) -> Check {
+    Check::Said(Say::Plain, asked, "plain letters")
+}
+
+/// Points, each with its section, how surely it is known, and its case.
 macro_rules! points {
     ($($section:expr, $mark:expr, $only:expr, $check:expr;)*) => {
         &[$(Point { only: $only, check: $check, section: $section, mark: $mark }),*]
@@ -168,11 +189,11 @@ pub(super) const FOUNTAIN: [(Length, i64); 4] = [
     (Length::MAX, 10),
 ];
 
-/// From how far the marking of a commercial vehicle is to be read.
-const FIFTY_FEET: Length = Length::whole(50, Unit::Ft);
+/// From how far the marking of a commercial vehicle is to be read, in micrometres.
+const FIFTY_FEET: i32 = 15_240_000;
 
 const ANY: Only = Only::Any;
-const ONE: Only = Only::Has(&['1']);
+const ONE: Only = Only::Has("1");
 
 const CFR_173_27: &str = "33 CFR 173.27";
 const CFR_183_25: &str = "33 CFR 183.25";
@@ -202,13 +223,15 @@ static RULES: [Rule; 17] = [
         ),
         points: points! {
             CFR_173_27, LOOKED_UP, ANY, at_least(Part::Height, inches(3));
-            CFR_173_27, LOOKED_UP, ANY, Check::Plain("Plain vertical block characters");
-            CFR_173_27, LOOKED_UP, ANY, Check::Groups;
-            CFR_173_27, LOOKED_UP, ANY, Check::Part(Part::Groups, Of::Width(None), WHOLE, WHOLE);
-            CFR_173_27, LOOKED_UP, ANY, Check::Contrast("In contrast with the hull, legible");
-            CFR_173_27, LOOKED_UP, ANY, Check::Look(
-                "On each side of the forward half, reading from left to right"
+            CFR_173_27, LOOKED_UP, ANY, plain("Plain vertical block characters");
+            CFR_173_27, LOOKED_UP, ANY, Check::Said(
+                Say::Groups,
+                "Letters, figures and letters in groups set apart by a space or hyphen",
+                "groups as in DC 5678 EF"
             );
+            CFR_173_27, LOOKED_UP, ANY, Check::Part(Part::Groups, Of::Width(None), WHOLE, WHOLE);
+            CFR_173_27, LOOKED_UP, ANY, contrast("In contrast with the hull, legible");
+            CFR_173_27, LOOKED_UP, ANY, look("On each side of the forward half, reading from left to right");
         },
     },
     Rule {
@@ -217,10 +240,10 @@ static RULES: [Rule; 17] = [
         source: CFR_183_25,
         address: Some("http://www.uscgboating.org/safety/boatbuilder/safeloading/subb-183-25b.htm"),
         points: points! {
-            CFR_183_25, LOOKED_UP, ANY, at_least(Part::Height, Of::Fixed(Length::inches(1, 2)));
+            CFR_183_25, LOOKED_UP, ANY, at_least(Part::Height, HALF_INCH);
             CFR_183_25, LOOKED_UP, ANY, equal(Part::Width, (3, 5));
             CFR_183_25, LOOKED_UP, ONE, equal(Part::Own("a 1"), (1, 6));
-            CFR_183_25, LOOKED_UP, Only::Has(&['4']), Check::Look("A 4 is wider");
+            CFR_183_25, LOOKED_UP, Only::Has("4"), look("A 4 is wider");
             CFR_183_25, LOOKED_UP, ANY, equal(Part::Stroke, (1, 6));
             CFR_183_25, LOOKED_UP, ANY, equal(Part::Gap, (1, 6));
         },
@@ -231,8 +254,8 @@ static RULES: [Rule; 17] = [
         source: CEVNI,
         address: Some("https://wiki.unece.org/pages/viewpage.action?pageId=25265204"),
         points: points! {
-            CEVNI, LOOKED_UP, ANY, at_least(Part::Height, Of::Fixed(um(100_000)));
-            CEVNI, LOOKED_UP, ANY, Check::Look("Latin letters, legible and indelible");
+            CEVNI, LOOKED_UP, ANY, at_least(Part::Height, TEN_CENTIMETRES);
+            CEVNI, LOOKED_UP, ANY, look("Latin letters, legible and indelible");
         },
     },
     Rule {
@@ -243,9 +266,9 @@ static RULES: [Rule; 17] = [
             "https://legislation.gov.uk/uksi/1993/3138/schedule/3/2020-12-31?view=extent",
         ),
         points: points! {
-            SI_1993, LOOKED_UP, ANY, at_least(Part::Height, Of::Fixed(um(100_000)));
-            SI_1993, LOOKED_UP, ANY, Check::Look("Letters of proportionate breadth");
-            SI_1993, LOOKED_UP, ANY, Check::Contrast("White or yellow on dark, or black on light");
+            SI_1993, LOOKED_UP, ANY, at_least(Part::Height, TEN_CENTIMETRES);
+            SI_1993, LOOKED_UP, ANY, look("Letters of proportionate breadth");
+            SI_1993, LOOKED_UP, ANY, contrast("White or yellow on dark, or black on light");
         },
     },
     Rule {
@@ -254,9 +277,9 @@ static RULES: [Rule; 17] = [
         source: CFR_108_621,
         address: Some("https://law.lawstack.com/cfr/46/108.621/"),
         points: points! {
-            CFR_108_621, LOOKED_UP, ANY, at_least(Part::Height, Of::Fixed(Length::inches(1, 2)));
-            CFR_108_621, LOOKED_UP, ANY, Check::Look("Red, in English");
-            CFR_108_621, LOOKED_UP, ANY, Check::Contrast("On a contrasting ground");
+            CFR_108_621, LOOKED_UP, ANY, at_least(Part::Height, HALF_INCH);
+            CFR_108_621, LOOKED_UP, ANY, look("Red, in English");
+            CFR_108_621, LOOKED_UP, ANY, contrast("On a contrasting ground");
         },
     },
     Rule {
@@ -268,11 +291,9 @@ static RULES: [Rule; 17] = [
             CFR_390_21, LOOKED_UP, ANY, Check::Reach(FIFTY_FEET);
             "by 30 ft for each inch, MUTCD 2009", FROM_MEMORY, ANY,
                 Check::Part(Part::Height, Of::Fixed(FIFTY_FEET), Some((1, 360)), None);
-            CFR_390_21, LOOKED_UP, ANY, Check::Contrast("In sharp contrast with the ground");
-            CFR_390_21, LOOKED_UP, ANY, Check::Look("On both sides of the vehicle, kept legible");
-            CFR_390_21, LOOKED_UP, ANY, Check::Look(
-                "Legal or single trade name as filed; USDOT and the number"
-            );
+            CFR_390_21, LOOKED_UP, ANY, contrast("In sharp contrast with the ground");
+            CFR_390_21, LOOKED_UP, ANY, look("On both sides of the vehicle, kept legible");
+            CFR_390_21, LOOKED_UP, ANY, look("Legal or single trade name as filed; USDOT and the number");
         },
     },
     Rule {
@@ -281,15 +302,11 @@ static RULES: [Rule; 17] = [
         source: CFR_393_60,
         address: Some("https://pmta.org/Safety-Director/12646234"),
         points: points! {
-            CFR_393_60, FROM_MEMORY, ANY, Check::Look(
-                "No decals but those of inspection or that the law requires"
-            );
-            CFR_393_60, FROM_MEMORY, ANY, at_most(Part::TopEdge, Of::Fixed(Length::inches(9, 2)));
-            CFR_393_60, FROM_MEMORY, ANY, Check::Unswept;
-            CFR_393_60, LOOKED_UP, ANY, Check::Other(
-                "Antennas to 6 in (152 mm) below the upper edge: for devices, not for film"
-            );
-            "49 CFR 393.60(e), since 7 March 2022", LOOKED_UP, ANY, Check::Other(
+            CFR_393_60, FROM_MEMORY, ANY, look("No decals but those of inspection or that the law requires");
+            CFR_393_60, FROM_MEMORY, ANY, at_most(Part::TopEdge, Of::Fixed(114_300));
+            CFR_393_60, FROM_MEMORY, ANY, Check::Said(Say::Swept, "Outside of what the wipers sweep", "not swept");
+            CFR_393_60, LOOKED_UP, ANY, other("Antennas to 6 in (152 mm) below the upper edge: for devices, not for film");
+            "49 CFR 393.60(e), since 7 March 2022", LOOKED_UP, ANY, other(
                 "Safety technology to 8.5 in (216 mm) below the top of the swept area, or 7 in (175 mm) \
                  above its bottom: not for film"
             );
@@ -301,28 +318,16 @@ static RULES: [Rule; 17] = [
         source: "Local law; examples of West Virginia and North Carolina",
         address: Some("https://www.wvsp.gov/trafficSafety/Pages/WinshieldandWindows.aspx"),
         points: points! {
-            USUAL, COMMON, Only::Zone(Zone::Swept), Check::Free("what the wipers sweep stays free");
+            USUAL, COMMON, Only::Zone(Zone::Swept), Check::Said(Say::Free, "What the wipers sweep stays free", "another place");
             NORTH_CAROLINA, LOOKED_UP, Only::Zone(Zone::Corner), at_most(Part::DecalWidth, inches(4));
             NORTH_CAROLINA, LOOKED_UP, Only::Zone(Zone::Corner), at_most(Part::DecalHeight, inches(3));
-            NORTH_CAROLINA, LOOKED_UP, Only::Zone(Zone::Corner), Check::Look(
-                "One private access decal, in the lower right corner"
-            );
-            USUAL, COMMON, Only::Zone(Zone::TopBand), Check::Look(
-                "Upper band: only above the AS-1 line of the glass"
-            );
-            "FMVSS 205", FROM_MEMORY, Only::Zone(Zone::FrontSide), Check::Look(
-                "Front side windows: 70 % of the light comes through where the driver looks"
-            );
-            USUAL, COMMON, Only::Zone(Zone::Rear), Check::Look(
-                "Rear window: both outside mirrors are there and clear"
-            );
-            USUAL, COMMON, Only::Zone(Zone::Fixture), Check::Free(
-                "mirrors, lamps, plates and cameras stay free"
-            );
-            WEST_VIRGINIA, LOOKED_UP, ANY, Check::Look(
-                "No opaque sticker that is not required and obstructs the view"
-            );
-            WEST_VIRGINIA, LOOKED_UP, ANY, Check::Other("Windscreens are of glass AS-1, others of AS-2");
+            NORTH_CAROLINA, LOOKED_UP, Only::Zone(Zone::Corner), look("One private access decal, in the lower right corner");
+            USUAL, COMMON, Only::Zone(Zone::TopBand), look("Upper band: only above the AS-1 line of the glass");
+            "FMVSS 205", FROM_MEMORY, Only::Zone(Zone::FrontSide), look("Front side windows: 70 % of the light comes through where the driver looks");
+            USUAL, COMMON, Only::Zone(Zone::Rear), look("Rear window: both outside mirrors are there and clear");
+            USUAL, COMMON, Only::Zone(Zone::Fixture), Check::Said(Say::Free, "Mirrors, lamps, plates and cameras stay free", "another place");
+            WEST_VIRGINIA, LOOKED_UP, ANY, look("No opaque sticker that is not required and obstructs the view");
+            WEST_VIRGINIA, LOOKED_UP, ANY, other("Windscreens are of glass AS-1, others of AS-2");
         },
     },
     Rule {
@@ -332,9 +337,11 @@ static RULES: [Rule; 17] = [
         address: Some("http://www.ibc-wiki.com/section-501/"),
         points: points! {
             IBC, LOOKED_UP, ANY, at_least(Part::Height, inches(4));
-            IBC, LOOKED_UP, ANY, at_least(Part::Stroke, Of::Fixed(Length::inches(1, 2)));
-            "IBC 501.2, IFC 505.1", LOOKED_UP, ANY, Check::Figures;
-            IBC, LOOKED_UP, ANY, Check::Contrast("In contrast with the wall");
+            IBC, LOOKED_UP, ANY, at_least(Part::Stroke, HALF_INCH);
+            "IBC 501.2, IFC 505.1", LOOKED_UP, ANY, Check::Said(
+                Say::Figures, "Arabic figures or letters, not spelled out", "figures, as in 12"
+            );
+            IBC, LOOKED_UP, ANY, contrast("In contrast with the wall");
             "Fountain CO, an example of local rules", LOOKED_UP, ANY, at_least(Part::Height, Of::Street);
         },
     },
@@ -349,13 +356,13 @@ static RULES: [Rule; 17] = [
             CFR_45_29, LOOKED_UP, Only::Craft(Craft::Antique), at_least(Part::Height, inches(2));
             CFR_45_29, LOOKED_UP, ANY, equal(Part::Width, (2, 3));
             CFR_45_29, LOOKED_UP, ONE, equal(Part::Own("a 1"), (1, 6));
-            CFR_45_29, LOOKED_UP, Only::Has(&['M', 'W']),
+            CFR_45_29, LOOKED_UP, Only::Has("MW"),
                 Check::Part(Part::Own("an M or W"), Of::Height, None, WHOLE);
             CFR_45_29, LOOKED_UP, ANY, equal(Part::Stroke, (1, 6));
             CFR_45_29, LOOKED_UP, ANY,
                 Check::Part(Part::Gap, Of::Width(Some((2, 3))), Some((1, 4)), None);
             CFR_45_29, DERIVED, ANY, at_least(Part::DecalWidth, Of::Mark);
-            CFR_45_29, LOOKED_UP, ANY, Check::Look("The same on both sides");
+            CFR_45_29, LOOKED_UP, ANY, look("The same on both sides");
         },
     },
     Rule {
@@ -368,7 +375,7 @@ static RULES: [Rule; 17] = [
         points: points! {
             CFR_45_23, LOOKED_UP, ANY, at_least(Part::Height, inches(2));
             CFR_45_23, LOOKED_UP, ANY, at_most(Part::Height, inches(6));
-            CFR_45_23, LOOKED_UP, ANY, Check::Look("Near each entrance");
+            CFR_45_23, LOOKED_UP, ANY, look("Near each entrance");
         },
     },
     Rule {
@@ -382,9 +389,9 @@ static RULES: [Rule; 17] = [
             "703.5.7", LOOKED_UP, ANY, percent(Part::Stroke, 10, 30);
             "703.5.8", LOOKED_UP, ANY, percent(Part::Gap, 10, 35);
             "703.5.9", LOOKED_UP, ANY, percent(Part::Own("from baseline to baseline"), 135, 170);
-            "703.5.3", LOOKED_UP, ANY, Check::Plain("No italic, oblique, script or decorative letters");
-            "703.5.6", LOOKED_UP, ANY, Check::Look("Baseline at least 40 in (1015 mm) above the floor");
-            "703.5.1", LOOKED_UP, ANY, Check::Contrast("No glare; light on dark or dark on light");
+            "703.5.3", LOOKED_UP, ANY, plain("No italic, oblique, script or decorative letters");
+            "703.5.6", LOOKED_UP, ANY, look("Baseline at least 40 in (1015 mm) above the floor");
+            "703.5.1", LOOKED_UP, ANY, contrast("No glare; light on dark or dark on light");
         },
     },
     Rule {
@@ -422,9 +429,9 @@ static RULES: [Rule; 17] = [
             DIN, LOOKED_UP, ANY, Check::Part(
                 Part::Own("space between words"), Of::Height, Some((3, 7)), Some((4, 7))
             );
-            DIN, LOOKED_UP, Only::Has(&['C', 'G', 'O', 'Q', 'S', 'U']),
+            DIN, LOOKED_UP, Only::Has("CGOQSU"),
                 equal(Part::Own("height of round letters"), (72, 70));
-            DIN, LOOKED_UP, ANY, Check::Plain("Upright letters without serifs");
+            DIN, LOOKED_UP, ANY, plain("Upright letters without serifs");
         },
     },
     Rule {
@@ -450,7 +457,7 @@ static RULES: [Rule; 17] = [
 ];
 
 /// Heights of letters in drawings, in micrometres.
-const ISO_HEIGHTS: [i64; 8] = [1_800, 2_500, 3_500, 5_000, 7_000, 10_000, 14_000, 20_000];
+const ISO_HEIGHTS: [i32; 8] = [1_800, 2_500, 3_500, 5_000, 7_000, 10_000, 14_000, 20_000];
 
 impl Kind {
     /// The rule for it.
