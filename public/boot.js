@@ -70,14 +70,15 @@ function measureFaces() {
   document.getElementById("sight").dataset.caps = heights;
 }
 
-// What is shown in its true size has another one in pixels after a zoom, or on another screen, of which not every
-// browser tells as of another size of the window.
+// What is shown in its true size has another one in pixels after a zoom, or on another screen. Not every browser tells of
+// that as of another size of the window, and of a window that was dragged over none does: then the pointer comes back.
 function watchScreen() {
   const tell = () => dispatchEvent(new Event("resize"));
   const follow = () =>
     matchMedia(`(resolution: ${devicePixelRatio}dppx)`).addEventListener("change", () => (tell(), follow()), { once: true });
   follow();
   globalThis.visualViewport?.addEventListener("resize", tell);
+  document.documentElement.addEventListener("pointerenter", tell);
   measureFaces();
   tell();
 }

@@ -165,8 +165,6 @@ impl App {
         self.page.show("newer", store.newer())?;
         self.unit.set(self.forms.unit());
         self.forms.name_units(self.unit.get());
-        drop(store);
-        self.fit_screen()?;
         self.show_watch()
     }
 
@@ -174,6 +172,7 @@ impl App {
     fn answer(&self, moment: Moment) -> Result<(), Fault> {
         self.page.mark("recompute-start");
         self.moment.set(moment);
+        self.fit_screen()?;
         let subjects = subjects::ask(
             &self.page,
             &self.forms,

@@ -5,7 +5,7 @@
 //! that size whatever the zoom, some in pixels of the zoom, so that it is kept under both.
 
 use super::dom::{Fault, Page};
-use super::members::{at, at_name, put_at_name};
+use super::members::{at, at_name, put_at_name, text_at};
 use super::{App, Moment};
 use crate::legibility::screen::{CARD, ScreenScale};
 use crate::measure::{Length, Unit, decimals};
@@ -16,6 +16,9 @@ const OUTLINE: &str = "screen.card";
 const LINE: &str = "screen.line";
 const SCALE: &str = "sight.scale";
 const CAP_HEIGHTS: [&str; 2] = ["sight.capHeight", "sight.scriptCapHeight"];
+
+/// What says that the scale is a guess.
+const GUESS: &str = "sight-guess";
 
 /// A number that the window tells; 1 where it does not.
 fn told(page: &Page, path: &str) -> f64 {
@@ -29,7 +32,7 @@ fn ratio(page: &Page) -> f64 {
 
 /// The number that a text of our own says. The browser reads it: a reader of the standard library's would
 /// take 15 KB.
-pub(super) fn number(text: &str) -> f64 {
+fn number(text: &str) -> f64 {
     js_sys::Number::parse_float(text)
 }
 
@@ -45,42 +48,46 @@ fn names(page: &Page) -> [String; 2] {
 }
 
 impl App {
-    /// Gives everything its true size on the screen that the page is on now; whether that is another one
+    /// Gives everything its true size on the screen that the page is on now; whether its pixels are others
     /// than before.
     pub(super) fn fit_screen(&self) -> Result<bool, Fault> {
         let page = &self.page;
         let enlarged = told(page, "visualViewport.scale");
         page.show("sight-pinched", enlarged > 1.01)?;
         let ratio = ratio(page);
-        let mut kept = names(page)
-            .into_iter()
-            .filter_map(|name| self.store.borrow().scale(&name));
-        let kept = kept.find_map(ScreenScale::of);
-        page.show("sight-guess", kept.is_none())?;
+        let before = self.forms.text(SCALE);
+        let store = self.store.borrow();
+        let [one, other] = names(page);
+        let mut kept = store.scale(&one).or_else(|| store.scale(&other));
+        if !store.works() && page.element::<HtmlElement>(GUESS)?.hidden() {
+            // The browser keeps nothing: what was measured holds until the page is closed.
+            kept = Some(before.clone());
+        }
+        let kept = kept.and_then(|scale| ScreenScale::of(number(&scale)));
+        page.show(GUESS, kept.is_none())?;
         let scale = kept.unwrap_or_else(|| ScreenScale::guess(ratio));
         let css = |length| decimals(scale.css(length, ratio), 3);
         let size = css(Length::whole(1, Unit::Cm)) + "px";
-        let mut changed = false;
         for place in page.all(".true") {
             let style = at_name(&place, "style");
-            changed |= at_name(&style, "fontSize").as_string().as_ref() != Some(&size);
-            put_at_name(&style, "fontSize", &size.as_str().into());
-        }
-        if changed {
-            // What was measured holds no longer.
-            self.forms.set(LINE, "");
+            if text_at(&style, "fontSize").as_ref() != Some(&size) {
+                put_at_name(&style, "fontSize", &size.as_str().into());
+                // What was measured holds no longer.
+                self.forms.set(LINE, "");
+            }
         }
         self.forms.set(OUTLINE, &css(CARD));
-        self.forms.set(SCALE, &decimals(scale.per_mm(), 6));
+        let scale = decimals(scale.per_mm(), 6);
+        self.forms.set(SCALE, &scale);
         let sight: HtmlElement = page.element("sight")?;
         let measured = sight.get_attribute("data-caps").unwrap_or_default();
         for (field, cap_height) in CAP_HEIGHTS.into_iter().zip(measured.split(',')) {
             self.forms.set(field, cap_height);
         }
-        Ok(changed)
+        Ok(scale != before)
     }
 
-    /// After the window has become another one: reckons anew where its sizes have.
+    /// After the window has become another one: reckons anew where it is on another screen.
     pub(super) fn resized(&self) -> Result<(), Fault> {
         if self.fit_screen()? {
             self.answer(self.moment.get())?;
@@ -90,24 +97,30 @@ impl App {
 
     /// Fits the screen to the card or to the line, of which field it is.
     pub(super) fn fit_to(&self, field: &str, moment: Moment) -> Result<(), Fault> {
-        let text = self.forms.text(field);
-        let ratio = ratio(&self.page);
-        let scale = if field == OUTLINE {
-            ScreenScale::measured(number(&text), ratio, CARD)
-        } else if moment == Moment::Settled && !text.trim().is_empty() {
+        if field == LINE && moment == Moment::Typing {
+            return Ok(());
+        }
+        let (text, ratio) = (self.forms.text(field), ratio(&self.page));
+        let mut mistakes = self.rooms_errors.borrow_mut();
+        mistakes.retain(|(of, _)| of != LINE);
+        if text.trim().is_empty() {
+            return Ok(());
+        }
+        let scale = if field == LINE {
             let line: HtmlElement = self.page.element("screen-line")?;
             Length::parse(&text, self.unit.get())
                 .and_then(|length| ScreenScale::measured(line.offset_width().into(), ratio, length))
         } else {
-            return Ok(());
+            ScreenScale::measured(number(&text), ratio, CARD)
         };
-        let mut mistakes = self.rooms_errors.borrow_mut();
-        mistakes.retain(|(of, _)| of != LINE);
         match scale {
             Ok(scale) => {
+                let scale = decimals(scale.per_mm(), 6);
                 for name in names(&self.page) {
-                    self.store.borrow_mut().keep_scale(name, scale.per_mm());
+                    self.store.borrow().keep_scale(&name, &scale);
                 }
+                self.forms.set(SCALE, &scale);
+                self.page.show(GUESS, false)?;
                 self.fit_screen()?;
                 if field == LINE {
                     self.forms.set(LINE, &text);

@@ -2,9 +2,7 @@
 
 use super::dom::Page;
 use super::members::{at_name, figures_of, object_of, put_at_name, text_at};
-use super::sight::number;
 use crate::book;
-use crate::measure::decimals;
 use js_sys::{Array, JSON, Object};
 use wasm_bindgen::prelude::*;
 use web_sys::Storage;
@@ -103,8 +101,6 @@ pub(super) struct Store {
     before: Option<Kept>,
     works: bool,
     newer: bool,
-    /// Scales of screens that the browser did not keep, by their names.
-    scales: Vec<(String, f64)>,
 }
 
 impl Store {
@@ -116,7 +112,6 @@ impl Store {
             before: None,
             works: true,
             newer: false,
-            scales: Vec::new(),
         };
         store.kept = store.read(FIELDS).unwrap_or_default();
         store.before = store.read(BEFORE);
@@ -128,22 +123,15 @@ impl Store {
     }
 
     /// The scale of the screen of that name, if one is kept.
-    pub(super) fn scale(&self, screen: &str) -> Option<f64> {
-        let here = self.scales.iter().find(|(name, _)| name == screen);
-        here.map(|(_, scale)| *scale).or_else(|| {
-            let text = self.storage.as_ref()?.get_item(&self.key(screen)).ok()??;
-            Some(number(&text))
-        })
+    pub(super) fn scale(&self, screen: &str) -> Option<String> {
+        self.storage.as_ref()?.get_item(&self.key(screen)).ok()?
     }
 
-    /// Keeps the scale of a screen.
-    pub(super) fn keep_scale(&mut self, screen: String, scale: f64) {
+    /// Keeps the scale of a screen, if the browser does.
+    pub(super) fn keep_scale(&self, screen: &str, scale: &str) {
         if let Some(storage) = &self.storage {
-            // Where the browser refuses it, it holds until the page is closed.
-            let _ = storage.set_item(&self.key(&screen), &decimals(scale, 6));
+            let _ = storage.set_item(&self.key(screen), scale);
         }
-        self.scales.retain(|(name, _)| *name != screen);
-        self.scales.push((screen, scale));
     }
 
     fn key(&self, name: &str) -> String {
