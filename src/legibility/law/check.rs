@@ -249,7 +249,8 @@ impl Case<'_> {
         }
         found.asked = join(&["Letters of a height of the series"]);
         found.right = right.text(Unit::Mm);
-        found.is(&self.text(letter, false), letter == right);
+        let is = join(&["letters ", &self.text(letter, false), " high"]);
+        found.is(&is, letter == right);
     }
 
     /// Whether lettering stands out from its ground. The texts give no figure, so that it is for the eye to
@@ -274,7 +275,8 @@ impl Case<'_> {
         let far = self.unit.for_distance();
         found.asked = join(&["Readable from ", &distance.text(far), " by day, standing"]);
         let reads = reach(self.decal, &viewing);
-        let step = Length::from_nm(far.nanometres() / 10);
+        let parts = if far == Unit::Ft { 1 } else { 10 };
+        let step = Length::from_nm(far.nanometres() / parts);
         let is = reads.unwrap_or_default().round_down(step).text(far);
         found.right = match letter_height_for(distance, self.decal, &viewing) {
             Some(needed) => join(&["letters ", &self.text(needed, true), " high"]),
