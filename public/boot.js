@@ -53,21 +53,22 @@ async function start() {
   }
 }
 
-// How high capitals are in the faces of src/legibility/screen.rs that this device has, as shares of the type size. A
-// browser rounds each height up to a pixel, so the least of several is nearest.
+// How high and how wide an I is in the faces of src/legibility/screen.rs that this device has, as shares of the type
+// size. A browser rounds what it tells up to a pixel, so the least of several is nearest.
 function measureFaces() {
   const pen = document.createElement("canvas").getContext("2d");
   if (!pen) return;
-  const heights = ["700 #px Arial, Helvetica, sans-serif", "400 #px cursive"].map((face) => {
-    let least = Infinity;
+  const sides = ["700 #px Arial, Helvetica, sans-serif", "400 #px cursive"].flatMap((face) => {
+    const least = [9, 9];
     for (let size = 248; size < 256; size++) {
       pen.font = face.replace("#", size);
-      const { actualBoundingBoxAscent: above, actualBoundingBoxDescent: below } = pen.measureText("I");
-      least = Math.min(least, (above + below) / size);
+      const ink = pen.measureText("I");
+      least[0] = Math.min(least[0], (ink.actualBoundingBoxAscent + ink.actualBoundingBoxDescent) / size);
+      least[1] = Math.min(least[1], (ink.actualBoundingBoxLeft + ink.actualBoundingBoxRight) / size);
     }
-    return least.toFixed(4);
+    return least;
   });
-  document.getElementById("sight").dataset.caps = heights;
+  document.getElementById("sight").dataset.letters = sides.map((side) => (side ? side.toFixed(4) : ""));
 }
 
 // What is shown in its true size has another one in pixels after a zoom, or on another screen. Not every browser tells of

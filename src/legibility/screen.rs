@@ -135,6 +135,8 @@ read_by_members! {
         /// The height of a capital in the screen's plain face as a share of its type size; 0.72 if left
         /// out.
         pub cap_height: Option<NumberInput> = default,
+        /// The width of an I of that face as a share of its type size; 0.148 if left out.
+        pub stem: Option<NumberInput> = default,
         /// The same of its script face.
         pub script_cap_height: Option<NumberInput> = default,
         /// What the printed bar of [`SightReport::bar`] measures; may be left out.
@@ -167,8 +169,8 @@ pub struct SightReport {
     pub acuity: String,
     /// The smallest detail that they tell apart, in minutes of arc.
     pub detail: String,
-    /// The width of a stroke of the letters, in minutes of arc.
-    pub stroke: String,
+    /// The width of a stroke of the letters, in minutes of arc, of a script only where it was measured.
+    pub stroke: Option<String>,
     /// The standard deviation of their [`blur`], in minutes of arc.
     pub blur: String,
     /// The same in hundredths of the letter height.
@@ -217,6 +219,7 @@ pub fn sight(input: &SightInput) -> Result<SightReport, InputErrors> {
     };
     let scale = share(input.scale.as_ref(), "scale", SCALES);
     let plain = share(input.cap_height.as_ref(), "capHeight", CAP_HEIGHT);
+    let stem = share(input.stem.as_ref(), "stem", [0.01, 0.5]);
     let script = share(
         input.script_cap_height.as_ref(),
         "scriptCapHeight",
@@ -229,11 +232,17 @@ pub fn sight(input: &SightInput) -> Result<SightReport, InputErrors> {
         Length::whole(60, Unit::Cm)
     });
     let is_script = decal.face() == Face::Script;
-    let cap_height = if is_script { script } else { plain };
     let [film, ground] = colours(legibility, &viewing);
+    let plain = plain.unwrap_or(0.72);
     let painter = Painter {
         decal: &decal,
-        cap_height: cap_height.unwrap_or(0.72),
+        cap_height: if is_script {
+            script.unwrap_or(0.72)
+        } else {
+            plain
+        },
+        // About that of common faces, from memory.
+        stem: (!is_script).then(|| (stem.unwrap_or(0.148) / plain).min(0.6)),
         film,
         ground,
     };
@@ -269,15 +278,13 @@ fn colours(input: &LegibilityInput, viewing: &Viewing) -> [String; 2] {
     })
 }
 
-/// The stem of the bold plain face that is drawn, as a share of the height of its capitals: about that of
-/// common ones, from memory.
-const STEM: f64 = 0.205;
-
 /// What is drawn, and in which colours; everything in millimetres of the decal.
 struct Painter<'a> {
     decal: &'a Decal,
     /// Of the face on the screen, as a share of the type size.
     cap_height: f64,
+    /// The width of a stem of that face as a share of the height of its capitals, where it is plain.
+    stem: Option<f64>,
     film: String,
     ground: String,
 }
@@ -306,9 +313,8 @@ impl Painter<'_> {
         );
         let angle = eye::angle(letter, distance).to_arcmin();
         let high = letter.to_f64(Unit::Mm);
-        let stroke = decal.stroke().map_or(STEM, |stroke| {
-            stroke.to_f64(Unit::Mm) / letter.to_f64(Unit::Mm)
-        });
+        let stroke = decal.stroke().map(|stroke| stroke.to_f64(Unit::Mm) / high);
+        let stroke = stroke.or(self.stem);
         let of_letter = |acuity| blur(acuity).to_arcmin() / angle;
         let percent = |share: f64| decimals(share * 100.0, u32::from(share < 0.1));
         let normal = Acuity::STANDARD;
@@ -337,7 +343,7 @@ impl Painter<'_> {
             angle: decimals(angle, 2),
             acuity: acuity.text(unit),
             detail: decimals(acuity.detail(), 2),
-            stroke: decimals(stroke * angle, 2),
+            stroke: stroke.map(|stroke| decimals(stroke * angle, 2)),
             blur: decimals(blur(acuity).to_arcmin(), 2),
             share: percent(of_letter(acuity)),
             normal: normal.map(percent),
@@ -415,9 +421,10 @@ impl Painter<'_> {
         let letter = decal.letter_height().to_f64(Unit::Mm);
         let share = |part: Option<Length>| part.map(|part| part.to_f64(Unit::Mm));
         let script = decal.face() == Face::Script;
-        let paint = share(decal.stroke())
-            .filter(|_| !script)
-            .map_or(0.0, |stroke| (STEM * letter - stroke) / (1.0 - STEM));
+        let painted = share(decal.stroke()).zip(self.stem);
+        let paint = painted.map_or(0.0, |(stroke, stem)| {
+            (stem * letter - stroke) / (1.0 - stem)
+        });
         let size = (letter + paint) / self.cap_height;
         let (family, weight) = if script {
             ("cursive", "400")

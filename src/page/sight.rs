@@ -15,7 +15,8 @@ use web_sys::HtmlElement;
 const OUTLINE: &str = "screen.card";
 const LINE: &str = "screen.line";
 const SCALE: &str = "sight.scale";
-const CAP_HEIGHTS: [&str; 2] = ["sight.capHeight", "sight.scriptCapHeight"];
+/// What the start script measured of the letters, in its order.
+const LETTERS: [&str; 3] = ["sight.capHeight", "sight.stem", "sight.scriptCapHeight"];
 
 /// What says that the scale is a guess.
 const GUESS: &str = "sight-guess";
@@ -80,9 +81,9 @@ impl App {
         let scale = decimals(scale.per_mm(), 6);
         self.forms.set(SCALE, &scale);
         let sight: HtmlElement = page.element("sight")?;
-        let measured = sight.get_attribute("data-caps").unwrap_or_default();
-        for (field, cap_height) in CAP_HEIGHTS.into_iter().zip(measured.split(',')) {
-            self.forms.set(field, cap_height);
+        let letters = sight.get_attribute("data-letters").unwrap_or_default();
+        for (field, side) in LETTERS.into_iter().zip(letters.split(',')) {
+            self.forms.set(field, side);
         }
         Ok(scale != before)
     }
