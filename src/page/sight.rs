@@ -82,7 +82,7 @@ impl App {
         self.forms.set(SCALE, &scale);
         let sight: HtmlElement = page.element("sight")?;
         let letters = sight.get_attribute("data-letters").unwrap_or_default();
-        for (field, side) in LETTERS.into_iter().zip(letters.split(',')) {
+        for (field, side) in LETTERS.iter().zip(letters.split(',')) {
             self.forms.set(field, side);
         }
         Ok(scale != before)
@@ -117,8 +117,8 @@ impl App {
         match scale {
             Ok(scale) => {
                 let scale = decimals(scale.per_mm(), 6);
-                for name in names(&self.page) {
-                    self.store.borrow().keep_scale(&name, &scale);
+                for name in &names(&self.page) {
+                    self.store.borrow_mut().keep_scale(name, &scale);
                 }
                 self.forms.set(SCALE, &scale);
                 self.page.show(GUESS, false)?;

@@ -128,10 +128,10 @@ impl Store {
     }
 
     /// Keeps the scale of a screen, if the browser does.
-    pub(super) fn keep_scale(&self, screen: &str, scale: &str) {
-        if let Some(storage) = &self.storage {
-            let _ = storage.set_item(&self.key(screen), scale);
-        }
+    pub(super) fn keep_scale(&mut self, screen: &str, scale: &str) {
+        let key = self.key(screen);
+        let storage = self.storage.as_ref();
+        self.works &= storage.is_some_and(|storage| storage.set_item(&key, scale).is_ok());
     }
 
     fn key(&self, name: &str) -> String {
