@@ -223,6 +223,18 @@ pub fn postage(
     answer(input, post::report)
 }
 
+/// How large a decal seen from afar looks on something at arm's length, and how blurred to the reader's
+/// eyes.
+///
+/// # Errors
+/// Throws a `ReckonerError` when the input cannot be used.
+#[wasm_bindgen(js_name = atArmsLength, unchecked_return_type = "SightReport")]
+pub fn at_arms_length(
+    #[wasm_bindgen(unchecked_param_type = "SightInput")] input: &JsValue,
+) -> Result<JsValue, JsValue> {
+    answer(input, legibility::screen::sight)
+}
+
 /// Whether lettering has the size that the law sets for what it is on, point by point.
 ///
 /// # Errors

@@ -28,7 +28,7 @@ test("the example answers", () => {
 
 test("the package exports the reckoning and nothing of the page", async () => {
   const names = Object.keys(await import(join(folder, "decal-reckoner/index.js")));
-  assert.deepEqual(names.sort(), ["fair", "legibilityAtDistance", "licences", "materialYield", "movingViewer", "payback", "planJob", "postage", "prices", "quote", "sizeByLaw", "sizeSteps", "supplyList", "supplyPacks", "workTime"]);
+  assert.deepEqual(names.sort(), ["atArmsLength", "fair", "legibilityAtDistance", "licences", "materialYield", "movingViewer", "payback", "planJob", "postage", "prices", "quote", "sizeByLaw", "sizeSteps", "supplyList", "supplyPacks", "workTime"]);
 });
 
 test("answers are plain objects, and what is absent is undefined", async () => {
@@ -75,6 +75,14 @@ test("lettering in motion is reckoned", async () => {
   assert.throws(() => movingViewer({ legibility, way: "walking", aside: 3 }), { field: "speed" });
 });
 
+test("a decal is shown as large as it looks from there", async () => {
+  const { atArmsLength } = await import(join(folder, "decal-reckoner/index.js"));
+  // The 8.727 mm letter of an eye chart at 6 m fills 5 arcmin; at 60 cm that is a tenth of it.
+  const decal = { width: 90, height: 9, letterHeight: 8.727 };
+  const report = atArmsLength({ legibility: { unit: "mm", decal, distance: "6 m", acuity: "6/6" }, arm: "60 cm" });
+  assert.deepEqual([report.letter, report.angle, report.detail], ["0.87 mm", "5", "1"]);
+});
+
 test("lettering is held against the size that the law sets", async () => {
   const { sizeByLaw } = await import(join(folder, "decal-reckoner/index.js"));
   const decal = { lettering: "DC 5678 EF", width: 40, height: 6, letterHeight: 2.9, letterWidth: 1.6 };
@@ -85,11 +93,11 @@ test("lettering is held against the size that the law sets", async () => {
 });
 
 test("mistakes are errors with a place, and nothing is thrown that is not one", async () => {
-  const { fair, legibilityAtDistance, licences, materialYield, movingViewer, payback, planJob, postage, prices, quote, sizeByLaw, sizeSteps, supplyList, supplyPacks, workTime } = await import(join(folder, "decal-reckoner/index.js"));
+  const { atArmsLength, fair, legibilityAtDistance, licences, materialYield, movingViewer, payback, planJob, postage, prices, quote, sizeByLaw, sizeSteps, supplyList, supplyPacks, workTime } = await import(join(folder, "decal-reckoner/index.js"));
   // The times of work can be asked for without a single figure: these say nothing wrong.
   const empty = [{}, { pieces: null }];
   const odd = [undefined, null, 0, NaN, "", "text", [], [[]], ...empty, { unit: 7 }, { currency: "\u0000" }, new Date(), () => {}];
-  for (const reckon of [fair, legibilityAtDistance, licences, materialYield, movingViewer, payback, planJob, postage, prices, quote, sizeByLaw, sizeSteps, supplyList, supplyPacks, workTime]) {
+  for (const reckon of [atArmsLength, fair, legibilityAtDistance, licences, materialYield, movingViewer, payback, planJob, postage, prices, quote, sizeByLaw, sizeSteps, supplyList, supplyPacks, workTime]) {
     for (const input of odd) {
       if (reckon === workTime && empty.includes(input)) {
         assert.equal(reckon(input).steps.length, 5);
