@@ -304,10 +304,11 @@ impl Length {
         }
     }
 
-    /// The next multiple of `step` that is not shorter; `step` is above zero.
+    /// The next multiple of `step` that is not shorter, cut short where it would leave 64 bits; `step`
+    /// is above zero.
     #[must_use]
     pub const fn round_up(self, step: Self) -> Self {
-        Self(-(-self.0).div_euclid(step.0) * step.0)
+        Self((-(-self.0).div_euclid(step.0)).saturating_mul(step.0))
     }
 
     /// The next multiple of `step` that is not longer; `step` is above zero.

@@ -246,6 +246,9 @@ fn rounding_to_what_a_person_can_measure() {
     );
     assert_eq!(Length::inches(9, 8).round_up(eighth), Length::inches(9, 8));
     assert_eq!(Length::from_nm(1).round_up(eighth), eighth);
+    // Nothing is above the last that 64 bits hold.
+    let last = Length::from_nm(i64::MAX);
+    assert_eq!(last.round_up(eighth), last);
 }
 
 proptest! {
