@@ -573,14 +573,18 @@ mod buildings {
             let further = format!("{} in", number(from) + 12.0);
             let most = nanometres(number(least) + number(increment));
             begins_at("accessibleSign", &at(json!(further)), asked, most);
-            // Without a distance the least height is asked for.
+            // Without a distance the least height is asked for, and nothing is said of those above it.
             let no_distance = json!({ "mount": mount });
-            begins_at(
-                "accessibleSign",
-                &no_distance,
-                asked,
-                nanometres(number(least)),
-            );
+            let least = nanometres(number(least));
+            for (height, expected) in [
+                (least - 1, State::NotMet),
+                (least, State::NotMeasured),
+                (least * 9, State::NotMeasured),
+            ] {
+                let decal = json!({ "letterHeight": nm(height) });
+                let is = state("accessibleSign", &decal, &no_distance, asked);
+                assert_eq!(is, expected, "{mount}: {height} nm");
+            }
         }
     }
 

@@ -179,8 +179,10 @@ impl Case<'_> {
             found.state = State::NotMet;
             return join(&[noun, " ", &found.is, high, ", ", &found.right, " needed"]);
         }
-        // What was worked out by a plain face's proportions is nothing to rely on.
-        if !rough {
+        // What was worked out by a plain face's proportions is nothing to rely on, nor is the least of a
+        // table by distance where no distance is known.
+        let unsure = rough || (of == Of::Table && self.viewing.distance.is_none());
+        if !unsure {
             found.state = State::Met;
         }
         String::new()

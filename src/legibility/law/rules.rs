@@ -224,7 +224,7 @@ static RULES: [Rule; 17] = [
         points: points! {
             CFR_173_27, LOOKED_UP, ANY, at_least(Part::Height, inches(3));
             CFR_173_27, LOOKED_UP, ANY, plain("Plain vertical block characters");
-            CFR_173_27, LOOKED_UP, ANY, Check::Said(
+            "33 CFR 173.27; how many of each, 174.23", FROM_MEMORY, ANY, Check::Said(
                 Say::Groups,
                 "Letters, figures and letters in groups set apart by a space or hyphen",
                 "groups as in DC 5678 EF"
@@ -431,7 +431,7 @@ static RULES: [Rule; 17] = [
             );
             DIN, LOOKED_UP, Only::Has("CGOQSU"),
                 equal(Part::Own("height of round letters"), (72, 70));
-            DIN, LOOKED_UP, ANY, plain("Upright letters without serifs");
+            DIN, FROM_MEMORY, ANY, plain("Upright letters without serifs");
         },
     },
     Rule {
