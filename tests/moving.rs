@@ -119,6 +119,9 @@ mod published {
                 .iter()
                 .find(|step| step.id == "letters")
                 .unwrap();
+            let steps = &report.industry;
+            let index = steps.iter().find(|step| step.id == "index").unwrap();
+            assert_eq!(index.source == "Your entry", all["index"] != "");
             (letters.mark, letters.value * 12.0)
         };
         let (known, height) = mark("25".into(), "caps");
@@ -304,6 +307,8 @@ mod geometry {
         close(figure(&report, "gap"), 88.0, 1e-9);
         assert_eq!((report.seconds, report.most_words), (None, None));
         assert!(report.enough);
+        let gap = report.figures.iter().find(|figure| figure.id == "gap");
+        assert_eq!(gap.map(|gap| gap.mark), Some(Mark::CommonPractice));
         // Two seconds of travel make 300 ft at 102.27 mph.
         close(figure(&report, "greatestSpeed"), 150.0 * 60.0 / 88.0, 1e-9);
         let far = moving(&json!({ "way": "following", "speed": "30 mph", "gap": "301" }));

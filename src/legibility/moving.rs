@@ -194,19 +194,21 @@ static FACING: Course = Course {
 };
 /// On vehicles ahead in traffic.
 static AHEAD: Course = Course {
-    source: "Two seconds of travel between two vehicles: common practice",
-    mark: Mark::FromMemory,
+    source: "Two seconds of travel between two vehicles",
+    mark: Mark::CommonPractice,
     assumption: "It is on the back of the vehicle ahead. A driver has only glances for it, of two seconds \
                  at most (from memory).",
 };
 /// On vehicles ahead at a light.
 static STANDING: Course = Course {
-    source: "20 ft (6 m): a car's length between them and the bonnet; common practice, no source",
-    mark: Mark::FromMemory,
+    source: "20 ft (6 m): a car's length between them and the bonnet",
+    mark: Mark::CommonPractice,
     assumption: "It is on the back of the vehicle ahead, and nobody moves meanwhile. 20 s at a light are \
                  common practice, no source.",
 };
 
+/// Where figures come from that were typed.
+const OWN_ENTRY: (&str, Mark) = ("Your entry", Mark::Derived);
 /// Where the reach of the lettering comes from.
 const REACH: &str = "The rule that governs under Readable from";
 /// Where figures come from that serve the time of reading; the rules that count for it are from memory.
@@ -602,7 +604,7 @@ impl Answer<'_> {
             Way::Following | Way::Light => ("gap", "Distance kept", trip.gap),
         };
         if self.asked.own_distance {
-            by = ("Your entry", Mark::Derived);
+            by = OWN_ENTRY;
         }
         if let Some(length) = Length::from_metres(length) {
             figures.push(far(id, label, length, by));

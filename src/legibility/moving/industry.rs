@@ -1,6 +1,6 @@
 //! What the sign industry asks of a business's sign that is read from the road.
 
-use super::{Asked, MovingFigure, Way, figure};
+use super::{Asked, MovingFigure, OWN_ENTRY, Way, figure};
 use crate::decal::Decal;
 use crate::legibility::rules::Mark;
 use crate::legibility::{Case, Viewing, figure as rounded};
@@ -9,6 +9,11 @@ use crate::measure::{Length, Unit, decimals};
 /// The source of the chain; looked up at
 /// <http://www.signshop.com/picks/Bertucci-DeterminingSignSize.html>.
 const CHAIN: &str = "Bertucci, Determining Sign Size, 2007, after the United States Sign Council";
+/// The source of the index, unless it was entered.
+const TABLE: (&str, Mark) = (
+    "United States Sign Council, legibility index, plain letters, black on white",
+    Mark::FromMemory,
+);
 /// The source of the formula for signs along the road.
 const ALONG: &str = "United States Sign Council: (10 × lanes + feet aside) / 5";
 
@@ -37,10 +42,10 @@ pub(super) fn steps(
     let far = unit.for_distance();
     let distance = asked.speed.way_in(asked.reaction);
     // The index of the table is from memory, and so is what follows from it.
-    let (index, mark) = match (asked.index, viewing.case) {
-        (Some(index), _) => (index, Mark::LookedUp),
-        (None, Case::AsWritten | Case::Caps) => (25, Mark::FromMemory),
-        (None, Case::Mixed) => (29, Mark::FromMemory),
+    let (index, mark, by) = match (asked.index, viewing.case) {
+        (Some(index), _) => (index, Mark::LookedUp, OWN_ENTRY),
+        (None, Case::AsWritten | Case::Caps) => (25, Mark::FromMemory, TABLE),
+        (None, Case::Mixed) => (29, Mark::FromMemory, TABLE),
     };
     let letters = distance.scaled_up(1, 12 * i64::from(index));
     let way_in = |id, label, milliseconds| {
@@ -58,7 +63,7 @@ pub(super) fn steps(
     let mut steps = vec![
         way_in("perSecond", "Way in a second", 1_000),
         way_in("reaction", "Way in the reaction time", asked.reaction),
-        figure("index", "An inch of letter serves", feet, CHAIN, mark),
+        figure("index", "An inch of letter serves", feet, by.0, by.1),
         size("letters", "Letters for that distance", letters, CHAIN, mark),
     ];
     #[expect(clippy::cast_precision_loss, reason = "at most 200 letters")]
