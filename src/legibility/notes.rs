@@ -31,7 +31,7 @@ pub static NOTES: [Note; COUNT] = [
     },
     Note {
         domain: "characters on displays",
-        assumption: "An operator reads text on a display, indoors, in good contrast. 20 to 22 arcmin are preferred, 24 and more are for headings; ISO 9241-3 (1992) has the same, with letters 0.7 to 0.9 as wide as high.",
+        assumption: "An operator reads text on a display, indoors, in good contrast. 20 to 22 arcmin are preferred, and 24 the most for text. ISO 9241-3 (1992) prefers 20 to 22, too, and letters 0.7 to 0.9 as wide as high.",
         otherwise: "It is about text that is read at ease.",
         address: Some(
             "http://create.ife.no/vr/create4/Data/guidelines/nureg/nureg0700rev2_review_us.zip",
