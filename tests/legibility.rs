@@ -472,6 +472,41 @@ mod conditions {
         }
     }
 
+    /// Small letters of three quarters of the height, 75 mm: strokes of 12 mm and gaps of 14 mm are as wide
+    /// in them as in capitals, 60 and 70 % of a fifth of 100 mm. What lies between strokes shrinks with the
+    /// letters: from (100 - 3 · 30) / 2 = 5 mm, and from 32 - 2 · 12 = 8 mm, to three quarters of that.
+    #[test]
+    fn details_of_small_letters_are_counted_once() {
+        let mixed = |part: Value| {
+            let mut decal =
+                json!({"width": "900 mm", "height": "200 mm", "letterHeight": "100 mm"});
+            if let (Value::Object(decal), Value::Object(part)) = (&mut decal, part) {
+                decal.extend(part);
+            }
+            let report = answer(json!({"unit": "mm", "case": "mixed", "decal": decal}));
+            value(rule(&report, "acuity").distance.as_ref())
+        };
+        let whole = {
+            let decal = json!({"width": "900 mm", "height": "200 mm", "letterHeight": "100 mm"});
+            let report = answer(json!({"unit": "mm", "case": "caps", "decal": decal}));
+            value(rule(&report, "acuity").distance.as_ref())
+        };
+        for (part, millimetres) in [
+            (json!({}), 15.0),
+            (json!({"stroke": "12 mm"}), 12.0),
+            (json!({"stroke": "15 mm"}), 15.0),
+            (json!({"stroke": "18 mm"}), 15.0),
+            (json!({"stroke": "30 mm"}), 3.75),
+            (json!({"letterGap": "14 mm"}), 14.0),
+            (json!({"letterGap": "40 mm"}), 15.0),
+            (json!({"stroke": "12 mm", "letterWidth": "32 mm"}), 6.0),
+            (json!({"stroke": "12 mm", "letterWidth": "52 mm"}), 12.0),
+        ] {
+            let share = mixed(part.clone()) / whole;
+            assert!(close(share, millimetres / 20.0, 1e-6), "{part}: {share}");
+        }
+    }
+
     /// DIN 1450:2013 (from memory): a size for acuity 0.7 is multiplied by 1.4 for 0.5 and by 1.75 for 0.4.
     #[test]
     fn weak_eyes_take_larger_letters_for_reading_at_ease() {
@@ -1144,13 +1179,14 @@ proptest! {
         }
     }
 
-    /// Less contrast, a wider angle, a steeper slope, more dirt, thinner strokes below a fifth, weaker eyes
-    /// never read from farther; taller letters never from less far.
+    /// Less contrast, a wider angle, a steeper slope, more dirt, thinner strokes below a fifth, weaker eyes,
+    /// lower small letters, closer or narrower letters never read from farther; taller letters never from
+    /// less far.
     #[test]
     fn nothing_that_takes_ever_adds(
         (_, case) in case(),
         letter in 20_000_000_i64..2_000_000_000,
-        which in 0_usize..7,
+        which in 0_usize..10,
         [low, high] in [0.0..1.0_f64, 0.0..1.0].prop_map(|[a, b]: [f64; 2]| [a.min(b), a.max(b)]),
         film in 30.0..100.0_f64,
     ) {
@@ -1170,6 +1206,15 @@ proptest! {
                     decal["stroke"] = json!(typed(part_of(letter, percent / 100.0)));
                 }
                 5 => input["acuity"] = json!(format!("20/{:.3}", 10.0 + 390.0 * part)),
+                6 => input["xHeight"] = json!(100.0 - 70.0 * part),
+                7 => {
+                    let gap = part_of(letter, 0.3 - 0.28 * part);
+                    decal["letterGap"] = json!(typed(gap));
+                }
+                8 => {
+                    let width = part_of(letter, 0.9 - 0.6 * part);
+                    decal["letterWidth"] = json!(typed(width));
+                }
                 _ => {
                     decal["letterHeight"] = json!(typed(part_of(letter, 1.0 - part / 2.0)));
                 }
@@ -1291,6 +1336,28 @@ proptest! {
             }
             Err(error) => prop_assert!(!error.hint.is_empty()),
         }
+    }
+
+    /// The smallest letters of the largest decal, ten kilometres away, with next to nothing left of the
+    /// distance: letters and decal that are needed leave every range, and are told.
+    #[test]
+    fn what_hardly_anything_is_left_of_is_answered(
+        (_, case) in case(),
+        ground in 49.0..50.0_f64,
+        light in 1_u8..=100,
+        script in any::<bool>(),
+    ) {
+        let mut input = case;
+        input["lightShare"] = json!(light);
+        input["contrast"] = json!({"by": "reflectances", "filmReflectance": 50,
+            "groundReflectance": format!("{ground:.9}")});
+        input["distance"] = json!("10 km");
+        input["decal"] = json!({"width": "50 m", "height": "50 m", "letterHeight": "1 mm",
+            "face": if script { "script" } else { "plain" }});
+        let report = answer(input);
+        prop_assert_eq!(report.recommended.enough, Some(false));
+        let drawn = format!("{:?}", report.drawing());
+        prop_assert!(!drawn.contains("NaN"));
     }
 
     /// The ends of every range have an answer and a picture that stays inside its frame.

@@ -98,7 +98,7 @@ pub(super) struct Shares {
     pub eye: Share,
 }
 
-/// How people see who drive or walk at noon: reading rules presume no less (DIN 1450:2013, from memory).
+/// The acuity that sizes for reading presume: DIN 1450:2013, from memory.
 const READING_ACUITY: f64 = 0.7;
 /// Width of an O as a share of the height below which letters are no plain ones any more: 2010 ADA
 /// Standards, section 703.5.4.
@@ -169,21 +169,27 @@ fn of_height(part: Option<Length>, decal: &Decal) -> Option<f64> {
 /// has to be told apart: the stroke, the gap between three strokes one above the other (as in an E), the
 /// one between two side by side (as in an O or an H), the one to the next letter. Eye charts have all of
 /// them a fifth of the height. Geometry.
-fn details(decal: &Decal) -> [f64; 2] {
+///
+/// It is told of the height of the small letters where these are to be read: strokes and gaps to the next
+/// letter that were measured are as wide among them, what lies between their strokes is taken to shrink
+/// with them.
+fn details(decal: &Decal, viewing: &Viewing) -> [f64; 2] {
+    let [_, high] = small(viewing);
     let measured = of_height(decal.stroke(), decal);
     let stroke = measured.unwrap_or(CHART_STROKE);
     let counter = (1.0 - 3.0 * stroke) / 2.0;
-    let mut across = stroke;
+    let line = measured.map_or(CHART_STROKE, |stroke| stroke / high);
+    let mut across = line;
     if let Some(width) = of_height(decal.letter_width(), decal) {
         // Where the stroke was not measured, it is not to blame the width for.
         let stroke = measured.unwrap_or(CHART_STROKE.min(width / 3.0));
         across = across.min(width - 2.0 * stroke);
     }
     if let Some(gap) = of_height(decal.letter_gap(), decal) {
-        across = across.min(gap);
+        across = across.min(gap / high);
     }
     // A fifth may be short of a fifth by the last digit of a float.
-    [stroke.min(counter), across].map(|detail| (detail / CHART_STROKE + 1e-12).clamp(0.0, 1.0))
+    [line.min(counter), across].map(|detail| (detail / CHART_STROKE + 1e-12).clamp(0.0, 1.0))
 }
 
 /// The width of an O as a share of the height, where it is known to be less than that of plain letters.
@@ -200,14 +206,18 @@ fn is_mixed(viewing: &Viewing) -> bool {
     viewing.case == Case::Mixed
 }
 
-/// What is left of the distance whatever the rule: face, light, dirt.
-fn for_all(decal: &Decal, viewing: &Viewing) -> f64 {
-    let face = if decal.face() == Face::Script {
-        0.5
+/// What small letters leave of the distance of a rule, and of that of the acuity.
+fn small(viewing: &Viewing) -> [f64; 2] {
+    if is_mixed(viewing) {
+        [(viewing.x_height / X_HEIGHT).min(1.0), viewing.x_height]
     } else {
-        1.0
-    };
-    face * contrast(viewing) * viewing.light_share * (1.0 - viewing.reserve)
+        [1.0; 2]
+    }
+}
+
+/// What is left of the distance whatever the rule: face, contrast, light, dirt.
+fn for_all(decal: &Decal, viewing: &Viewing) -> f64 {
+    face(decal) * contrast(viewing) * viewing.light_share * (1.0 - viewing.reserve)
 }
 
 /// A script leaves half. Rule of thumb.
@@ -233,18 +243,14 @@ impl Shares {
     pub(super) fn of(decal: &Decal, viewing: &Viewing) -> Self {
         let all = for_all(decal, viewing);
         let [upright, across] = [viewing.rake, viewing.aside].map(cosine);
-        let [detail_upright, detail_across] = details(decal);
+        let [detail_upright, detail_across] = details(decal, viewing);
         let narrow = narrowness(decal);
         let condensed = if decal.letter_width().is_none() {
             narrow
         } else {
             1.0
         };
-        let (mut small, mut small_to_eye) = (1.0, 1.0);
-        if is_mixed(viewing) {
-            small = (viewing.x_height / X_HEIGHT).min(1.0);
-            small_to_eye = viewing.x_height;
-        }
+        let [small, small_to_eye] = small(viewing);
         let seen = upright.min(across * narrow);
         let eye = (upright * detail_upright).min(across * detail_across * condensed);
         Self {
@@ -344,17 +350,12 @@ static KINDS: [Kind; 10] = [
 
 /// Every effect that takes something, in words.
 pub(super) fn effects(decal: &Decal, viewing: &Viewing) -> Vec<Effect> {
-    let [upright, across] = details(decal);
+    let [upright, across] = details(decal, viewing);
     let narrow = narrowness(decal);
     let condensed = decal.letter_width().is_none();
-    let [small, small_to_eye] = if is_mixed(viewing) {
-        [(viewing.x_height / X_HEIGHT).min(1.0), viewing.x_height]
-    } else {
-        [1.0; 2]
-    };
     let at_ease = viewing.reader == Reader::AtEase;
     let shares = [
-        [small, small_to_eye],
+        small(viewing),
         [1.0, upright.min(across)],
         [narrow, if condensed { narrow } else { 1.0 }],
         [face(decal); 2],
