@@ -135,6 +135,25 @@ mod published {
         }
     }
 
+    /// California Building Code 2013, 11B-703.8.4 (looked up at corada.com), row by row: 2, 3 and 4 in up to
+    /// 10, 15 and 20 ft, and 1/5 in for each foot beyond.
+    #[test]
+    fn changeable_signs_row_by_row() {
+        for (mount, distance, should) in [
+            ("eyeLevel", "10 ft", 2.0),
+            ("eyeLevel", "20 ft", 4.0),
+            ("overhead", "15 ft", 3.0),
+            ("overhead", "20 ft", 4.0),
+            ("high", "20 ft", 4.0),
+            ("high", "30 ft", 6.0),
+        ] {
+            let report = nine_by_three(json!({"mount": mount, "distance": distance}));
+            let rule = rule(&report, "cbc-703.8.4");
+            assert!(close(value(rule.letter_height.as_ref()), should, 1e-7));
+            assert!(!rule.applies && rule.why.is_some());
+        }
+    }
+
     /// Feet to the inch for angles, published to one decimal: 5 arcmin 57.3 (the acuity limit of
     /// 20/20), 16 and 20 arcmin (NUREG-0700 rev. 2, 1.3.1-4) 17.9 and 14.3.
     #[test]
