@@ -467,9 +467,15 @@ fn assess(decal: &Decal, viewing: &Viewing, unit: Unit) -> Answer {
 pub fn reach(decal: &Decal, viewing: &Viewing) -> Option<Length> {
     let viewing = &viewing.of(decal);
     let shares = Shares::of(decal, viewing);
+    governing(decal, viewing)?.distance(decal.letter_height(), viewing, &shares)
+}
+
+/// The rule that governs: of those that apply the one that allows the least distance.
+fn governing(decal: &Decal, viewing: &Viewing) -> Option<&'static Rule> {
+    let viewing = &viewing.of(decal);
+    let shares = Shares::of(decal, viewing);
     let applying = RULES.iter().filter(|rule| rule.applies(viewing));
-    let distances = applying.map(|rule| rule.distance(decal.letter_height(), viewing, &shares));
-    distances.min().flatten()
+    applying.min_by_key(|rule| rule.distance(decal.letter_height(), viewing, &shares))
 }
 
 /// The letter height with which the decal can be read from `distance` by every rule that applies, its

@@ -276,9 +276,30 @@ mod geometry {
         }
         assert_eq!(walk("300").seconds, Some(0.0));
         assert_eq!(walk("900").seconds, Some(0.0));
-        // By the road the far lane counts: 40 ft and two lanes of 10.
-        let road = moving(&json!({ "way": "wall", "speed": "60 ft/s", "aside": "40" }));
-        close(road.seconds, 4.0, 1e-9);
+    }
+
+    /// By the road the far lane counts: 10 ft and two lanes of 10. From 300 ft straight on it reads at up to
+    /// √(30 · 270) = 90 ft before it, and the driver turns by 30° from the road at most, which ends 51.96 ft
+    /// before it: 38.04 ft, at 60 ft/s. What lies behind the driver does not count.
+    #[test]
+    fn a_driver_reads_a_wall_only_on_the_way_to_it() {
+        let road = |aside: &str| {
+            moving(&json!({ "way": "wall", "speed": "60 ft/s", "aside": aside, "words": "1" }))
+        };
+        close(
+            road("10").seconds,
+            (90.0 - 30.0 * 3.0_f64.sqrt()) / 60.0,
+            1e-9,
+        );
+        // Seen at less than 30° off the road it has to reach four times the offset: 4 · 75 = 300.
+        close(road("55").seconds, 0.0, 1e-6);
+        assert!(!road("60").enough);
+        // With the letters that it asks for there is time for the word.
+        let needed = figure(&road("10"), "letterHeight").unwrap() * 12.0;
+        let grown = json!({ "way": "wall", "speed": "60 ft/s", "aside": "10", "words": "1",
+            "legibility": { "unit": "ft", "acuity": "20/20", "decal": { "width": "60 ft",
+                "height": "30 ft", "letterHeight": format!("{needed} in") } } });
+        assert!(moving(&grown).enough);
     }
 
     /// The path in steps of a hundredth of a foot: at each the letters reach as far as they are narrowed.

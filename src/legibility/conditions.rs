@@ -99,7 +99,7 @@ pub(super) struct Shares {
 }
 
 /// The acuity that sizes for reading presume: DIN 1450:2013, from memory.
-const READING_ACUITY: f64 = 0.7;
+pub(super) const READING_ACUITY: f64 = 0.7;
 /// Width of an O as a share of the height below which letters are no plain ones any more: 2010 ADA
 /// Standards, section 703.5.4.
 const PLAIN_WIDTH: f64 = 0.55;
@@ -110,6 +110,11 @@ const NARROW_WIDTH: f64 = 3.0 / 7.0;
 pub(super) const X_HEIGHT: f64 = 0.75;
 /// The stroke of the letters of eye charts, a fifth of their height.
 const CHART_STROKE: f64 = 0.2;
+
+/// The finest stroke that takes nothing: a sixth of the height for dark letters on light, a seventh to an
+/// eighth for light ones on dark are asked for by DOD-HDBK-791, 6-5.3.2 (looked up,
+/// <https://www.yumpu.com/en/document/view/51300544/maintainability-design-techniques-metric-acqnotescom/108>).
+const FINE: f64 = 0.125;
 
 /// Angles to the letters that are reckoned with: beyond, one sees hardly more than the edge.
 const ANGLES: [f64; 2] = [0.0, 85.0];
@@ -152,7 +157,9 @@ pub(super) fn read(input: &LegibilityInput, viewing: &mut Viewing, checks: &mut 
     viewing.x_height = number(x_height, "xHeight", '%', X_HEIGHTS, X_HEIGHT * 100.0) / 100.0;
     viewing.light = input.light;
     let usual = input.light.share() * 100.0;
+    // By day nothing is taken, whatever was typed for another light.
     let light_share = input.light_share.as_ref();
+    let light_share = light_share.filter(|_| input.light != Light::Day);
     viewing.light_share = number(light_share, "lightShare", '%', LIGHT_SHARES, usual) / 100.0;
     viewing.aside = number(input.aside.as_ref(), "aside", '°', ANGLES, 0.0);
     viewing.rake = number(input.rake.as_ref(), "rake", '°', ANGLES, 0.0);
@@ -167,8 +174,8 @@ fn of_height(part: Option<Length>, decal: &Decal) -> Option<f64> {
 
 /// What the drawing of the letters leaves, as the eye sees it: upright and across. The smallest detail
 /// has to be told apart: the stroke, the gap between three strokes one above the other (as in an E), the
-/// one between two side by side (as in an O or an H), the one to the next letter. Eye charts have all of
-/// them a fifth of the height. Geometry.
+/// one between two side by side (as in an O or an H), the one to the next letter. Of good letters they
+/// are an eighth of the height or more, [`FINE`]; below that the distance goes with them, by geometry.
 ///
 /// It is told of the height of the small letters where these are to be read: strokes and gaps to the next
 /// letter that were measured are as wide among them, what lies between their strokes is taken to shrink
@@ -188,8 +195,8 @@ fn details(decal: &Decal, viewing: &Viewing) -> [f64; 2] {
     if let Some(gap) = of_height(decal.letter_gap(), decal) {
         across = across.min(gap / high);
     }
-    // A fifth may be short of a fifth by the last digit of a float.
-    [line.min(counter), across].map(|detail| (detail / CHART_STROKE + 1e-12).clamp(0.0, 1.0))
+    // An eighth may be short of an eighth by the last digit of a float.
+    [line.min(counter), across].map(|detail| (detail / FINE + 1e-12).clamp(0.0, 1.0))
 }
 
 /// The width of an O as a share of the height, where it is known to be less than that of plain letters.
@@ -292,13 +299,13 @@ static KINDS: [Kind; 10] = [
         "details",
         "strokes, counters and gaps",
         Mark::Derived,
-        "geometry: the smallest of stroke, counter and gap has to be told apart; on eye charts each is a \
-         fifth of the height. A fine single line is seen from farther",
+        "strokes of good letters are a sixth to an eighth of their height (DOD-HDBK-791, 6-5.3.2); where the \
+         smallest of stroke, counter and gap is less, the distance goes with it, by geometry",
     ),
     kind(
         "width",
         "narrow letters",
-        Mark::Derived,
+        Mark::RuleOfThumb,
         "in proportion below 55 % of the height, the least width of an O in the 2010 ADA Standards, \
          703.5.4; narrow letters of DIN 1451-4 have 3/7",
     ),

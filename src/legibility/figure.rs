@@ -16,14 +16,26 @@ pub(super) fn distance(length: Length, unit: Unit) -> Measured {
 
 fn distance_text(length: Length, unit: Unit) -> String {
     let unit = unit.for_distance();
+    let shown = length.round_down(step(length, unit));
+    format!("{} {}", shown.exact(unit), unit.symbol())
+}
+
+/// A distance that something takes, rounded up to two figures.
+pub(super) fn distance_up(length: Length, unit: Unit) -> String {
+    let unit = unit.for_distance();
+    let shown = length.round_up(step(length, unit));
+    format!("{} {}", shown.exact(unit), unit.symbol())
+}
+
+/// What is left of a distance in two figures is whole numbers of this.
+fn step(length: Length, unit: Unit) -> Length {
     // Feet and metres divide by a hundred thousand without remainder; nothing is read from less than a
     // thousandth of a foot.
     let mut step = unit.nanometres() / 100_000;
     while length.nm() / step >= 100 {
         step *= 10;
     }
-    let shown = length.round_down(Length::from_nm(step));
-    format!("{} {}", shown.exact(unit), unit.symbol())
+    Length::from_nm(step)
 }
 
 /// A size with its text; the text is that of the size as `shown`.

@@ -1,13 +1,14 @@
 //! How it reads from farther and from nearer: noticed, read with effort, read at ease.
 //!
-//! The grades are angles over the whole height of a letter. For eyes of 20/20 they are 5 arcmin, the
-//! letter of the eye chart that they just tell apart (from memory); 10, twice that, close to the 9.5 of
-//! the traffic index of 30 ft to the inch; and 20, what NUREG-0700 rev. 2, guideline 1.3.1-4, prefers for
-//! reading (looked up). Weaker eyes take larger angles in proportion to the detail that they tell apart:
-//! geometry.
+//! The grades are angles over the whole height of a letter, straight on and by good light. Read with
+//! effort is what the eyes in question can just tell apart, the letter of the eye chart: 5 arcmin for
+//! 20/20, in proportion to the detail for others. Read at ease is what reading rules ask for, 20 arcmin,
+//! and for eyes below an acuity of 0.7 more in proportion. Noticed is half of the letter of the eye chart:
+//! seen to be lettering, and not read.
 
-use super::conditions::{Share, Shares};
-use super::eye::{Acuity, Ratio, minutes};
+use super::conditions::{READING_ACUITY, Share, Shares};
+use super::eye::{Acuity, Ratio, angle, minutes};
+use super::rules::Mark;
 use super::{Answer, Viewing, figure};
 use crate::decal::Decal;
 use crate::drawing::{Chart, Element, Line};
@@ -21,48 +22,91 @@ use serde::Serialize;
 pub struct Grade {
     /// What it is: `read at ease`.
     pub name: &'static str,
-    /// The angle that a letter fills over its height from there on, for these eyes: `20 arcmin`.
+    /// The angle that a letter fills over its height from the farthest place of that grade, as these eyes
+    /// see it: `20 arcmin`.
     pub letter: String,
-    /// The same of its stroke, a fifth of that on eye charts.
+    /// The same of a stroke of a fifth of that, as eye charts have it.
     pub stroke: String,
+    /// What the grade comes from.
+    pub source: &'static str,
+    /// How surely that is known.
+    pub mark: Mark,
     /// How far these eyes have the grade, under the conditions told; none where they never do.
     pub distance: Option<Measured>,
     /// The same of eyes of 20/20.
     pub standard: Option<Measured>,
 }
 
-/// The grades, from the nearest on: names, and arcmin over a letter's height for eyes of 20/20.
-const GRADES: [(&str, f64); 3] = [
-    ("read at ease", 20.0),
-    ("read with effort", 10.0),
-    ("noticed, just told apart", 5.0),
+/// A grade as such.
+struct Kind {
+    name: &'static str,
+    /// A word or two for where there is little room.
+    short: &'static str,
+    source: &'static str,
+    mark: Mark,
+    /// The angle over a letter's height, in arcmin, for eyes that tell this detail apart.
+    angle: fn(f64) -> f64,
+}
+
+/// The grades, from the nearest on.
+static KINDS: [Kind; 3] = [
+    Kind {
+        name: "read at ease",
+        short: "at ease",
+        source: "NUREG-0700 rev. 2, 1.3.1-4, preferred size; for weak eyes by DIN 1450:2013 (from memory)",
+        mark: Mark::LookedUp,
+        angle: |detail| 20.0 * (READING_ACUITY * detail).max(1.0),
+    },
+    Kind {
+        name: "read with effort",
+        short: "with effort",
+        source: "letters that such eyes just tell apart, as on an eye chart",
+        mark: Mark::FromMemory,
+        angle: limit,
+    },
+    Kind {
+        name: "noticed, not read",
+        short: "noticed",
+        source: "half of that",
+        mark: Mark::RuleOfThumb,
+        angle: |detail| limit(detail) / 2.0,
+    },
 ];
 
+/// The letter of the eye chart, for eyes that tell this detail apart.
+fn limit(detail: f64) -> f64 {
+    5.0 * detail
+}
+
 /// How far a grade reaches.
-fn far(decal: &Decal, acuity: Acuity, minutes: f64, share: Share) -> Length {
-    let ratio = Ratio::of_angle(Angle::arcmin(minutes * acuity.detail()));
+fn far(decal: &Decal, acuity: Acuity, kind: &Kind, share: Share) -> Length {
+    let ratio = Ratio::of_angle(Angle::arcmin((kind.angle)(acuity.detail())));
     share.left_of(ratio.distance(decal.letter_height()))
 }
 
 /// The grades of a decal; `share` is what the conditions leave of the acuity's distance.
 pub(super) fn grades(decal: &Decal, viewing: &Viewing, share: Share, unit: Unit) -> Vec<Grade> {
     let arcmin = |minutes: f64| decimals(minutes, 1) + " arcmin";
-    let standard = Acuity::STANDARD;
-    let each = GRADES.iter().map(|(name, minutes)| {
-        let measured = |acuity| {
-            let distance = far(decal, acuity, *minutes, share);
-            (distance > Length::ZERO).then(|| figure::distance(distance, unit))
-        };
-        let own = minutes * viewing.acuity.detail();
-        Grade {
-            name,
-            letter: arcmin(own),
-            stroke: arcmin(own / 5.0),
-            distance: measured(viewing.acuity),
+    let mut grades = Vec::new();
+    for kind in &KINDS {
+        let [own, standard] = [viewing.acuity, Acuity::STANDARD].map(|acuity| {
+            let distance = far(decal, acuity, kind, share);
+            (distance > Length::ZERO).then_some(distance)
+        });
+        // Under conditions that take something it is a larger angle than straight on and by day.
+        let seen = own.map_or(0.0, |own| angle(decal.letter_height(), own).to_arcmin());
+        let measured = |distance: Option<Length>| distance.map(|far| figure::distance(far, unit));
+        grades.push(Grade {
+            name: kind.name,
+            letter: arcmin(seen),
+            stroke: arcmin(seen / 5.0),
+            source: kind.source,
+            mark: kind.mark,
+            distance: measured(own),
             standard: measured(standard),
-        }
-    });
-    each.collect()
+        });
+    }
+    grades
 }
 
 /// The grade from a distance; none where nothing is told apart any more.
@@ -72,9 +116,9 @@ pub(super) fn at(
     viewing: &Viewing,
     share: Share,
 ) -> Option<&'static str> {
-    let mut grades = GRADES.iter();
-    let grade = grades.find(|(_, minutes)| distance <= far(decal, viewing.acuity, *minutes, share));
-    grade.map(|(name, _)| *name)
+    let mut kinds = KINDS.iter();
+    let kind = kinds.find(|kind| distance <= far(decal, viewing.acuity, kind, share));
+    kind.map(|kind| kind.name)
 }
 
 /// The same for a decal and whoever looks at it.
@@ -90,13 +134,13 @@ pub(super) fn drawing(answer: &Answer) -> Element {
     let mut bands = Vec::new();
     let mut told = String::new();
     let mut from = 0.0;
-    for (grade, (name, _)) in answer.grades.iter().zip(GRADES) {
+    for (grade, kind) in answer.grades.iter().zip(&KINDS) {
         let Some(distance) = &grade.distance else {
             continue;
         };
         let to = of(distance);
-        bands.push((from, to, short(name)));
-        told = [&told, ", ", name, " up to ", &distance.text].concat();
+        bands.push((from, to, kind.short));
+        told = [&told, ", ", kind.name, " up to ", &distance.text].concat();
         from = to;
     }
     let wanted = answer.wanted.as_ref();
@@ -129,10 +173,4 @@ pub(super) fn drawing(answer: &Answer) -> Element {
         ticks: Vec::new(),
     };
     chart.drawing()
-}
-
-/// The name of a grade where there is little room.
-fn short(name: &'static str) -> &'static str {
-    let short = name.strip_prefix("read ").unwrap_or(name);
-    short.split_once(',').map_or(short, |(short, _)| short)
 }

@@ -9,15 +9,17 @@
 //!   at o / tan 15°: for (D − o / tan 15°) / v.
 //! - A surface along the path (a shop window, the side of a parked car) is seen from s before or behind
 //!   it over √(o² + s²), and its letters are narrowed by the cosine of the angle off the perpendicular,
-//!   o / √(o² + s²). A reach that shrinks like that cosine allows o² + s² ≤ D o: a stretch of
-//!   2 √(o (D − o)), none from o = D on, the longest at o = D / 2.
+//!   o / √(o² + s²). A reach that shrinks like that cosine allows o² + s² ≤ D o, s up to √(o (D − o)):
+//!   none from o = D on, most at o = D / 2. Who walks reads before it and behind it, twice that stretch.
+//!   Who drives reads while it comes, and turns the head by 30 degrees at most, which is s = o √3: for
+//!   (√(o (D − o)) − o √3) / v.
 //! - Behind a vehicle it reads as long as D is not less than the distance kept.
 
 mod industry;
 mod reading;
 
 use super::rules::Mark;
-use super::{LegibilityInput, Viewing, figure as rounded, letter_height_for, reach};
+use super::{LegibilityInput, Viewing, figure as rounded, governing, letter_height_for, reach};
 use crate::decal::{Decal, size_text};
 use crate::error::{Checks, Code, InputError, InputErrors};
 use crate::input::read_by_members;
@@ -157,6 +159,9 @@ fn figure(
     }
 }
 
+/// The tangent of the angle by which a driver turns to a sign along the road, from the perpendicular: 60
+/// degrees, √3.
+const TURNED: f64 = 1.732_050_807_568_877_2;
 /// The angle by which nobody looks away from the road: 15 degrees, whose tangent is 2 − √3.
 const LOOK_AWAY: f64 = 0.267_949_192_431_122_7;
 /// Seconds of travel between two vehicles.
@@ -178,10 +183,19 @@ struct Course {
 static ALONGSIDE: Course = Course {
     source: "Geometry: o² + s² up to D × o, as the cosine narrows letters that are seen from the side",
     mark: Mark::Derived,
-    assumption: "The letters are taken to reach less far as they are narrowed, by the cosine of the angle \
+    assumption: "They read before it and behind it. The letters are taken to reach less far as they are narrowed, by the cosine of the angle \
                  off the perpendicular. Measured readers kept all of it to 70° (Griffin and Bailey 2002, \
                  Garvey and others 2002, as cited in An Evidence Based Model Sign Code): the cosine is \
                  the cautious figure.",
+};
+/// On the same for a driver.
+static ALONG_ROAD: Course = Course {
+    source: "Geometry as for those who walk; a sign along the road is read from up to 30° off the line of \
+             travel (United States Sign Council)",
+    mark: Mark::FromMemory,
+    assumption: "Only the way up to it counts, and no driver turns by more than 30° from the road. The \
+                 letters reach less far as they are narrowed, by the cosine of the angle off the \
+                 perpendicular.",
 };
 /// On surfaces that face the reader; looked up at
 /// <https://en.wikisource.org/wiki/Page:Traffic_Signs_for_Motorways_(1962).pdf/18>.
@@ -235,7 +249,8 @@ struct Trip {
 impl Trip {
     const fn course(&self) -> &'static Course {
         match self.way {
-            Way::Walking | Way::Wall => &ALONGSIDE,
+            Way::Walking => &ALONGSIDE,
+            Way::Wall => &ALONG_ROAD,
             Way::Oncoming | Way::Board => &FACING,
             Way::Following => &AHEAD,
             Way::Light => &STANDING,
@@ -244,10 +259,10 @@ impl Trip {
 
     /// How much of the path lettering of this reach can be read on; none where one is ahead of the other.
     fn stretch(&self, reach: f64) -> Option<f64> {
+        let along = || (self.aside * (reach - self.aside)).max(0.0).sqrt();
         match self.way {
-            Way::Walking | Way::Wall => {
-                Some(2.0 * (self.aside * (reach - self.aside)).max(0.0).sqrt())
-            }
+            Way::Walking => Some(2.0 * along()),
+            Way::Wall => Some((along() - self.aside * TURNED).max(0.0)),
             Way::Oncoming | Way::Board => Some((reach - self.look_away()).max(0.0)),
             Way::Following | Way::Light => None,
         }
@@ -271,7 +286,11 @@ impl Trip {
     fn reach_for(&self, seconds: f64) -> f64 {
         let way = self.speed * seconds;
         match self.way {
-            Way::Walking | Way::Wall => self.aside + way * way / (4.0 * self.aside),
+            Way::Walking => self.aside + way * way / (4.0 * self.aside),
+            Way::Wall => {
+                let along = way + self.aside * TURNED;
+                self.aside + along * along / self.aside
+            }
             Way::Oncoming | Way::Board => self.look_away() + way,
             Way::Following | Way::Light if seconds <= self.wait => self.gap,
             Way::Following | Way::Light => f64::INFINITY,
@@ -542,7 +561,10 @@ impl Answer<'_> {
         match trip.way {
             Way::Walking | Way::Wall => {
                 let aside = self.far(trip.aside);
-                format!("Not read: they pass {aside} aside, and straight on it reads from {reach}.")
+                format!(
+                    "Not read: they pass {aside} aside, too far from the side for letters that read \
+                     from {reach} straight on."
+                )
             }
             Way::Oncoming | Way::Board => {
                 let end = self.far(trip.look_away());
@@ -582,17 +604,19 @@ impl Answer<'_> {
         };
         let mut figures = Vec::new();
         if let Some(reach) = reach {
-            let governs = (REACH, Mark::Derived);
-            figures.push(far("reach", "It reads from, straight on", reach, governs));
+            let by = (
+                REACH,
+                governing(decal, viewing).map_or(Mark::Derived, |rule| rule.mark),
+            );
+            let mut about = |id, label, length, (source, mark)| {
+                let Measured { value, text } = rounded::distance(length, unit);
+                figures.push(figure(id, label, (value, text), source, mark));
+            };
+            about("reach", "It reads from, straight on", reach, by);
             let stretch = trip.stretch(reach.to_f64(Unit::M));
             if let Some(stretch) = stretch.and_then(Length::from_metres) {
-                let by = (course.source, Mark::Derived);
-                figures.push(far(
-                    "stretch",
-                    "Stretch of the path on which it reads",
-                    stretch,
-                    by,
-                ));
+                let label = "Stretch of the path on which it reads";
+                about("stretch", label, stretch, (course.source, by.1));
             }
         }
         let mut by = (course.source, course.mark);
@@ -606,6 +630,9 @@ impl Answer<'_> {
         if self.asked.own_distance {
             by = OWN_ENTRY;
         }
+        if trip.way == Way::Wall {
+            by.0 = "Your entry, and 10 ft for each lane";
+        }
         if let Some(length) = Length::from_metres(length) {
             figures.push(far(id, label, length, by));
         }
@@ -618,7 +645,10 @@ impl Answer<'_> {
             return;
         };
         let by = self.by_reading();
-        figures.push(far("neededReach", "It would have to read from", needed, by));
+        let Measured { value, .. } = rounded::distance(needed, unit);
+        let text = rounded::distance_up(needed, unit);
+        let label = "It would have to read from";
+        figures.push(figure("neededReach", label, (value, text), by.0, by.1));
         let letter = decal.letter_height();
         let shown = rounded::shown(height, letter, unit);
         let mut sides = [letter; 3];
