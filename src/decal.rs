@@ -116,6 +116,14 @@ impl Decal {
             ] {
                 checks.take(part.map_or(Ok(()), |part| below(part, path, most, letter, unit)));
             }
+            if let (Some(stroke), Some(width)) = (stroke, letter_width)
+                && width <= stroke * 2
+            {
+                let message = "an O with such strokes is closed";
+                let least = shown(stroke * 2, unit);
+                let hint = format!("write more than two strokes, {least}");
+                checks.add(InputError::new(Code::DoesNotFit, message, hint).at("letterWidth"));
+            }
         }
         checks.finish(Self {
             lettering: lettering.unwrap_or_default(),
@@ -252,7 +260,11 @@ impl Decal {
         let (lines, longest) = (shown.len() as f64, |line: &str| {
             line.chars().count() as f64 * letter * 0.62 / 0.72
         });
-        let space = (height - lines * letter).max(0.0) / (lines + 1.0);
+        // What stands above and hangs below takes its part of the space.
+        let outside = self.words().outside();
+        let [above, below] = outside.map(|tenths| f64::from(tenths) * letter / 10.0);
+        let space = (height - lines * letter - above - below).max(0.0) / (lines + 1.0);
+        top += above;
         let mut drawn = Vec::new();
         for line in shown {
             top += space;
@@ -345,6 +357,23 @@ fn below(
     let hint = format!("write at most {}", most.round_down(fine(unit)).text(unit));
     let message = format!("too much for letters {} high", shown(letter, unit));
     Err(InputError::new(Code::DoesNotFit, message, hint).at(path))
+}
+
+/// A letter height that was worked out, as a ruler has it: down to 1/16 in or 1 mm, small ones to
+/// 1/64 in or 0.1 mm.
+#[must_use]
+pub fn on_ruler(length: Length, unit: Unit) -> String {
+    let coarse = if unit.is_imperial() {
+        Length::inches(1, 16)
+    } else {
+        Length::whole(1, Unit::Mm)
+    };
+    let step = if length >= coarse * 10 {
+        coarse
+    } else {
+        fine(unit)
+    };
+    length.round_down(step).text(unit)
 }
 
 /// A length that may have been worked out, down to a step that a ruler has.

@@ -119,6 +119,8 @@ read_by_members! {
         pub rake: Option<NumberInput> = default,
         /// What haze and dirt take off as a reserve, in percent.
         pub reserve: Option<NumberInput> = default,
+        /// The distance factor of a safety sign, from 10 to 3,000 times the letter height; may be left out.
+        pub factor: Option<Count> = default,
         /// Places where people read it, each with its distance.
         pub places: Vec<PlaceInput> = default,
         /// Which of them counts as the distance from which it is to be read, from 0 on; none if left out.
@@ -156,6 +158,8 @@ pub struct Viewing {
     pub rake: f64,
     /// What is taken off as a reserve, from 0 to 1.
     pub reserve: f64,
+    /// The distance factor of a safety sign, if one is stated.
+    pub factor: Option<u32>,
 }
 
 impl Default for Viewing {
@@ -174,6 +178,7 @@ impl Default for Viewing {
             aside: 0.0,
             rake: 0.0,
             reserve: 0.0,
+            factor: None,
         }
     }
 }
@@ -204,6 +209,8 @@ impl Viewing {
             ..Self::default()
         };
         conditions::read(input, &mut viewing, &mut checks);
+        let factor = Count::optional_from(input.factor.as_ref(), "factor", 10, 3_000);
+        viewing.factor = checks.take(factor).flatten();
         let contrast = Contrast::read(&input.contrast).map_err(|errors| errors.within("contrast"));
         viewing.contrast = checks.take(contrast).flatten();
         if let Some(place) = places::chosen(input, &mut checks) {
@@ -243,8 +250,11 @@ pub struct LegibilityReport {
     pub recommended: Recommended,
     /// How it reads from farther and from nearer, the nearest last.
     pub grades: Vec<Grade>,
-    /// The grade at the wanted distance; none where nothing is told apart from there.
+    /// The grade at the wanted distance; none where nothing is noticed from there.
     pub grade: Option<&'static str>,
+    /// The width of the smallest stroke or gap that the reader's eyes tell apart from the wanted distance,
+    /// straight on and by good light.
+    pub stroke: Option<Measured>,
     /// What takes from the distances, and how much is left.
     pub effects: Vec<Effect>,
     /// The contrast of film and ground, where that was asked.
@@ -311,6 +321,8 @@ pub struct Answer {
     /// As in the report.
     pub grade: Option<&'static str>,
     /// As in the report.
+    pub stroke: Option<Measured>,
+    /// As in the report.
     pub effects: Vec<Effect>,
 }
 
@@ -366,6 +378,7 @@ pub fn report(input: &LegibilityInput) -> Result<LegibilityReport, InputErrors> 
         recommended,
         grades,
         grade,
+        stroke,
         effects,
     } = assess(&decal, &viewing, input.unit);
     let viewing = viewing.of(&decal);
@@ -387,6 +400,7 @@ pub fn report(input: &LegibilityInput) -> Result<LegibilityReport, InputErrors> 
         recommended,
         grades,
         grade,
+        stroke,
         effects,
         contrast: viewing.contrast.map(Contrast::report),
         rules,
@@ -456,6 +470,9 @@ fn assess(decal: &Decal, viewing: &Viewing, unit: Unit) -> Answer {
         grade: viewing
             .distance
             .and_then(|distance| grades::at(distance, decal, viewing, shares.eye)),
+        stroke: viewing
+            .distance
+            .map(|distance| grades::stroke(distance, viewing, unit)),
         grades,
         effects: effects(decal, viewing),
     }

@@ -981,7 +981,9 @@ fn letters() -> impl Strategy<Value = [i64; 4]> {
     (1_000_i64..2_000_000, 1_i64..300, 1_i64..1_500, 1_i64..1_500).prop_map(
         |(height, stroke, width, gap)| {
             let part = |permille: i64| (height * permille / 1_000).max(100);
-            [height, part(stroke), part(width), part(gap)]
+            // An O is wider than its two strokes.
+            let width = part(width).max(2 * part(stroke) + 1);
+            [height, part(stroke), width, part(gap)]
         },
     )
 }

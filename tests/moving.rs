@@ -379,7 +379,7 @@ mod geometry {
         } }),
         );
         assert_eq!((report.enough, report.seconds), (false, Some(0.0)));
-        assert_eq!(report.headline, "Too small");
+        assert_eq!(report.headline, "Not read");
         assert_eq!(figure(&report, "reach"), None);
         assert_eq!(figure(&report, "greatestSpeed"), None);
         assert!(figure(&report, "letterHeight").unwrap() > 3.0);

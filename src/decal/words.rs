@@ -10,7 +10,9 @@ use crate::measure::Length;
 /// words are 4 units, or 3 of the narrow face (looked up,
 /// <http://dybas.de/dybas/index/s/schrift.html>). A script has no such standard and is counted as
 /// narrow, by common practice. Lines lie one and a half letter heights apart, from baseline to baseline:
-/// the middle of the 135 to 170 % of the 2010 ADA Standards, section 703.5.9.
+/// the middle of the 135 to 170 % of the 2010 ADA Standards, section 703.5.9. What hangs below the last
+/// line, as of a `g`, takes three tenths of the height, and so does what stands on letters of the first, as
+/// on an `É`: common practice, no source.
 #[derive(Clone, Copy, Debug)]
 pub struct Words<'a> {
     lines: &'a [String],
@@ -75,6 +77,17 @@ impl<'a> Words<'a> {
         self.lines.iter().map(width).max().unwrap_or(0)
     }
 
+    /// What stands above the capitals of the first line, and what hangs below the last one, in tenths of the
+    /// letter height.
+    #[must_use]
+    pub fn outside(self) -> [u8; 2] {
+        let first = self.lines.first().map_or("", String::as_str);
+        let last = self.lines.last().map_or("", String::as_str);
+        let above = !first.is_ascii();
+        let below = last.bytes().any(|letter| b"gjpqy,;".contains(&letter));
+        [above, below].map(|is| if is { 3 } else { 0 })
+    }
+
     /// The height of a capital I with which they fill a decal, to the nanometre below: as high as width
     /// and height allow. None where there are no words.
     #[must_use]
@@ -84,8 +97,9 @@ impl<'a> Words<'a> {
         if wide <= 0 {
             return None;
         }
+        let [above, below] = self.outside().map(i64::from);
         let by_width = Length::from_nm(width.nm() * HIGH / wide);
-        let by_height = Length::from_nm(height.nm() * 2 / (3 * lines - 1));
+        let by_height = Length::from_nm(height.nm() * 10 / (15 * lines - 5 + above + below));
         Some(by_width.min(by_height))
     }
 

@@ -111,6 +111,8 @@ pub(super) const X_HEIGHT: f64 = 0.75;
 /// The stroke of the letters of eye charts, a fifth of their height.
 const CHART_STROKE: f64 = 0.2;
 
+/// What a script leaves. Rule of thumb.
+const SCRIPT: f64 = 0.5;
 /// The finest stroke that takes nothing: a sixth of the height for dark letters on light, a seventh to an
 /// eighth for light ones on dark are asked for by DOD-HDBK-791, 6-5.3.2 (looked up,
 /// <https://www.yumpu.com/en/document/view/51300544/maintainability-design-techniques-metric-acqnotescom/108>).
@@ -193,7 +195,8 @@ fn details(decal: &Decal, viewing: &Viewing) -> [f64; 2] {
         across = across.min(width - 2.0 * stroke);
     }
     if let Some(gap) = of_height(decal.letter_gap(), decal) {
-        across = across.min(gap / high);
+        // Letters that touch leave as much as those of a script, which do so by intention.
+        across = across.min((gap / high).max(FINE * SCRIPT));
     }
     // An eighth may be short of an eighth by the last digit of a float.
     [line.min(counter), across].map(|detail| (detail / FINE + 1e-12).clamp(0.0, 1.0))
@@ -227,10 +230,9 @@ fn for_all(decal: &Decal, viewing: &Viewing) -> f64 {
     face(decal) * contrast(viewing) * viewing.light_share * (1.0 - viewing.reserve)
 }
 
-/// A script leaves half. Rule of thumb.
 fn face(decal: &Decal) -> f64 {
     if decal.face() == Face::Script {
-        0.5
+        SCRIPT
     } else {
         1.0
     }
@@ -300,7 +302,7 @@ static KINDS: [Kind; 10] = [
         "strokes, counters and gaps",
         Mark::Derived,
         "strokes of good letters are a sixth to an eighth of their height (DOD-HDBK-791, 6-5.3.2); where the \
-         smallest of stroke, counter and gap is less, the distance goes with it, by geometry",
+         smallest of stroke, counter and gap is less, the distance goes with it, by geometry; letters that touch leave half, as a script",
     ),
     kind(
         "width",

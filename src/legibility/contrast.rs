@@ -279,8 +279,8 @@ impl Contrast {
             }),
             wcag: ratio,
             wcag_text: decimals(ratio, 1) + " : 1",
-            meets_advice: lrv.is_some_and(|lrv| lrv + GUARD >= ADVISED)
-                && lighter + GUARD >= LIGHTER,
+            meets_advice: lrv.is_some_and(|lrv| lrv + GUARD >= ADVISED),
+            light_enough: lighter + GUARD >= LIGHTER,
             meets_graphics: wcag + GUARD >= WCAG_GRAPHICS,
             light_on_dark: self.is_light_on_dark(),
             notes,
@@ -290,6 +290,10 @@ impl Contrast {
 
 /// The contrast of a decal, for people. Figures are cut, never rounded up, so that none looks as if it
 /// met what it misses.
+#[expect(
+    clippy::struct_excessive_bools,
+    reason = "each answers a question of its own"
+)]
 #[derive(Clone, Debug, PartialEq, Serialize)]
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
 #[serde(rename_all = "camelCase")]
@@ -306,8 +310,10 @@ pub struct ContrastReport {
     pub wcag: f64,
     /// The same for people: `4.5 : 1`.
     pub wcag_text: String,
-    /// Whether the contrast is at least [`ADVISED`] and the lighter of both at least [`LIGHTER`].
+    /// Whether the contrast is at least [`ADVISED`].
     pub meets_advice: bool,
+    /// Whether the lighter of both is at least [`LIGHTER`].
+    pub light_enough: bool,
     /// Whether the ratio is at least [`WCAG_GRAPHICS`].
     pub meets_graphics: bool,
     /// Whether the film is lighter than its ground.

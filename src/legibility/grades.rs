@@ -35,6 +35,8 @@ pub struct Grade {
     pub distance: Option<Measured>,
     /// The same of eyes of 20/20.
     pub standard: Option<Measured>,
+    /// The letter height with which these eyes have the grade at the wanted distance, if one is asked for.
+    pub needed: Option<Measured>,
 }
 
 /// A grade as such.
@@ -80,8 +82,13 @@ fn limit(detail: f64) -> f64 {
 
 /// How far a grade reaches.
 fn far(decal: &Decal, acuity: Acuity, kind: &Kind, share: Share) -> Length {
-    let ratio = Ratio::of_angle(Angle::arcmin((kind.angle)(acuity.detail())));
-    share.left_of(ratio.distance(decal.letter_height()))
+    share.left_of(kind.ratio(acuity).distance(decal.letter_height()))
+}
+
+impl Kind {
+    fn ratio(&self, acuity: Acuity) -> Ratio {
+        Ratio::of_angle(Angle::arcmin((self.angle)(acuity.detail())))
+    }
 }
 
 /// The grades of a decal; `share` is what the conditions leave of the acuity's distance.
@@ -104,9 +111,21 @@ pub(super) fn grades(decal: &Decal, viewing: &Viewing, share: Share, unit: Unit)
             mark: kind.mark,
             distance: measured(own),
             standard: measured(standard),
+            needed: viewing.distance.and_then(|wanted| {
+                let needed = kind.ratio(viewing.acuity).height(share.before(wanted)?);
+                let shown = figure::shown(needed, decal.letter_height(), unit);
+                Some(figure::size(needed, shown, unit))
+            }),
         });
     }
     grades
+}
+
+/// The width of the smallest stroke or gap that such eyes tell apart from a distance.
+pub(super) fn stroke(distance: Length, viewing: &Viewing, unit: Unit) -> Measured {
+    let detail = Ratio::of_angle(Angle::arcmin(viewing.acuity.detail()));
+    let stroke = detail.height(distance);
+    figure::size(stroke, figure::shown(stroke, Length::ZERO, unit), unit)
 }
 
 /// The grade from a distance; none where nothing is told apart any more.

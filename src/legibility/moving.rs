@@ -481,13 +481,13 @@ impl Asked {
             unit,
             enough: asked.enough,
             headline: if reach.is_none() {
-                "Too small".to_owned()
+                "Not read".to_owned()
             } else if !finite {
                 "While they follow".to_owned()
             } else if there > 0.0 {
                 time(there)
             } else {
-                "Not legible".to_owned()
+                "Not read".to_owned()
             },
             verdict,
             advice: asked.advice,
@@ -537,8 +537,8 @@ impl Answer<'_> {
             "take"
         };
         let Some(reach) = reach else {
-            return "The rule that governs takes letters so small for illegible at any distance."
-                .to_owned();
+            return "By the rule that governs it is read from nowhere: its letters are too small, or too \
+                    much like their ground.".to_owned();
         };
         let reach = reach.text(self.unit.for_distance());
         let (there, takes) = (

@@ -39,7 +39,7 @@ pub static NOTES: [Note; COUNT] = [
     },
     Note {
         domain: "characters on displays",
-        assumption: "An operator reads text on a display, indoors, in good contrast. Less than 16 arcmin is too small for text; ISO 9241-3 (1992) has the same.",
+        assumption: "An operator reads text on a display, indoors, in good contrast. Less than 16 arcmin is too small for text; ISO 9241-3 (1992) has the same, and so has ANSI/HFES 100 (from memory). ISO 24509 reckons it from age, light and contrast.",
         otherwise: "It is about text that is read at ease.",
         address: Some(
             "http://create.ife.no/vr/create4/Data/guidelines/nureg/nureg0700rev2_review_us.zip",
@@ -100,6 +100,12 @@ pub static NOTES: [Note; COUNT] = [
         assumption: "Anybody reads the words of an escape sign.",
         otherwise: "It is about escape signs.",
         address: Some("https://meansofescape.com/about-viewing-distances"),
+    },
+    Note {
+        domain: "safety signs, in the light and contrast that the factor is for",
+        assumption: "The factor was chosen for the light, the contrast and the eyes in question.",
+        otherwise: "It counts for safety signs, where a distance factor is typed.",
+        address: None,
     },
     Note {
         domain: "safety signs",

@@ -90,7 +90,7 @@ fn label(report: &LegibilityReport) -> String {
 fn far(rule: &Reading) -> &str {
     rule.distance
         .as_ref()
-        .map_or("too small", |distance| distance.text.as_str())
+        .map_or("none", |distance| distance.text.as_str())
 }
 
 /// One rule: its name and distance, and the bar below them.

@@ -18,8 +18,8 @@ read_by_members! {
     }
 }
 
-/// So many places are taken.
-const MOST: usize = 50;
+/// So many places are taken, far more than anybody looks through.
+const MOST: usize = 1_000;
 
 /// Whether it can be read at a place.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -41,7 +41,7 @@ pub struct Place {
 /// Reads the places.
 ///
 /// # Errors
-/// Those of [`optional`] at each one's `distance`, and [`Code::TooLarge`] at `places` for more than 50.
+/// Those of [`optional`] at each one's `distance`, and [`Code::TooLarge`] at `places` for more than 1,000.
 pub(super) fn read(places: &[PlaceInput], unit: Unit) -> Result<Vec<(&str, Length)>, InputErrors> {
     let mut checks = Checks::default();
     if places.len() > MOST {
@@ -49,7 +49,7 @@ pub(super) fn read(places: &[PlaceInput], unit: Unit) -> Result<Vec<(&str, Lengt
             "{} places are more than can be looked through",
             places.len()
         );
-        checks.add(InputError::new(Code::TooLarge, message, "keep at most 50").at("places"));
+        checks.add(InputError::new(Code::TooLarge, message, "keep at most 1,000").at("places"));
         return checks.finish(Vec::new());
     }
     let mut read = Vec::new();
@@ -68,7 +68,8 @@ fn distance(place: &PlaceInput, row: usize, unit: Unit) -> Result<Option<Length>
     optional(distance.as_ref(), &path, unit.for_distance(), DISTANCE)
 }
 
-/// The distance of the place that is chosen, if it has one. What is wrong with it is told among the places.
+/// The distance of the place that is chosen, which has to have one. What else is wrong with it is told
+/// among the places.
 pub(super) fn chosen(input: &LegibilityInput, checks: &mut Checks) -> Option<Length> {
     let row = input.place.as_ref()?.read_from(0, u32::MAX);
     let row = checks.take(row.map_err(|error| error.at("place")))? as usize;
@@ -77,7 +78,16 @@ pub(super) fn chosen(input: &LegibilityInput, checks: &mut Checks) -> Option<Len
         checks.add(InputError::new(Code::NotAChoice, message, hint).at("place"));
         return None;
     };
-    distance(place, row, input.unit).ok().flatten()
+    let read = distance(place, row, input.unit).ok()?;
+    if read.is_none() {
+        let (message, hint) = (
+            "this place has no distance",
+            "write how far away people are there",
+        );
+        let path = format!("places[{row}].distance");
+        checks.add(InputError::new(Code::Missing, message, hint).at(path));
+    }
+    read
 }
 
 /// Whether the decal can be read at each of them; `viewing` says which case counts.

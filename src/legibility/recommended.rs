@@ -1,6 +1,6 @@
 //! The figure to go by: of the rules made for the reader, the most cautious one's.
 
-use super::rules::{COUNT, Mark, Takes};
+use super::rules::{COUNT, Mark, Rule, Takes};
 use super::{Finding, Reader, Viewing, figure, too_small};
 use crate::decal::{Decal, size_text};
 use crate::measure::{Length, Measured, Unit};
@@ -81,8 +81,16 @@ pub(super) fn recommended(
             .distance
             .map(|_| resized.is_some_and(|resized| resized.enough)),
         reason: reason(governing, applying(), viewing, unit),
-        headline: headline.unwrap_or_else(|| "too small".to_owned()),
+        headline: headline.unwrap_or_else(|| none(rule).to_owned()),
         detail,
+    }
+}
+
+/// What is said in place of a distance: only what a standard asks for is asked of letters that are seen.
+const fn none(rule: &Rule) -> &'static str {
+    match rule.takes {
+        Takes::Nothing => "too small",
+        Takes::Straight | Takes::All | Takes::Eyes | Takes::Details => "not seen",
     }
 }
 
@@ -163,7 +171,7 @@ fn reason<'a>(
         let name = finding.rule.name_for(viewing, unit);
         match finding.distance {
             Some(far) => format!("{name}: {}", figure::distance(far, unit).text),
-            None => format!("{name}: letters too small"),
+            None => format!("{name}: {}", none(finding.rule)),
         }
     };
     let others: Vec<String> = applying

@@ -57,12 +57,14 @@ pub struct Rule {
 pub enum Only {
     /// Nothing else.
     Always,
-    /// Letters not lighter than what is behind them.
+    /// Letters not known to be lighter than what is behind them.
     DarkOnLight,
-    /// Letters lighter than what is behind them.
+    /// Letters not known to be darker than what is behind them.
     LightOnDark,
     /// Seen from 60° aside or more, as a sign along a road is.
     Aside,
+    /// A distance factor was typed.
+    Factor,
 }
 
 /// Which conditions take from the distance of a rule.
@@ -92,6 +94,8 @@ pub enum Formula {
         /// For words in small letters with capitals.
         mixed: i64,
     },
+    /// As many times the letter height as was typed.
+    Own,
     /// The letter fills so many minutes of arc.
     Arcmin(f64),
     /// The letter is the smallest that the stated acuity tells apart.
@@ -107,7 +111,7 @@ pub enum Formula {
 /// A table by the height of the sign's baseline above the floor.
 #[derive(Debug)]
 pub struct Bands {
-    /// The increment for each foot, and for each metre.
+    /// The increment for each foot, and for each 305 mm.
     pub increment: [&'static str; 2],
     /// Baseline at eye level.
     pub eye_level: Band,
@@ -157,7 +161,7 @@ const fn band(place: usize, least: Length, feet: i64, beyond: Ratio) -> Band {
 /// Table 703.5.5 of the 2010 ADA Standards: least heights of characters by the height of the baseline
 /// above the floor and by viewing distance, in its inches.
 static ADA_703_5_5: Bands = Bands {
-    increment: ["1/8 in", "10.4 mm"],
+    increment: ["1/8 in", "3.2 mm"],
     eye_level: band(0, Length::inches(5, 8), 6, EIGHTH_PER_FOOT),
     overhead: band(1, Length::whole(2, Unit::In), 15, EIGHTH_PER_FOOT),
     high: band(2, Length::whole(3, Unit::In), 21, EIGHTH_PER_FOOT),
@@ -165,7 +169,7 @@ static ADA_703_5_5: Bands = Bands {
 
 /// The California Building Code's table of the same kind for changeable signs of low resolution.
 static CBC_703_8_4: Bands = Bands {
-    increment: ["1/5 in", "16.7 mm"],
+    increment: ["1/5 in", "5.1 mm"],
     eye_level: band(0, Length::whole(2, Unit::In), 10, FIFTH_PER_FOOT),
     overhead: band(1, Length::whole(3, Unit::In), 15, FIFTH_PER_FOOT),
     high: band(2, Length::whole(4, Unit::In), 20, FIFTH_PER_FOOT),
@@ -181,7 +185,7 @@ static MIL_1472: [(Length, Length); 5] = [
 ];
 
 /// So many rules there are.
-pub const COUNT: usize = 23;
+pub const COUNT: usize = 24;
 
 use Mark::{FromMemory, LookedUp};
 use Reader::{Accessible, AtEase, Board, Passing, Safety};
@@ -328,6 +332,16 @@ pub static RULES: [Rule; COUNT] = [
         formula: Formula::Times(250),
     },
     Rule {
+        id: "own-factor",
+        name: "Safety signs, your distance factor",
+        source: "ISO 3864-1, distance factor Z by light and contrast: the one that you typed",
+        mark: FromMemory,
+        serves: &[Safety],
+        only: Only::Factor,
+        takes: Takes::All,
+        formula: Formula::Own,
+    },
+    Rule {
         id: "ansi-150",
         name: "Signal word, 12 1/2 ft to the inch",
         source: "ANSI Z535.2 and Z535.4, signal word",
@@ -461,12 +475,14 @@ impl Rule {
     /// Whether the rule counts in this case.
     #[must_use]
     pub fn applies(&self, viewing: &Viewing) -> bool {
-        let light = || viewing.contrast.is_some_and(Contrast::is_light_on_dark);
+        // What is not known counts both ways.
+        let light = viewing.contrast.map(Contrast::is_light_on_dark);
         let so = match self.only {
             Only::Always => true,
-            Only::DarkOnLight => !light(),
-            Only::LightOnDark => light(),
+            Only::DarkOnLight => light != Some(true),
+            Only::LightOnDark => light != Some(false),
             Only::Aside => viewing.aside >= 60.0,
+            Only::Factor => viewing.factor.is_some(),
         };
         so && self.serves.contains(&viewing.reader)
     }
@@ -491,6 +507,7 @@ impl Rule {
         shares: &Shares,
     ) -> Option<Length> {
         let distance = match self.formula {
+            Formula::Own if viewing.factor.is_none() => None,
             Formula::Steps(steps) => {
                 let reached = steps.iter().take_while(|(_, height)| *height <= letter);
                 reached.last().map(|(up_to, _)| *up_to)
@@ -510,6 +527,7 @@ impl Rule {
     ) -> Option<Length> {
         let before = self.share(shares).before(distance)?;
         match self.formula {
+            Formula::Own if viewing.factor.is_none() => None,
             Formula::Steps(steps) => {
                 let mut steps = steps.iter();
                 let step = steps.find(|(up_to, _)| before <= *up_to);
@@ -531,9 +549,11 @@ impl Rule {
                 Case::Mixed => format!("{}, small letters", self.name),
                 Case::AsWritten | Case::Caps => format!("{}, capitals", self.name),
             },
-            Formula::Times(_) | Formula::Arcmin(_) | Formula::Level(_) | Formula::Steps(_) => {
-                self.name.to_owned()
-            }
+            Formula::Times(_)
+            | Formula::Own
+            | Formula::Arcmin(_)
+            | Formula::Level(_)
+            | Formula::Steps(_) => self.name.to_owned(),
         }
     }
 
@@ -543,6 +563,7 @@ impl Rule {
     pub fn scale(&self, viewing: &Viewing) -> Scale {
         match &self.formula {
             Formula::Times(times) => Scale::of(Ratio::one_to(*times)),
+            Formula::Own => Scale::of(Ratio::one_to(viewing.factor.map_or(1, i64::from))),
             Formula::TimesByCase { caps, mixed } => Scale::of(Ratio::one_to(match viewing.case {
                 Case::Mixed => *mixed,
                 Case::AsWritten | Case::Caps => *caps,
@@ -573,7 +594,8 @@ impl Rule {
     #[must_use]
     pub fn words(&self, viewing: &Viewing, unit: Unit) -> String {
         match &self.formula {
-            Formula::Times(_) | Formula::TimesByCase { .. } => {
+            Formula::Own if viewing.factor.is_none() => "none typed".to_owned(),
+            Formula::Times(_) | Formula::Own | Formula::TimesByCase { .. } => {
                 for_each(self.scale(viewing).beyond, unit)
             }
             Formula::Arcmin(_) | Formula::Acuity => {
@@ -592,8 +614,8 @@ impl Rule {
                     )
                 } else {
                     format!(
-                        "baseline {millimetres} above the floor: {level}{feet} for each foot \
-                         ({metres} for each metre) more beyond"
+                        "baseline {millimetres} above the floor: {level}{metres} more for each 305 mm \
+                         beyond"
                     )
                 }
             }
@@ -615,12 +637,15 @@ impl Rule {
 
 /// `letters of 2 in up to 15 ft, and `
 fn level(least: Length, up_to: Length, unit: Unit) -> String {
-    let (size, distance) = if unit.is_imperial() {
-        (Unit::In, Unit::Ft)
+    let (least, up_to) = if unit.is_imperial() {
+        (least.text(Unit::In), up_to.text(Unit::Ft))
     } else {
-        (Unit::Cm, Unit::M)
+        // Rounded to the millimetres and centimetres in which people state them.
+        let [size, distance] = [(least, 1_000_000), (up_to, 10_000_000)].map(|(length, step)| {
+            Length::from_nm(length.nm() + step / 2).round_down(Length::from_nm(step))
+        });
+        (size.text(Unit::Mm), distance.text(Unit::M))
     };
-    let (least, up_to) = (least.text(size), up_to.text(distance));
     format!("letters of {least} up to {up_to}, and ")
 }
 

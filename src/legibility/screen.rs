@@ -440,11 +440,14 @@ impl Painter<'_> {
         };
         #[expect(clippy::cast_precision_loss, reason = "at most 200 characters")]
         let count = |count: usize| count as f64;
-        let space = (high - count(lines.len()) * letter).max(0.0) / count(lines.len() + 1);
+        let outside = words.outside();
+        let [above, below] = outside.map(|tenths| f64::from(tenths) * letter / 10.0);
+        let space =
+            (high - count(lines.len()) * letter - above - below).max(0.0) / count(lines.len() + 1);
         let condensed = (decal.face() == Face::Condensed).then_some(letter * 3.0 / 7.0);
         let letter_width = share(decal.letter_width()).or(condensed);
         let gap = share(decal.letter_gap()).unwrap_or(letter / 7.0);
-        let mut base = 0.0;
+        let mut base = above;
         let mut drawn = Vec::new();
         for line in lines {
             base += space + letter;
@@ -541,6 +544,9 @@ fn drawn_bar(length: Length, unit: Unit) -> Element {
 
 /// A length that may be far below a millimetre, in millimetres too.
 fn fine(length: Length, unit: Unit) -> String {
+    if length < Length::from_nm(10_000) {
+        return "under 0.01 mm".to_owned();
+    }
     let metric = decimals(length.to_f64(Unit::Mm), 2) + " mm";
     if unit.is_imperial() {
         let inches = decimals(length.to_f64(Unit::In), 3);

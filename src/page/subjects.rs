@@ -5,7 +5,7 @@ use super::forms::Forms;
 use super::members::{at, at_name, put_at_name, text_at};
 use super::picture::packed;
 use crate::api::{read, write};
-use crate::decal::{Decal, DecalInput, shown};
+use crate::decal::{Decal, DecalInput, on_ruler, shown};
 use crate::drawing::Element;
 use crate::error::{Code, InputError, InputErrors};
 use crate::legibility;
@@ -315,8 +315,16 @@ impl Subjects {
                 put_at_name(&report, "size", &decal.size_text(unit).into());
                 put_at_name(&report, "narrow", &decal.is_narrow().into());
                 put_at_name(&report, "fitted", &decal.is_fitted().into());
-                if let Some(letter) = decal.words().letter_height(decal.width(), decal.height()) {
-                    put_at_name(&report, "fit", &shown(letter, unit).into());
+                let words = decal.words();
+                if let Some(letter) = words.letter_height(decal.width(), decal.height()) {
+                    let wide = words.width_at(decal.letter_height());
+                    put_at_name(&report, "fit", &on_ruler(letter, unit).into());
+                    put_at_name(
+                        &report,
+                        "letter",
+                        &shown(decal.letter_height(), unit).into(),
+                    );
+                    put_at_name(&report, "wide", &on_ruler(wide, unit).into());
                 }
                 self.answer("decal", report.into(), Some(decal.drawing(unit)));
             }

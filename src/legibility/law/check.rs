@@ -91,6 +91,7 @@ impl Case<'_> {
             Say::Other => return found.state = State::NotAsked,
             Say::Free => ("in the way", false),
             Say::Plain if self.decal.face() == Face::Script => ("a script", false),
+            Say::Plain if self.decal.is_narrow() => ("squeezed letters", false),
             Say::Plain => ("plain letters", true),
             Say::Swept => match self.input.screen {
                 Some(Zone::Swept) => ("swept", false),
