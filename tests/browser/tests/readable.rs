@@ -129,7 +129,10 @@ async fn a_letter_height_that_is_left_out_comes_from_the_words() -> Result<()> {
     browser.visit(&host.url()).await?;
     // Nine letters of DIN 1451-4 are 44 units wide, a letter is 7 high: 9 in make 1.432 in, 41.02 ft.
     browser.paste("decal.lettering", "KITTIWAKE").await?;
-    browser.wait_for_text("#letter-hint", "1 27/64 in").await?;
+    // As a ruler has it, to the sixteenth below.
+    browser
+        .wait_for_text("#decal .work", "letters of 1 3/8 in")
+        .await?;
     browser.paste("decal.letterHeight", "").await?;
     browser.wait_for_text(FAR, "41 ft").await?;
     // Small letters are told apart from three quarters of that.
