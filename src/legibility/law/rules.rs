@@ -237,7 +237,7 @@ static RULES: [Rule; 17] = [
     Rule {
         name: "Boat capacity plate",
         applies: "The figure of persons on the plate, United States.",
-        source: CFR_183_25,
+        source: "33 CFR 183.25, as read in November 2026",
         address: Some("http://www.uscgboating.org/safety/boatbuilder/safeloading/subb-183-25b.htm"),
         points: points! {
             CFR_183_25, LOOKED_UP, ANY, at_least(Part::Height, HALF_INCH);
@@ -251,7 +251,7 @@ static RULES: [Rule; 17] = [
     Rule {
         name: "Marks of small craft",
         applies: "Small craft on inland waterways of Europe.",
-        source: CEVNI,
+        source: "CEVNI article 2.02, as read in November 2026",
         address: Some("https://wiki.unece.org/pages/viewpage.action?pageId=25265204"),
         points: points! {
             CEVNI, LOOKED_UP, ANY, at_least(Part::Height, TEN_CENTIMETRES);
@@ -274,7 +274,7 @@ static RULES: [Rule; 17] = [
     Rule {
         name: "Lettering on board",
         applies: "Offshore drilling units of the United States.",
-        source: CFR_108_621,
+        source: "46 CFR 108.621, as read in November 2026",
         address: Some("https://law.lawstack.com/cfr/46/108.621/"),
         points: points! {
             CFR_108_621, LOOKED_UP, ANY, at_least(Part::Height, HALF_INCH);
@@ -285,7 +285,7 @@ static RULES: [Rule; 17] = [
     Rule {
         name: "Commercial vehicle marking",
         applies: "Self-propelled commercial vehicles, United States. It names no height, only a distance.",
-        source: CFR_390_21,
+        source: "49 CFR 390.21(c), print of 2007",
         address: Some("http://www.fmcsa.dot.gov/espanol/regs/390.21.htm"),
         points: points! {
             CFR_390_21, LOOKED_UP, ANY, Check::Reach(FIFTY_FEET);
@@ -299,7 +299,7 @@ static RULES: [Rule; 17] = [
     Rule {
         name: "Windscreen of a commercial vehicle",
         applies: "Commercial vehicles, United States.",
-        source: CFR_393_60,
+        source: "49 CFR 393.60(e), wording of 2015 and 87 FR 12596 of 2022",
         address: Some("https://pmta.org/Safety-Director/12646234"),
         points: points! {
             CFR_393_60, FROM_MEMORY, ANY, look("No decals but those of inspection or that the law requires");
@@ -348,7 +348,7 @@ static RULES: [Rule; 17] = [
     Rule {
         name: "Aircraft marks",
         applies: "Aircraft registered in the United States.",
-        source: CFR_45_29,
+        source: "14 CFR 45.29, as read in November 2026",
         address: Some("https://www.ecfr.gov/current/title-14/section-45.29"),
         points: points! {
             CFR_45_29, LOOKED_UP, Only::Craft(Craft::Standard), at_least(Part::Height, inches(12));
@@ -368,7 +368,7 @@ static RULES: [Rule; 17] = [
     Rule {
         name: "Category words of aircraft",
         applies: "Words such as EXPERIMENTAL, United States.",
-        source: CFR_45_23,
+        source: "14 CFR 45.23(b), as read in November 2026",
         address: Some(
             "https://www.faraim.org/faa/far/cfr/title-14/part-45/section-45.23/title-14-part-45-sec45-23.html",
         ),
@@ -397,7 +397,7 @@ static RULES: [Rule; 17] = [
     Rule {
         name: "Safety sign, message",
         applies: "Safety signs in the United States.",
-        source: Z535,
+        source: "ANSI Z535.2 and Z535.4, edition not known",
         address: None,
         points: points! {
             Z535, FROM_MEMORY, ANY, Check::Part(Part::Height, Of::Distance, Some((1, 300)), None);
@@ -406,7 +406,7 @@ static RULES: [Rule; 17] = [
     Rule {
         name: "Safety sign, signal word",
         applies: "Words such as WARNING on safety signs in the United States.",
-        source: Z535,
+        source: "ANSI Z535.2 and Z535.4, edition not known",
         address: None,
         points: points! {
             Z535, FROM_MEMORY, ANY, Check::Part(Part::Height, Of::Distance, Some((1, 150)), None);
@@ -415,7 +415,7 @@ static RULES: [Rule; 17] = [
     Rule {
         name: "Lettering on a grid of seven",
         applies: "Rail vehicles and technical lettering; a standard, not a law.",
-        source: DIN,
+        source: "DIN 1451-4, as read in November 2026",
         address: Some("http://dybas.de/dybas/index/s/schrift.html"),
         points: points! {
             DIN, LOOKED_UP, ANY, Check::Series(&[
@@ -437,7 +437,7 @@ static RULES: [Rule; 17] = [
     Rule {
         name: "Lettering of drawings, type B",
         applies: "Technical drawings; a standard, not a law.",
-        source: ISO,
+        source: "ISO 3098, as read in November 2026",
         address: Some("http://wiechmann-at.de/MBStudium/TechnischesZeichnen/TZSchriften.html"),
         points: points! {
             ISO, LOOKED_UP, ANY, Check::Series(&ISO_HEIGHTS);
@@ -447,7 +447,7 @@ static RULES: [Rule; 17] = [
     Rule {
         name: "Lettering of drawings, type A",
         applies: "Technical drawings; a standard, not a law.",
-        source: ISO,
+        source: "ISO 3098, as read in November 2026",
         address: Some("http://wiechmann-at.de/MBStudium/TechnischesZeichnen/TZSchriften.html"),
         points: points! {
             ISO, LOOKED_UP, ANY, Check::Series(&ISO_HEIGHTS);
