@@ -674,12 +674,12 @@ mod vehicles {
         let decal = json!({ "letterHeight": "1.6 in" });
         let report = told("commercialVehicle", &decal, &json!({ "acuity": "20/20" }));
         assert_eq!(says(&report, asked), (State::NotMet, "1.667 in".into()));
-        // 1.6 in x 30 ft.
+        // 1.6 in x 30 ft; of 1.667 in the sixteenth above.
         let reads = point(&report, "Readable from 50 ft");
         assert_eq!(reads.is, "reads from 48 ft");
         assert_eq!(
             report.headline,
-            "0 points met, 2 not: reads from 48 ft, right would be letters 1.667 in high"
+            "0 points met, 2 not: reads from 48 ft, right would be letters 1 11/16 in high"
         );
         for (height, expected) in [(42_333_333, State::NotMet), (42_333_334, State::Met)] {
             let decal = json!({ "letterHeight": nm(height) });
@@ -694,7 +694,8 @@ mod vehicles {
             &json!({}),
         );
         let reads = point(&report, "Readable from 50 ft");
-        assert_eq!(reads.right, "letters 1.746 in high");
+        // To the sixteenth above.
+        assert_eq!(reads.right, "letters 1 3/4 in high");
         assert_eq!(reads.state, State::NotMet);
         let report = told(
             "commercialVehicle",

@@ -5,7 +5,7 @@ use super::{LawInput, LawPoint, State, Zone};
 use crate::decal::{Decal, Face};
 use crate::legibility::conditions::Light;
 use crate::legibility::rules::RULES;
-use crate::legibility::{Reader, Viewing, letter_height_for, reach};
+use crate::legibility::{Reader, Viewing, figure, letter_height_for, reach};
 use crate::measure::{Length, Unit};
 
 /// A decal and what else the points go by.
@@ -282,7 +282,11 @@ impl Case<'_> {
         let step = Length::from_nm(far.nanometres() / parts);
         let is = reads.unwrap_or_default().round_down(step).text(far);
         found.right = match letter_height_for(distance, self.decal, &viewing) {
-            Some(needed) => join(&["letters ", &self.text(needed, true), " high"]),
+            Some(needed) => {
+                // An estimate, and no limit of a text: a step of a ruler up.
+                let shown = figure::shown(needed, self.decal.letter_height(), self.unit);
+                join(&["letters ", &shown.text(self.unit), " high"])
+            }
             None => join(&["more contrast"]),
         };
         let met = reads.is_some_and(|reads| reads >= distance);
