@@ -5,7 +5,15 @@ use serde_json::{Value, json};
 use site_tests::{Browser, Host, Result, built};
 
 /// Parts that a worker reckons once they are looked at.
-const DESK: [&str; 6] = ["#law", "#sizes", "#fair", "#post", "#supplies", "#shopping"];
+const DESK: [&str; 7] = [
+    "#moving",
+    "#law",
+    "#sizes",
+    "#fair",
+    "#post",
+    "#supplies",
+    "#shopping",
+];
 
 /// Opens all details and looks at all that a worker reckons, until it is there.
 async fn look_at_all(browser: &Browser) -> Result<()> {
@@ -80,17 +88,17 @@ async fn every_field_of_the_desk_says_what_is_wrong() -> Result<()> {
     // A tax counts only where it is reckoned.
     browser.paste("book.channels[0].tax.percent", "5").await?;
     browser.choose("book.channels[0].tax.kind", "added").await?;
-    // The names are free. What the stock of a film is, other tests try.
+    // The names are free. What the stock of a film is, and what fits the screen, other tests try.
     let names = "[...document.querySelectorAll('#forms input:not([type=checkbox], [type=date])')]
         .filter((field) => field.name && field.checkVisibility() && !/name$/.test(field.name)
-            && (field.closest('[data-desk]') && !field.closest('#order')
+            && (field.closest('[data-desk]') && !field.closest('#order, #sight')
                 || /onHand$|^book.channels.0..tax.percent$|^book.channels.1..fees/.test(field.name)))
         .map((field) => field.name)";
     let names = texts(&browser, names).await?;
     assert!(names.len() > 70, "{names:?}");
     let must_be_full = "post.length post.width post.thickness packs.packs supplyList.orders payback.machine \
         payback.stock payback.price payback.costs fair.tableFee fair.travel fair.tax.percent fair.cardShare \
-        fair.cardPercent fair.cardFixed fair.sales.mean prices.grows prices.floor";
+        fair.cardPercent fair.cardFixed fair.sales.mean prices.grows prices.floor walk.speed walk.aside";
     let must_be_full: Vec<&str> = must_be_full.split_whitespace().collect();
     let paste = "12,".repeat(34_000);
     let good = "JSON.stringify(NAMES.map((name) => document.getElementById(name).value))";
