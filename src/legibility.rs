@@ -2,7 +2,7 @@
 //!
 //! Published rules stand side by side, each with its source and with what it presumes. Of those that
 //! were made for the reader in question the most cautious governs: it is the recommended figure. What the
-//! case lacks of what the rules presume takes its share of their distances ([`conditions`]).
+//! case lacks of what the rules presume takes its share of their distances (`conditions.rs`).
 
 pub mod conditions;
 pub mod contrast;
