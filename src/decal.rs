@@ -206,9 +206,13 @@ impl Decal {
 
     /// Whether the longest line leaves each character less than 55 % of the letter height in width,
     /// the least that the 2010 ADA Standards, section 703.5.4, allow an O. Rules of legibility presume
-    /// plain letters, which are not narrower than that.
+    /// plain letters, which are not narrower than that. Letters of a narrow face or a script are squeezed
+    /// where the line is longer than in their own widths.
     #[must_use]
     pub fn is_narrow(&self) -> bool {
+        if self.face != Face::Plain {
+            return self.words().width_at(self.letter_height) > self.width;
+        }
         let counts = self.lettering.iter().map(|line| line.chars().count());
         let longest = i64::try_from(counts.max().unwrap_or(0)).unwrap_or(i64::MAX);
         i128::from(self.width.nm()) * 100
@@ -243,7 +247,7 @@ impl Decal {
         })
     }
 
-    /// The lines of lettering, spread evenly over the height, each squeezed to the width if needed.
+    /// The lines of lettering, each squeezed to the width if needed.
     fn drawn_lettering(&self) -> Vec<Element> {
         let (width, height) = (self.width.to_f64(Unit::Mm), self.height.to_f64(Unit::Mm));
         let letter = self.letter_height.to_f64(Unit::Mm);
@@ -252,26 +256,15 @@ impl Decal {
         } else {
             self.lettering.iter().map(String::as_str).collect()
         };
-        let mut top = 0.0;
-        #[expect(
-            clippy::cast_precision_loss,
-            reason = "at most 200 lines, each of at most 200 characters"
-        )]
-        let (lines, longest) = (shown.len() as f64, |line: &str| {
-            line.chars().count() as f64 * letter * 0.62 / 0.72
-        });
-        // What stands above and hangs below takes its part of the space.
-        let outside = self.words().outside();
-        let [above, below] = outside.map(|tenths| f64::from(tenths) * letter / 10.0);
-        let space = (height - lines * letter - above - below).max(0.0) / (lines + 1.0);
-        top += above;
+        #[expect(clippy::cast_precision_loss, reason = "at most 200 characters")]
+        let longest = |line: &str| line.chars().count() as f64 * letter * 0.62 / 0.72;
+        let baselines = self.words().baselines(letter, height);
         let mut drawn = Vec::new();
-        for line in shown {
-            top += space;
+        for (line, baseline) in shown.into_iter().zip(baselines) {
             let mut text = Element::new("text")
                 .with("class", "lettering")
                 .with("x", number(width / 2.0))
-                .with("y", number(top + letter))
+                .with("y", number(baseline))
                 .with("text-anchor", "middle")
                 // Capitals of common sans faces are about 0.72 of the type size high; the picture
                 // indicates, it does not measure.
@@ -286,7 +279,6 @@ impl Decal {
                     .with("lengthAdjust", "spacingAndGlyphs");
             }
             drawn.push(text.text(line));
-            top += letter;
         }
         drawn
     }

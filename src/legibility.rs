@@ -252,8 +252,8 @@ pub struct LegibilityReport {
     pub grades: Vec<Grade>,
     /// The grade at the wanted distance; none where nothing is noticed from there.
     pub grade: Option<&'static str>,
-    /// The width of the smallest stroke or gap that the reader's eyes tell apart from the wanted distance,
-    /// straight on and by good light.
+    /// The width of the smallest stroke or gap that the reader's eyes tell apart from the wanted distance
+    /// under the conditions told; none where they tell nothing apart.
     pub stroke: Option<Measured>,
     /// What takes from the distances, and how much is left.
     pub effects: Vec<Effect>,
@@ -472,9 +472,9 @@ fn assess(decal: &Decal, viewing: &Viewing, unit: Unit) -> Answer {
             .and_then(|distance| grades::at(distance, decal, viewing, shares.eye)),
         stroke: viewing
             .distance
-            .map(|distance| grades::stroke(distance, viewing, unit)),
+            .and_then(|distance| grades::stroke(distance, viewing, shares.eye, unit)),
         grades,
-        effects: effects(decal, viewing),
+        effects: effects(decal, viewing, governing(decal, viewing)),
     }
 }
 

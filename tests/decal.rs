@@ -103,6 +103,65 @@ fn lines_are_as_high_as_their_number_allows() {
     }
 }
 
+/// What hangs below the last line, and what stands on letters, takes three tenths of the height; lines with
+/// accents lie that much further apart: 100 mm are 1.3 letters of 76.9 mm, 1.6 of 62.5, 4 of 25.
+#[test]
+fn letters_have_room_above_and_below() {
+    for (lettering, tenths) in [
+        ("HERON", 10),
+        ("heron", 10),
+        ("gypsy", 13),
+        ("Ågge", 16),
+        ("Heron\ngypsy", 28),
+        ("gypsy\nHeron", 25),
+        ("Heron\nÅgge", 31),
+        ("Ågge\nÅgge", 34),
+    ] {
+        let decal = fitted(lettering, Face::Plain, "900", "100").unwrap();
+        let letter = Length::from_nm(1_000_000_000 / tenths);
+        assert_eq!(decal.letter_height(), letter, "{lettering}");
+        // The lines are drawn with that room.
+        let high = letter.to_f64(Unit::Mm);
+        let drawn = decal.words().baselines(high, 100.0);
+        assert!(
+            drawn
+                .iter()
+                .all(|line| *line >= high - 1e-6 && *line <= 100.0 + 1e-6)
+        );
+        if let [one, two] = drawn[..] {
+            assert!(two - one >= 1.5 * high - 1e-6, "{lettering}");
+        }
+    }
+    // Where there is no room lines come closer, down to one on the other, and none leaves the decal.
+    let decal = decal("ONE\nTWO", "9", "3", "1 1/2").unwrap();
+    let drawn = decal.words().baselines(1.5, 3.0);
+    assert!(
+        drawn
+            .iter()
+            .zip([1.5, 3.0])
+            .all(|(is, should)| (is - should).abs() < 1e-9)
+    );
+}
+
+/// Two narrow letters of DIN 1451-4 are 7 units wide, as wide as they are high.
+#[test]
+fn narrow_faces_are_squeezed_only_below_their_own_widths() {
+    for face in [Face::Condensed, Face::Script] {
+        for (width, narrow) in [("30", false), ("29.9", true)] {
+            let input = DecalInput {
+                lettering: Some("HH".to_owned()),
+                width: Some(width.into()),
+                height: Some("90".into()),
+                letter_height: Some("30".into()),
+                face,
+                ..DecalInput::default()
+            };
+            let decal = Decal::read(&input, Unit::Mm).unwrap();
+            assert_eq!(decal.is_narrow(), narrow, "{width}");
+        }
+    }
+}
+
 #[test]
 fn a_letter_height_is_worked_out_only_from_words_that_have_room() {
     assert_eq!(

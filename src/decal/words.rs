@@ -11,8 +11,8 @@ use crate::measure::Length;
 /// <http://dybas.de/dybas/index/s/schrift.html>). A script has no such standard and is counted as
 /// narrow, by common practice. Lines lie one and a half letter heights apart, from baseline to baseline:
 /// the middle of the 135 to 170 % of the 2010 ADA Standards, section 703.5.9. What hangs below the last
-/// line, as of a `g`, takes three tenths of the height, and so does what stands on letters of the first, as
-/// on an `É`: common practice, no source.
+/// line, as of a `g`, takes three tenths of the height, and so does what stands on letters, as on an `É`:
+/// common practice, no source.
 #[derive(Clone, Copy, Debug)]
 pub struct Words<'a> {
     lines: &'a [String],
@@ -77,15 +77,46 @@ impl<'a> Words<'a> {
         self.lines.iter().map(width).max().unwrap_or(0)
     }
 
-    /// What stands above the capitals of the first line, and what hangs below the last one, in tenths of the
-    /// letter height.
+    /// What stands above the capitals of the first line, from baseline to baseline, and what hangs below the
+    /// last one, in tenths of the letter height.
+    fn tenths(self) -> [u8; 3] {
+        let accents = |line: &String| !line.is_ascii();
+        let hangs = |line: &String| line.bytes().any(|letter| b"gjpqy,;".contains(&letter));
+        let first = self.lines.first().is_some_and(accents);
+        let next = self.lines.iter().skip(1).any(accents);
+        let last = self.lines.last();
+        let last = last.is_some_and(|line| accents(line) || hangs(line));
+        [
+            if first { 3 } else { 0 },
+            if next { 18 } else { 15 },
+            if last { 3 } else { 0 },
+        ]
+    }
+
+    /// How far below the upper edge of a decal of this height each baseline lies, with letters of this
+    /// height: one block in the middle, its lines closer together where it has no room. All in one unit.
     #[must_use]
-    pub fn outside(self) -> [u8; 2] {
-        let first = self.lines.first().map_or("", String::as_str);
-        let last = self.lines.last().map_or("", String::as_str);
-        let above = !first.is_ascii();
-        let below = last.bytes().any(|letter| b"gjpqy,;".contains(&letter));
-        [above, below].map(|is| if is { 3 } else { 0 })
+    pub fn baselines(self, letter: f64, height: f64) -> Vec<f64> {
+        let [above, pitch, below] = self
+            .tenths()
+            .map(|tenths| f64::from(tenths) * letter / 10.0);
+        let room = (height - letter - above - below).max(0.0);
+        let mut gaps = 0.0;
+        for _ in self.lines.iter().skip(1) {
+            gaps += 1.0;
+        }
+        let pitch = if gaps > 0.0 {
+            pitch.min(room / gaps)
+        } else {
+            0.0
+        };
+        let mut baseline = above + letter + (room - gaps * pitch) / 2.0;
+        let mut baselines = Vec::new();
+        for _ in 0..self.lines.len().max(1) {
+            baselines.push(baseline);
+            baseline += pitch;
+        }
+        baselines
     }
 
     /// The height of a capital I with which they fill a decal, to the nanometre below: as high as width
@@ -97,9 +128,10 @@ impl<'a> Words<'a> {
         if wide <= 0 {
             return None;
         }
-        let [above, below] = self.outside().map(i64::from);
+        let [above, pitch, below] = self.tenths().map(i64::from);
         let by_width = Length::from_nm(width.nm() * HIGH / wide);
-        let by_height = Length::from_nm(height.nm() * 10 / (15 * lines - 5 + above + below));
+        let by_height =
+            Length::from_nm(height.nm() * 10 / (10 + pitch * (lines - 1) + above + below));
         Some(by_width.min(by_height))
     }
 

@@ -7,7 +7,7 @@
 
 use super::contrast::Contrast;
 use super::eye::cosine;
-use super::rules::Mark;
+use super::rules::{Mark, Rule, Takes};
 use super::{Case, LegibilityInput, Reader, Viewing};
 use crate::decal::{Decal, Face};
 use crate::error::Checks;
@@ -79,6 +79,8 @@ pub struct Effect {
     pub eye_share: f64,
     /// The same as people write it, where it is another share.
     pub eye_text: Option<String>,
+    /// What it leaves of the distance of the rule that governs, as people write it.
+    pub counts: String,
     /// Publication and section, or the geometry that it is.
     pub source: &'static str,
     /// How surely it is known.
@@ -357,8 +359,9 @@ static KINDS: [Kind; 10] = [
     ),
 ];
 
-/// Every effect that takes something, in words.
-pub(super) fn effects(decal: &Decal, viewing: &Viewing) -> Vec<Effect> {
+/// Every effect that takes something, in words; `rule` is the one that governs.
+pub(super) fn effects(decal: &Decal, viewing: &Viewing, rule: Option<&Rule>) -> Vec<Effect> {
+    let takes = rule.map_or(Takes::All, |rule| rule.takes);
     let [upright, across] = details(decal, viewing);
     let narrow = narrowness(decal);
     let condensed = decal.letter_width().is_none();
@@ -384,7 +387,15 @@ pub(super) fn effects(decal: &Decal, viewing: &Viewing) -> Vec<Effect> {
                 "rake" => degrees(kind.name, viewing.rake),
                 _ => kind.name.to_owned(),
             };
+            let counts = match takes {
+                Takes::Nothing => 1.0,
+                Takes::Details => eye_share,
+                Takes::Straight if ["aside", "rake"].contains(&kind.id) => 1.0,
+                Takes::All | Takes::Straight if kind.id == "eyes" => 1.0,
+                Takes::All | Takes::Straight | Takes::Eyes => share,
+            };
             effects.push(Effect {
+                counts: left(counts),
                 id: kind.id,
                 name,
                 share,

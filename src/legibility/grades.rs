@@ -55,7 +55,7 @@ static KINDS: [Kind; 3] = [
     Kind {
         name: "read at ease",
         short: "at ease",
-        source: "NUREG-0700 rev. 2, 1.3.1-4, preferred size; for weak eyes by DIN 1450:2013 (from memory)",
+        source: "NUREG-0700 rev. 2, 1.3.1-4, preferred size, and DIN 1450:2013 from memory for weak eyes",
         mark: Mark::LookedUp,
         angle: |detail| 20.0 * (READING_ACUITY * detail).max(1.0),
     },
@@ -121,11 +121,18 @@ pub(super) fn grades(decal: &Decal, viewing: &Viewing, share: Share, unit: Unit)
     grades
 }
 
-/// The width of the smallest stroke or gap that such eyes tell apart from a distance.
-pub(super) fn stroke(distance: Length, viewing: &Viewing, unit: Unit) -> Measured {
+/// The width of the smallest stroke or gap that such eyes tell apart from a distance; none where they tell
+/// nothing apart. `share` is what the conditions leave of the acuity's distance.
+pub(super) fn stroke(
+    distance: Length,
+    viewing: &Viewing,
+    share: Share,
+    unit: Unit,
+) -> Option<Measured> {
     let detail = Ratio::of_angle(Angle::arcmin(viewing.acuity.detail()));
-    let stroke = detail.height(distance);
-    figure::size(stroke, figure::shown(stroke, Length::ZERO, unit), unit)
+    let stroke = detail.height(share.before(distance)?);
+    let shown = figure::shown(stroke, Length::ZERO, unit);
+    Some(figure::size(stroke, shown, unit))
 }
 
 /// The grade from a distance; none where nothing is told apart any more.

@@ -195,7 +195,8 @@ static ALONG_ROAD: Course = Course {
     mark: Mark::FromMemory,
     assumption: "Only the way up to it counts, and no driver turns by more than 30° from the road. The \
                  letters reach less far as they are narrowed, by the cosine of the angle off the \
-                 perpendicular.",
+                 perpendicular. The sign industry's formula asks for far less: it looks neither at speed \
+                 and words nor at eyes.",
 };
 /// On surfaces that face the reader; looked up at
 /// <https://en.wikisource.org/wiki/Page:Traffic_Signs_for_Motorways_(1962).pdf/18>.

@@ -440,17 +440,11 @@ impl Painter<'_> {
         };
         #[expect(clippy::cast_precision_loss, reason = "at most 200 characters")]
         let count = |count: usize| count as f64;
-        let outside = words.outside();
-        let [above, below] = outside.map(|tenths| f64::from(tenths) * letter / 10.0);
-        let space =
-            (high - count(lines.len()) * letter - above - below).max(0.0) / count(lines.len() + 1);
         let condensed = (decal.face() == Face::Condensed).then_some(letter * 3.0 / 7.0);
         let letter_width = share(decal.letter_width()).or(condensed);
         let gap = share(decal.letter_gap()).unwrap_or(letter / 7.0);
-        let mut base = above;
         let mut drawn = Vec::new();
-        for line in lines {
-            base += space + letter;
+        for (line, base) in lines.iter().zip(words.baselines(letter, high)) {
             let mut text = Element::new("text")
                 .with("x", number(wide / 2.0))
                 .with("y", number(base + paint / 2.0))

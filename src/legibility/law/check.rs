@@ -91,7 +91,10 @@ impl Case<'_> {
             Say::Other => return found.state = State::NotAsked,
             Say::Free => ("in the way", false),
             Say::Plain if self.decal.face() == Face::Script => ("a script", false),
-            Say::Plain if self.decal.is_narrow() => ("squeezed letters", false),
+            // Where the width was measured, that is judged by itself.
+            Say::Plain if self.decal.letter_width().is_none() && self.decal.is_narrow() => {
+                ("squeezed letters", false)
+            }
             Say::Plain => ("plain letters", true),
             Say::Swept => match self.input.screen {
                 Some(Zone::Swept) => ("swept", false),
