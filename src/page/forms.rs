@@ -496,8 +496,9 @@ impl Forms {
         if moment == Moment::Typing && !stands {
             return Ok(());
         }
-        let list: Element = page.element("errors-list")?;
-        list.set_text_content(None);
+        // A list that says the same stays, with whatever link in it has the focus or is being pressed.
+        let before: Element = page.element("errors-list")?;
+        let list: Element = before.clone_node()?.unchecked_into();
         for (field, error) in &shown {
             let link = page.document().create_element("a")?;
             link.set_attribute("href", &format!("#{}", field.name))?;
@@ -515,6 +516,9 @@ impl Forms {
             let item = page.document().create_element("li")?;
             item.set_text_content(Some(&sentence(error)));
             list.append_child(&item)?;
+        }
+        if !before.is_equal_node(Some(&list)) {
+            before.replace_with_with_node_1(&list)?;
         }
         summary.set_hidden(errors.is_empty());
         Ok(())
