@@ -37,7 +37,7 @@ pub fn reckon(task: &str, input: &JsValue, tell: &Function) -> Result<(), JsValu
         "order" => desk.order(input),
         "film" => desk.film(input),
         "prices" => desk.prices(input),
-        "rooms" => desk.rooms(input),
+        "rooms" | "seen" => desk.rooms(input),
         _ => Ok(()),
     }
 }

@@ -72,6 +72,8 @@ struct App {
     prices_errors: RefCell<Vec<InputError>>,
     /// Subjects for themselves, reckoned in a worker of their own.
     rooms: Rc<Task>,
+    /// Those about how the decal is read, in one of theirs: what appears there moves what is below.
+    seen: Rc<Task>,
     /// What is wrong with them, each by the name of its subject.
     rooms_errors: RefCell<Vec<(String, InputError)>>,
     /// Whether the workers' module could not be had when it was last asked for.
@@ -129,6 +131,7 @@ pub fn start_page(books: Function) -> Result<(), JsValue> {
             prices: task("prices", App::heard_of_prices),
             prices_errors: RefCell::default(),
             rooms: task("rooms", App::heard_of_rooms),
+            seen: task("seen", App::heard_of_rooms),
             rooms_errors: RefCell::default(),
             missing: Cell::default(),
             line_errors: RefCell::default(),
@@ -197,6 +200,13 @@ impl App {
             self.rooms.want();
         }
         self.rooms.ask(&self.page, &subjects.rooms)?;
+        if subjects.seen.is_object() {
+            self.seen.ask(&self.page, &subjects.seen)?;
+        } else {
+            // What comes now would be late, and the same may be asked again.
+            self.seen.stop();
+            self.seen.forget();
+        }
         self.show_errors(moment)?;
         for (task, search) in [(&self.film, "film-search"), (&self.order, "order-progress")] {
             if !task.is_busy() {
@@ -232,6 +242,7 @@ impl App {
             let answers = match task {
                 "film" => &film[..],
                 "rooms" => &subjects::ROOMS[..],
+                "seen" => &subjects::SEEN[..],
                 _ => &of_task[..],
             };
             for answer in answers {
@@ -286,7 +297,13 @@ impl App {
 
     /// After somebody looked at what a task answers.
     fn looked_at(&self, name: &str) -> Result<(), Fault> {
-        let tasks = [&self.film, &self.order, &self.prices, &self.rooms];
+        let tasks = [
+            &self.film,
+            &self.order,
+            &self.prices,
+            &self.rooms,
+            &self.seen,
+        ];
         let task = tasks.into_iter().find(|task| task.name() == name);
         if task.is_some_and(|task| task.want()) {
             self.answer(self.moment.get())?;

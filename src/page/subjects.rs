@@ -42,6 +42,8 @@ pub(super) struct Subjects {
     pub searches: bool,
     /// What the worker is asked about the subjects for themselves.
     pub rooms: JsValue,
+    /// What it is asked about those about how the decal is read.
+    pub seen: JsValue,
     /// The names of the films on the shelf, for fields that offer them.
     pub shelf: JsValue,
 }
@@ -133,14 +135,15 @@ pub(super) fn ask(
     let posted = subjects.feed_postage(forms, known, &quote);
     subjects.ask_decal(&decal, unit);
     subjects.ask_legibility(&root, &legibility)?;
-    let read = subjects.last("legibility").map(|_| &legibility);
-    for name in SEEN.iter().filter(|_| read.is_none()) {
-        subjects.old.push((name, true));
+    if subjects.last("legibility").is_some() {
+        subjects.seen = seen(&root, &legibility);
+    } else {
+        subjects.old.extend(SEEN.map(|name| (name, true)));
     }
     let quote = Some(&quote).filter(|_| fed && posted);
     let quoted = subjects.ask_film_and_price(&material, quote, known, &chosen)?;
     put_fair_day(&root, &subjects.prices);
-    subjects.rooms = rooms(&root, quoted.as_ref(), read, &currency, &symbol);
+    subjects.rooms = rooms(&root, quoted.as_ref(), &currency, &symbol);
     if !at_name(&subjects.rooms, "fair").is_object() {
         subjects.old.push(("fair", true));
     }
@@ -183,22 +186,12 @@ fn part_of(root: &JsValue, name: &str) -> JsValue {
 }
 
 /// Subjects for themselves, which the worker reckons: the names of their parts of the forms and of their
-/// answers. The last ones are about how the decal is read, and are asked once that is known.
-pub(super) const ROOMS: [&str; 9] = [
-    "packs",
-    "supplyList",
-    "payback",
-    "fair",
-    "post",
-    SEEN[0],
-    SEEN[1],
-    SEEN[2],
-    SEEN[3],
-];
+/// answers.
+pub(super) const ROOMS: [&str; 5] = ["packs", "supplyList", "payback", "fair", "post"];
 
-/// Those about how the decal is read; each has all that legibility is asked about as its member, but for
-/// the first, which is that.
-const SEEN: [&str; 4] = ["rules", "moving", "law", "sight"];
+/// The same about how the decal is read, which are asked once that is known; each has all that legibility
+/// is asked about as its member, but for the first, which is that.
+pub(super) const SEEN: [&str; 4] = ["rules", "moving", "law", "sight"];
 
 /// Puts the day at the fair beside the channels that are compared.
 fn put_fair_day(root: &JsValue, prices: &JsValue) {
@@ -226,25 +219,11 @@ pub(super) fn by_post(forms: &Forms) -> bool {
 }
 
 /// What the worker is asked about them; `priced` is the report of the price, from which a fair takes what
-/// is not typed for it, `legibility` what that is asked about, where it has no mistake.
-fn rooms(
-    root: &JsValue,
-    priced: Option<&JsValue>,
-    legibility: Option<&JsValue>,
-    currency: &JsValue,
-    unit: &JsValue,
-) -> JsValue {
+/// is not typed for it.
+fn rooms(root: &JsValue, priced: Option<&JsValue>, currency: &JsValue, unit: &JsValue) -> JsValue {
     let rooms = Object::new();
     for name in ROOMS {
         let part = part_of(root, name);
-        if SEEN.contains(&name) {
-            if let Some(legibility) = legibility {
-                put_at_name(&part, "legibility", legibility);
-                let asked = if name == SEEN[0] { legibility } else { &part };
-                put_at_name(&rooms, name, asked);
-            }
-            continue;
-        }
         put_at_name(&part, "currency", currency);
         if ["supplyList", "post"].contains(&name) {
             put_at_name(&part, "unit", unit);
@@ -272,6 +251,18 @@ fn rooms(
     put_at_name(&post, "today", &today().into());
     put_at_name(&post, "prices", &at(root, "book.postage"));
     put_at_name(&post, "classes", &at(root, "book.postClasses"));
+    rooms.into()
+}
+
+/// What the worker is asked about how the decal is read.
+fn seen(root: &JsValue, legibility: &JsValue) -> JsValue {
+    let rooms = Object::new();
+    for name in SEEN {
+        let part = part_of(root, name);
+        put_at_name(&part, "legibility", legibility);
+        let asked = if name == SEEN[0] { legibility } else { &part };
+        put_at_name(&rooms, name, asked);
+    }
     rooms.into()
 }
 
