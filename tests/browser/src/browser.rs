@@ -208,9 +208,7 @@ impl Browser {
     /// # Errors
     /// When there is no such field, or it takes no keys.
     pub async fn type_into(&self, name: &str, text: &str) -> Result<()> {
-        let field = self.element(&format!("[name=\"{name}\"]")).await?;
-        bring_to_the_middle(&field).await?;
-        field.click().await?;
+        let field = self.aim(&format!("[name=\"{name}\"]")).await?;
         // As a hand does it: clearing by the driver would tell the page of a change that nobody made.
         field.send_keys(Key::Control + "a").await?;
         field.send_keys(Key::Backspace + text).await?;
@@ -261,9 +259,23 @@ impl Browser {
     /// # Errors
     /// When there is no such element, or it cannot be clicked.
     pub async fn click(&self, selector: &str) -> Result<()> {
-        let element = self.element(selector).await?;
-        bring_to_the_middle(&element).await?;
-        Ok(element.click().await?)
+        self.aim(selector).await.map(drop)
+    }
+
+    /// Clicks on an element and gives it. An answer that arrives above moves what is below: a hand would
+    /// aim again.
+    async fn aim(&self, selector: &str) -> Result<WebElement> {
+        let mut tried = 0;
+        loop {
+            let element = self.element(selector).await?;
+            bring_to_the_middle(&element).await?;
+            tried += 1;
+            match element.click().await {
+                Ok(()) => return Ok(element),
+                Err(_) if tried < 3 => tokio::time::sleep(Duration::from_millis(300)).await,
+                Err(error) => return Err(error.into()),
+            }
+        }
     }
 
     /// Keeps a picture of what is shown as `target/screenshots/NAME.png`.
