@@ -35,6 +35,10 @@ pub mod legibility;
 /// How much film it takes: layouts on sheets and rolls, and what is left.
 pub mod material;
 
+/// The drawing that is cut: read, measured, checked for the bench and joined.
+#[cfg(feature = "artwork")]
+pub mod artwork;
+
 /// What a packed piece is for the post: letter, flat or parcel, by dated public rules.
 pub mod post;
 
