@@ -1,6 +1,6 @@
 //! What a drawing is made of, before and after its outlines are joined.
 
-use kurbo::{BezPath, Point, Size};
+use kurbo::{BezPath, Point, Rect, Shape as _, Size};
 
 /// A drawing as it was read. Coordinates are millimetres at the size in which it was made, y downwards.
 #[derive(Clone, Debug, Default)]
@@ -15,10 +15,33 @@ pub struct Artwork {
     pub omitted: Vec<Omitted>,
 }
 
+impl Artwork {
+    /// What is cut, curves and all; nothing where there is nothing.
+    #[must_use]
+    pub fn bounds(&self) -> Rect {
+        let boxes = self.shapes.iter().map(|shape| shape.path.bounding_box());
+        boxes
+            .reduce(|all, one| all.union(one))
+            .unwrap_or_default()
+    }
+
+    /// The colours in the order in which they are painted first.
+    #[must_use]
+    pub fn colours(&self) -> Vec<Colour> {
+        let mut colours = Vec::new();
+        for shape in &self.shapes {
+            if !colours.contains(&shape.colour) {
+                colours.push(shape.colour);
+            }
+        }
+        colours
+    }
+}
+
 /// One path, rectangle, circle or other shape, with all transforms applied.
 #[derive(Clone, Debug)]
 pub struct Shape {
-    /// Its outlines; those that end in `ClosePath` are closed.
+    /// Its outlines, each of which begins with `MoveTo`; those that end in `ClosePath` are closed.
     pub path: BezPath,
     /// Which parts of the plane lie inside.
     pub rule: Rule,
