@@ -4,3 +4,4 @@
 //! was made, y downwards, as SVG has it. Only what is told is exact again.
 
 pub mod outline;
+pub mod write;
