@@ -4,4 +4,5 @@
 //! was made, y downwards, as SVG has it. Only what is told is exact again.
 
 pub mod outline;
+pub mod read;
 pub mod write;

@@ -1,6 +1,7 @@
 //! What a drawing is made of, before and after its outlines are joined.
 
 use kurbo::{BezPath, Point, Rect, Shape as _, Size};
+use std::collections::BTreeSet;
 
 /// A drawing as it was read. Coordinates are millimetres at the size in which it was made, y downwards.
 #[derive(Clone, Debug, Default)]
@@ -16,32 +17,33 @@ pub struct Artwork {
 }
 
 impl Artwork {
-    /// What is cut, curves and all; nothing where there is nothing.
+    /// The smallest upright rectangle round all shapes, tight to their curves, in millimetres; an empty one at the
+    /// origin where there are none.
     #[must_use]
     pub fn bounds(&self) -> Rect {
-        let boxes = self.shapes.iter().map(|shape| shape.path.bounding_box());
-        boxes
+        self.shapes
+            .iter()
+            .map(|shape| shape.path.bounding_box())
             .reduce(|all, one| all.union(one))
             .unwrap_or_default()
     }
 
-    /// The colours in the order in which they are painted first.
+    /// The paints of the shapes, each once, in the order in which they are first painted.
     #[must_use]
     pub fn colours(&self) -> Vec<Colour> {
-        let mut colours = Vec::new();
-        for shape in &self.shapes {
-            if !colours.contains(&shape.colour) {
-                colours.push(shape.colour);
-            }
-        }
-        colours
+        let mut seen = BTreeSet::new();
+        self.shapes
+            .iter()
+            .map(|shape| shape.colour)
+            .filter(|colour| seen.insert(*colour))
+            .collect()
     }
 }
 
 /// One path, rectangle, circle or other shape, with all transforms applied.
 #[derive(Clone, Debug)]
 pub struct Shape {
-    /// Its outlines, each of which begins with `MoveTo`; those that end in `ClosePath` are closed.
+    /// Its outlines; those that end in `ClosePath` are closed.
     pub path: BezPath,
     /// Which parts of the plane lie inside.
     pub rule: Rule,
@@ -93,7 +95,7 @@ pub enum Omission {
     Image,
     /// Something that names what is not in the file.
     External,
-    /// A filter, mask, pattern or clip, whose outlines are not those of what is under it.
+    /// A filter, mask, pattern, marker or clip, whose outlines are not those of what is under it.
     Effect,
     /// Something hidden, or without any paint.
     Hidden,
@@ -103,6 +105,8 @@ pub enum Omission {
     Script,
     /// An element that is not of SVG.
     Foreign,
+    /// Something with a mistake in it: path data, which are drawn up to it, or a copy that holds itself.
+    Broken,
 }
 
 /// What one film is cut to, once overlapping outlines are joined: no contour crosses itself or another.
