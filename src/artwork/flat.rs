@@ -28,7 +28,10 @@ pub(super) struct Lattice {
 impl Lattice {
     /// The lattice for what lies in these bounds.
     pub(super) fn over(bounds: Rect) -> Self {
-        let side = bounds.width().max(bounds.height()).max(f64::MIN_POSITIVE * STEPS);
+        let side = bounds
+            .width()
+            .max(bounds.height())
+            .max(f64::MIN_POSITIVE * STEPS);
         let mut step = 1.0;
         while step * STEPS > side {
             step /= 2.0;
@@ -60,11 +63,6 @@ impl Lattice {
             f64::from(node.x).mul_add(self.step, self.origin.x),
             f64::from(node.y).mul_add(self.step, self.origin.y),
         )
-    }
-
-    /// A length in steps.
-    pub(super) fn steps(&self, length: f64) -> f64 {
-        length / self.step
     }
 }
 
@@ -134,7 +132,12 @@ impl Flat {
                 seg.eval(f64::from(part + 1) / f64::from(parts))
             });
             if to != from {
-                self.chords.push(Chord { curve, part, from, to });
+                self.chords.push(Chord {
+                    curve,
+                    part,
+                    from,
+                    to,
+                });
                 ring.push(to);
             }
             from = to;
@@ -143,7 +146,10 @@ impl Flat {
 }
 
 /// A place in a list.
-#[expect(clippy::cast_possible_truncation, reason = "there are far fewer than 2^32 lines")]
+#[expect(
+    clippy::cast_possible_truncation,
+    reason = "there are far fewer than 2^32 lines"
+)]
 pub(super) const fn count(place: usize) -> u32 {
     place as u32
 }

@@ -39,8 +39,10 @@ pub struct Joined {
     pub bounds: Rect,
     /// Separate pieces of the shapes, each taken for itself: what a cutter makes of the drawing as it is.
     pub pieces_before: usize,
-    /// The area of the shapes, each taken for itself.
+    /// The area of the shapes, each taken for itself, by the straight lines for their curves.
     pub area_before: f64,
+    /// The area of what is joined, by straight lines too.
+    pub area_after: f64,
     /// Lines of the drawing that run through film, where the cutter would cut its own letters.
     pub inner: Vec<Vec<Point>>,
 }
@@ -54,6 +56,7 @@ pub fn join(artwork: &Artwork, split: Split) -> Joined {
         bounds: Rect::ZERO,
         pieces_before: 0,
         area_before: 0.0,
+        area_after: 0.0,
         inner: Vec::new(),
     };
     let mut colours = Vec::new();
@@ -121,6 +124,7 @@ impl Joined {
                     }
                     continue;
                 }
+                self.area_after += area(ring, lattice);
                 contours.push(edges.contour(ring, place > 0));
             }
             if let [_, holes @ ..] = &mut contours[..] {
@@ -131,7 +135,10 @@ impl Joined {
         pieces.sort_by(|a, b| in_order(first(&a[0]), first(&b[0])));
         let mut contours = Vec::new();
         for (place, piece) in pieces.into_iter().enumerate() {
-            contours.extend(piece.into_iter().map(|contour| Contour { piece: place, ..contour }));
+            contours.extend(piece.into_iter().map(|contour| Contour {
+                piece: place,
+                ..contour
+            }));
         }
         self.inner.extend(edges.unused());
         if !contours.is_empty() {
@@ -183,7 +190,10 @@ impl Region {
         if self.next.is_empty() {
             return;
         }
-        let (whole, next) = (std::mem::take(&mut self.whole), std::mem::take(&mut self.next));
+        let (whole, next) = (
+            std::mem::take(&mut self.whole),
+            std::mem::take(&mut self.next),
+        );
         let mut overlay = overlay(&whole);
         overlay.add_source(&whole, ShapeType::Subject);
         overlay.add_source(&next, ShapeType::Clip);
@@ -212,7 +222,11 @@ fn overlay(shapes: &IntShapes<i32>) -> Overlay<i32> {
         // Pieces that meet in a point are two pieces.
         ogc: true,
     };
-    Overlay::new_custom(capacity, options, i_overlay::core::solver::Solver::default())
+    Overlay::new_custom(
+        capacity,
+        options,
+        i_overlay::core::solver::Solver::default(),
+    )
 }
 
 /// What lies inside of one shape by its own rule.
@@ -259,7 +273,11 @@ fn is_sliver(ring: &[Node], lattice: &Lattice) -> bool {
 
 /// Where a contour begins.
 fn first(contour: &Contour) -> Point {
-    contour.path.segments().next().map_or(Point::ZERO, |seg| seg.start())
+    contour
+        .path
+        .segments()
+        .next()
+        .map_or(Point::ZERO, |seg| seg.start())
 }
 
 /// From the top down, from left to right.
@@ -295,7 +313,9 @@ struct Edges<'a> {
 impl<'a> Edges<'a> {
     fn new(flat: &'a Flat, lattice: &'a Lattice) -> Self {
         let chords = flat.chords.iter().enumerate();
-        let mut whole: Vec<_> = chords.map(|(place, chord)| (key(chord.from, chord.to), count(place))).collect();
+        let mut whole: Vec<_> = chords
+            .map(|(place, chord)| (key(chord.from, chord.to), count(place)))
+            .collect();
         whole.sort_unstable();
         Self {
             flat,
@@ -351,7 +371,11 @@ impl<'a> Edges<'a> {
             let parts = f64::from(self.flat.curves[chord.curve as usize].parts);
             let part = f64::from(chord.part);
             let (from, to) = (part / parts, (part + 1.0) / parts);
-            let (from, to) = if chord.from == begin { (from, to) } else { (to, from) };
+            let (from, to) = if chord.from == begin {
+                (from, to)
+            } else {
+                (to, from)
+            };
             return Run {
                 curve: Some(chord.curve),
                 from,
@@ -416,7 +440,11 @@ impl<'a> Edges<'a> {
             return false;
         }
         // Over the end of a closed curve there is a corner, or at least a point of its own.
-        let gap = if forwards { next.from - last.to } else { last.to - next.from };
+        let gap = if forwards {
+            next.from - last.to
+        } else {
+            last.to - next.from
+        };
         let parts = f64::from(self.flat.curves[curve as usize].parts);
         gap.abs() * parts <= 0.5 || last.end == next.begin && gap > 0.0 && gap * parts <= 1.5
     }
@@ -454,7 +482,11 @@ impl<'a> Edges<'a> {
         for run in runs {
             match kept.last_mut() {
                 Some(last) if self.is_line(last) && self.is_line(run) && is_straight(last, run) => {
-                    *last = Run { curve: None, end: run.end, ..*last };
+                    *last = Run {
+                        curve: None,
+                        end: run.end,
+                        ..*last
+                    };
                 }
                 _ => kept.push(*run),
             }
@@ -464,18 +496,26 @@ impl<'a> Edges<'a> {
             && self.is_line(&first)
             && is_straight(&last, &first)
         {
-            kept[0] = Run { curve: None, begin: last.begin, ..first };
+            kept[0] = Run {
+                curve: None,
+                begin: last.begin,
+                ..first
+            };
             kept.pop();
         }
         kept
     }
 
     fn is_line(&self, run: &Run) -> bool {
-        run.curve.is_none_or(|curve| matches!(self.flat.curves[curve as usize].seg, PathSeg::Line(_)))
+        run.curve
+            .is_none_or(|curve| matches!(self.flat.curves[curve as usize].seg, PathSeg::Line(_)))
     }
 
     fn meeting(&self, before: &Run, after: &Run) -> Point {
-        let ends = [(before, before.to, before.end), (after, after.from, after.begin)];
+        let ends = [
+            (before, before.to, before.end),
+            (after, after.from, after.begin),
+        ];
         ends.iter()
             .filter_map(|(run, at, node)| {
                 let Curve { seg, .. } = self.flat.curves[run.curve? as usize];
@@ -492,7 +532,7 @@ impl<'a> Edges<'a> {
             return Line::new(from, to).into();
         };
         let seg = self.flat.curves[curve as usize].seg;
-        let whole = (run.from - run.to).abs() == 1.0;
+        let whole = run.from.min(run.to) <= 0.0 && run.from.max(run.to) >= 1.0;
         let part = match (run.from < run.to, whole) {
             (true, true) => seg,
             (false, true) => seg.reverse(),
@@ -517,7 +557,8 @@ impl<'a> Edges<'a> {
 
     /// What of the lines is on no edge of what stays, pieces that follow each other in one.
     fn unused(mut self) -> Vec<Vec<Point>> {
-        self.used.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+        self.used
+            .sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
         let mut used = self.used.iter().peekable();
         let mut lines: Vec<Vec<Point>> = Vec::new();
         for (place, chord) in (0..).zip(&self.flat.chords) {
