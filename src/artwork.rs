@@ -7,9 +7,11 @@
 //! Coordinates are floats, for curves have no exact lengths: millimetres at the size in which the drawing
 //! was made, y downwards, as SVG has it. Only what is told is exact again.
 
+mod boxes;
 mod flat;
 pub mod join;
 pub mod measures;
 pub mod outline;
 pub mod read;
+pub mod width;
 pub mod write;

@@ -1,0 +1,118 @@
+//! What lies near a place: a tree of boxes round short runs of lines.
+//!
+//! Unlike the cells of a grid, its boxes are as small as what is in them, wherever the lines crowd: all of a
+//! drawing in one corner, or one line across all of it, are no worse than lines spread evenly. What stays slow is
+//! thousands of long slanted lines side by side, whose boxes all overlap; who searches therefore counts the boxes
+//! that were looked into and stops at a limit.
+
+use kurbo::{Point, Rect};
+use std::ops::Range;
+
+/// Lines in a run at the foot of the tree.
+const RUN: usize = 6;
+
+/// Boxes in a box of the next level.
+const FAN: usize = 4;
+
+/// A tree of boxes over lines that are numbered from 0 on.
+pub(super) struct Boxes {
+    /// The boxes of each level from the foot up; the last one has one box at most.
+    levels: Vec<Vec<Rect>>,
+    /// The lines in each box of the foot.
+    runs: Vec<Range<usize>>,
+}
+
+/// What is searched for.
+pub(super) trait Search {
+    /// Whether anything in a box could matter.
+    fn wants(&self, area: &Rect) -> bool;
+
+    /// Looks at lines of a box that was wanted.
+    fn meet(&mut self, lines: Range<usize>);
+}
+
+impl Boxes {
+    /// A tree over lines, of which those in one part (of a ring, say) follow each other in space too.
+    pub(super) fn new(parts: &[Range<usize>], line: impl Fn(usize) -> [Point; 2]) -> Self {
+        let mut found: Vec<(Rect, Range<usize>)> = Vec::new();
+        for part in parts {
+            for start in part.clone().step_by(RUN) {
+                let run = start..(start + RUN).min(part.end);
+                let areas = run.clone().map(|number| {
+                    let [from, to] = line(number);
+                    Rect::from_points(from, to)
+                });
+                if let Some(area) = areas.reduce(|all, area| all.union(area)) {
+                    found.push((area, run));
+                }
+            }
+        }
+        let whole = found.iter().map(|(area, _)| *area);
+        let whole = whole
+            .reduce(|all, area| all.union(area))
+            .unwrap_or_default();
+        let side = whole.width().max(whole.height()).max(f64::MIN_POSITIVE);
+        found.sort_by_cached_key(|(area, run)| {
+            let place = (area.center() - whole.origin()) * (65_535.0 / side);
+            (interleaved(place.x, place.y), run.start)
+        });
+        let mut levels = vec![found.iter().map(|(area, _)| *area).collect::<Vec<_>>()];
+        while let Some(under) = levels.last().filter(|level| level.len() > 1) {
+            let union = |boxes: &[Rect]| {
+                let all = boxes.iter().copied().reduce(|all, area| all.union(area));
+                all.unwrap_or_default()
+            };
+            levels.push(under.chunks(FAN).map(union).collect());
+        }
+        let runs = found.into_iter().map(|(_, run)| run).collect();
+        Self { levels, runs }
+    }
+
+    /// The box round everything.
+    pub(super) fn whole(&self) -> Rect {
+        let top = self.levels.last().and_then(|level| level.first());
+        top.copied().unwrap_or_default()
+    }
+
+    /// Shows a search all lines whose boxes it wants, and tells how many boxes and lines were looked at.
+    pub(super) fn search(&self, search: &mut impl Search) -> usize {
+        let top = self.levels.len() - 1;
+        let mut seen = 0;
+        self.descend(top, 0, search, &mut seen);
+        seen
+    }
+
+    fn descend(&self, level: usize, place: usize, search: &mut impl Search, seen: &mut usize) {
+        let area = self.levels.get(level).and_then(|boxes| boxes.get(place));
+        let Some(area) = area else { return };
+        *seen += 1;
+        if !search.wants(area) {
+            return;
+        }
+        if level > 0 {
+            for next in place * FAN..(place + 1) * FAN {
+                self.descend(level - 1, next, search, seen);
+            }
+        } else if let Some(run) = self.runs.get(place) {
+            *seen += run.len();
+            search.meet(run.clone());
+        }
+    }
+}
+
+/// The bits of two coordinates from 0 to 65 535 in turn, so that places with near numbers are near each other.
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a cast of a float saturates"
+)]
+fn interleaved(x: f64, y: f64) -> u32 {
+    let spread = |value: f64| {
+        let bits = u32::from(value as u16);
+        let bits = (bits | bits << 8) & 0x00ff_00ff;
+        let bits = (bits | bits << 4) & 0x0f0f_0f0f;
+        let bits = (bits | bits << 2) & 0x3333_3333;
+        (bits | bits << 1) & 0x5555_5555
+    };
+    spread(x) | spread(y) << 1
+}

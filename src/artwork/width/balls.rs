@@ -1,0 +1,415 @@
+//! The largest discs that touch a boundary, against its lines themselves.
+
+use super::super::boxes::{Boxes, Search};
+use super::Side;
+use kurbo::{Point, Rect, Vec2};
+use std::cell::Cell;
+use std::ops::Range;
+
+/// Sine, cosine and cotangent of 14 degrees, half of the angle by which the sides of a stroke may lean.
+pub(super) const LEAN: (f64, f64, f64) = (
+    0.241_921_895_599_667_7,
+    0.970_295_726_275_996_5,
+    4.010_780_933_535_844,
+);
+
+/// So far another part of the boundary may reach into the disc between two sides, in parts of it: as far as
+/// the sides themselves do where they lean as much as they may.
+const SLACK: f64 = 1.03;
+
+/// The lines of a boundary.
+pub(super) struct Lines {
+    /// Where each line begins. It ends where the next one of its ring begins.
+    pub(super) points: Vec<Point>,
+    /// The direction of each line.
+    pub(super) along: Vec<Vec2>,
+    /// The length of each line.
+    pub(super) length: Vec<f64>,
+    /// The way from the first point of the ring to the begin of each line.
+    way: Vec<f64>,
+    /// The ring of each line.
+    pub(super) ring: Vec<usize>,
+    /// The lines of each ring.
+    pub(super) rings: Vec<Range<usize>>,
+    boxes: Boxes,
+    /// How many boxes and lines have been looked at.
+    looked: Cell<usize>,
+}
+
+/// A place on the boundary.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Spot {
+    /// Its line.
+    pub(super) line: usize,
+    /// How far along it, from 0 to 1.
+    pub(super) at: f64,
+    /// Where it is.
+    pub(super) point: Point,
+}
+
+/// The disc that touches a boundary at a point.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Ball {
+    /// The diameter of the largest one with no boundary in it, at most the one that was asked for.
+    pub(super) across: f64,
+    /// A line that keeps it from growing.
+    pub(super) stop: Option<usize>,
+    /// Where it touches the opposite side, and the diameter of the disc that touches just there.
+    pub(super) opposite: Option<(Spot, f64)>,
+}
+
+impl Lines {
+    /// The lines of closed rings. Rings of less than three points, or with points that are no numbers, are left out.
+    pub(super) fn new(rings: &[Vec<Point>]) -> Self {
+        let mut points: Vec<Point> = Vec::new();
+        let mut parts = Vec::new();
+        for ring in rings {
+            let start = points.len();
+            for point in ring {
+                if points.len() == start || points.last() != Some(point) {
+                    points.push(*point);
+                }
+            }
+            while points.len() > start + 1 && points.last() == points.get(start) {
+                points.pop();
+            }
+            let sound = |point: &Point| point.is_finite();
+            if points.len() < start + 3 || !points[start..].iter().all(sound) {
+                points.truncate(start);
+            } else {
+                parts.push(start..points.len());
+            }
+        }
+        let mut along = Vec::with_capacity(points.len());
+        let mut length = Vec::with_capacity(points.len());
+        let mut way = Vec::with_capacity(points.len());
+        let mut ring = Vec::with_capacity(points.len());
+        for (number, part) in parts.iter().enumerate() {
+            let mut total = 0.0;
+            for line in part.clone() {
+                let end = if line + 1 < part.end {
+                    line + 1
+                } else {
+                    part.start
+                };
+                let step = points[end] - points[line];
+                let long = step.hypot();
+                along.push(step / long);
+                length.push(long);
+                way.push(total);
+                ring.push(number);
+                total += long;
+            }
+        }
+        let boxes = Boxes::new(&parts, |line| {
+            let part = &parts[ring[line]];
+            [
+                points[line],
+                points[if line + 1 < part.end {
+                    line + 1
+                } else {
+                    part.start
+                }],
+            ]
+        });
+        Self {
+            points,
+            along,
+            length,
+            way,
+            ring,
+            rings: parts,
+            boxes,
+            looked: Cell::new(0),
+        }
+    }
+
+    /// The line after one.
+    pub(super) fn next(&self, line: usize) -> usize {
+        let part = &self.rings[self.ring[line]];
+        if line + 1 < part.end {
+            line + 1
+        } else {
+            part.start
+        }
+    }
+
+    /// The line before one.
+    pub(super) fn previous(&self, line: usize) -> usize {
+        let part = &self.rings[self.ring[line]];
+        if line > part.start {
+            line - 1
+        } else {
+            part.end - 1
+        }
+    }
+
+    /// The ends of a line.
+    pub(super) fn ends(&self, line: usize) -> [Point; 2] {
+        [self.points[line], self.points[self.next(line)]]
+    }
+
+    /// The place at a part of a line.
+    pub(super) fn spot(&self, line: usize, at: f64) -> Spot {
+        let [from, to] = self.ends(line);
+        Spot {
+            line,
+            at,
+            point: from.lerp(to, at),
+        }
+    }
+
+    /// What points from a line into a side of it.
+    pub(super) fn normal(&self, line: usize, side: Side) -> Vec2 {
+        self.along[line].turn_90() * side.sign()
+    }
+
+    /// By how much the boundary turns at the begin of a line, in radians: above zero where a side has a corner
+    /// that sticks out, below where the boundary sticks into it.
+    pub(super) fn turn(&self, line: usize, side: Side) -> f64 {
+        let (before, after) = (self.along[self.previous(line)], self.along[line]);
+        before.cross(after).atan2(before.dot(after)) * side.sign()
+    }
+
+    /// The length of a ring.
+    pub(super) fn around(&self, ring: usize) -> f64 {
+        let last = self.rings[ring].end - 1;
+        self.way[last] + self.length[last]
+    }
+
+    /// The way along a ring from one place to another; none where they are not on one ring.
+    pub(super) fn way(&self, from: &Spot, to: &Spot) -> Option<f64> {
+        let ring = self.ring[from.line];
+        if ring != self.ring[to.line] {
+            return None;
+        }
+        let place = |spot: &Spot| self.way[spot.line] + spot.at * self.length[spot.line];
+        let way = place(to) - place(from);
+        Some(if way < 0.0 {
+            way + self.around(ring)
+        } else {
+            way
+        })
+    }
+
+    /// The greater side of all.
+    pub(super) fn side(&self) -> f64 {
+        let whole = self.boxes.whole();
+        whole.width().max(whole.height())
+    }
+
+    /// How many boxes and lines have been looked at since this was last asked.
+    pub(super) fn looked(&self) -> usize {
+        self.looked.take()
+    }
+
+    /// The largest disc that touches the boundary at a point, on the side of a normal, up to a diameter. Lines of
+    /// which the point itself is a part are left out, and so is whatever lies within 14 degrees of the tangent:
+    /// the next lines of a curve, and corners so blunt that the disc reaches into them by no more than 3 % of its
+    /// radius. A line that probably stops it makes the search short.
+    pub(super) fn ball(
+        &self,
+        point: Point,
+        normal: Vec2,
+        own: [usize; 2],
+        most: f64,
+        hint: Option<usize>,
+    ) -> Ball {
+        let mut touch = Touch {
+            lines: self,
+            point,
+            normal,
+            own,
+            ball: Ball {
+                across: most,
+                stop: None,
+                opposite: None,
+            },
+            opposite: most,
+        };
+        if let Some(line) = hint {
+            touch.meet(line..line + 1);
+        }
+        let looked = self.boxes.search(&mut touch);
+        self.looked.set(self.looked.get() + looked);
+        let reach = touch.ball.across * SLACK;
+        let mut ball = touch.ball;
+        ball.opposite = ball.opposite.filter(|(_, across)| *across <= reach);
+        ball
+    }
+
+    /// The largest disc that touches the boundary at a place inside of a line.
+    pub(super) fn ball_at(&self, spot: &Spot, side: Side, most: f64) -> Ball {
+        self.ball(
+            spot.point,
+            self.normal(spot.line, side),
+            [spot.line; 2],
+            most,
+            None,
+        )
+    }
+
+    /// Whether there is no boundary in a disc.
+    pub(super) fn clear(&self, centre: Point, radius: f64) -> bool {
+        let mut clear = Clear {
+            lines: self,
+            centre,
+            within: radius * radius,
+            clear: true,
+        };
+        let looked = self.boxes.search(&mut clear);
+        self.looked.set(self.looked.get() + looked);
+        clear.clear
+    }
+}
+
+/// The search for the largest disc that touches a point.
+struct Touch<'a> {
+    lines: &'a Lines,
+    point: Point,
+    normal: Vec2,
+    own: [usize; 2],
+    ball: Ball,
+    /// The diameter of the smallest disc that touches an opposite side.
+    opposite: f64,
+}
+
+impl Touch<'_> {
+    /// The ends of a line, as seen from the point in the direction of the normal.
+    fn ends(&self, line: usize) -> [Vec2; 2] {
+        self.lines.ends(line).map(|end| {
+            let end = end - self.point;
+            Vec2::new(self.normal.cross(end), self.normal.dot(end))
+        })
+    }
+
+    /// Whether a disc touches an opposite side, and not just a line that comes nearer further on.
+    fn opposite(&self, line: usize, touch: Vec2, at: f64, across: f64) -> bool {
+        if touch.x.abs() * LEAN.1 > touch.y * LEAN.0 {
+            return false;
+        }
+        let on = match at {
+            0.0 => self.lines.previous(line),
+            1.0 => self.lines.next(line),
+            _ => return true,
+        };
+        let further = touching(self.ends(on), LEAN.2);
+        self.own.contains(&on)
+            || further.is_none_or(|(_, further)| further >= across * (1.0 - 1e-12))
+    }
+}
+
+impl Search for Touch<'_> {
+    fn wants(&self, area: &Rect) -> bool {
+        let radius = (self.ball.across * SLACK).min(self.opposite) / 2.0;
+        near(self.point + self.normal * radius, area) < radius * radius
+    }
+
+    fn meet(&mut self, lines: Range<usize>) {
+        for line in lines {
+            if self.own.contains(&line) {
+                continue;
+            }
+            let ends = self.ends(line);
+            // Lines beside the disc, above it or behind the point, as most are.
+            let [from, to] = ends;
+            let reach = (self.ball.across * SLACK).min(self.opposite);
+            if (from.y <= 0.0 && to.y <= 0.0)
+                || from.y.min(to.y) > reach
+                || 2.0 * from.x.min(to.x) > reach
+                || -2.0 * from.x.max(to.x) > reach
+            {
+                continue;
+            }
+            let Some((at, across)) = touching(ends, LEAN.2) else {
+                continue;
+            };
+            if across < self.ball.across {
+                self.ball.across = across;
+                self.ball.stop = Some(line);
+            }
+            let near = across <= self.ball.across * SLACK && across < self.opposite;
+            if near && self.opposite(line, ends[0].lerp(ends[1], at), at, across) {
+                self.opposite = across;
+                self.ball.opposite = Some((self.lines.spot(line, at), across));
+            }
+        }
+    }
+}
+
+/// Where the smallest disc that touches the origin from above (y upwards) touches a line, and its diameter:
+/// of the part of the line that is at most so many times as far aside as above.
+fn touching([from, to]: [Vec2; 2], slope: f64) -> Option<(f64, f64)> {
+    let mut part = (0.0_f64, 1.0_f64);
+    let step = to - from;
+    for aside in [1.0, -1.0] {
+        let start = slope * from.y + aside * from.x;
+        let end = slope * to.y + aside * to.x;
+        if start < 0.0 && end < 0.0 {
+            return None;
+        }
+        if start < 0.0 {
+            part.0 = part.0.max(start / (start - end));
+        } else if end < 0.0 {
+            part.1 = part.1.min(start / (start - end));
+        }
+    }
+    if part.0 > part.1 {
+        return None;
+    }
+    // A circle through the origin with its centre above it at the radius r touches the line whose unit normal is m,
+    // at a distance of k, where k - r m.y = r.
+    let normal = Vec2::new(-step.y, step.x) / step.hypot();
+    let away = normal.dot(from);
+    let (normal, away) = if away < 0.0 {
+        (-normal, -away)
+    } else {
+        (normal, away)
+    };
+    let radius = away / (1.0 + normal.y).max(1e-12);
+    let touch = Vec2::new(0.0, radius) + normal * radius;
+    let at = (touch - from).dot(step) / step.hypot2();
+    let at = at.max(part.0).min(part.1);
+    let touch = from + step * at;
+    let across = if touch.y > 0.0 {
+        touch.hypot2() / touch.y
+    } else {
+        0.0
+    };
+    Some((at, across))
+}
+
+/// The search for anything in a disc.
+struct Clear<'a> {
+    lines: &'a Lines,
+    centre: Point,
+    within: f64,
+    clear: bool,
+}
+
+impl Search for Clear<'_> {
+    fn wants(&self, area: &Rect) -> bool {
+        self.clear && near(self.centre, area) < self.within
+    }
+
+    fn meet(&mut self, lines: Range<usize>) {
+        for line in lines {
+            let [from, to] = self.lines.ends(line);
+            let nearest = from.lerp(to, foot(self.centre, [from, to]));
+            self.clear &= nearest.distance_squared(self.centre) >= self.within;
+        }
+    }
+}
+
+/// How far along a line its nearest place to a point lies, from 0 to 1.
+pub(super) fn foot(point: Point, [from, to]: [Point; 2]) -> f64 {
+    let step = to - from;
+    ((point - from).dot(step) / step.hypot2()).max(0.0).min(1.0)
+}
+
+/// The square of the distance from a point to a box.
+fn near(point: Point, area: &Rect) -> f64 {
+    let x = (area.x0 - point.x).max(point.x - area.x1).max(0.0);
+    let y = (area.y0 - point.y).max(point.y - area.y1).max(0.0);
+    x * x + y * y
+}
