@@ -9,9 +9,18 @@
 
 mod boxes;
 mod flat;
+mod input;
 pub mod join;
 pub mod measures;
 pub mod outline;
+mod picture;
 pub mod read;
+mod told;
 pub mod width;
 pub mod write;
+
+pub use input::{ArtworkInput, Colours, CutFileInput, LimitsInput, Lines};
+pub use told::{
+    ArtworkReport, CheckReport, FilmLayerReport, JoinedReport, LetterHeightReport, Prepared,
+    cut_file, prepare, report,
+};
