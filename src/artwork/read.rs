@@ -4,6 +4,8 @@
 //! millimetres at 96 pixels an inch. Scripts are never run, and nothing that a file names is ever fetched. What a file
 //! may ask for is limited (`read/limits.rs`), so that a hostile one is an error at most.
 //!
+//! Sections are those of the Candidate Recommendation of SVG 2 of 2018, told from memory.
+//!
 //! What differs from a browser: clips, masks, filters and patterns leave a shape as it is drawn, nested pictures are
 //! not cut off at their edges, a gradient is its first colour that shows, markers are not drawn, `transform-box` is
 //! the view box, and of `@` rules only `@media all` and `screen` count. Each of the first five is counted in
@@ -12,6 +14,7 @@
 mod known;
 mod limits;
 mod paint;
+mod painted;
 mod shapes;
 mod sheets;
 mod strokes;
@@ -107,6 +110,13 @@ fn not_svg(what: &str, hint: &'static str) -> InputError {
     )
 }
 
+/// An attribute that is in no namespace, as all of SVG are but one.
+fn attribute<'a>(node: Node<'a, '_>, name: &str) -> Option<&'a str> {
+    node.attributes()
+        .find(|attribute| attribute.name() == name && attribute.namespace().is_none())
+        .map(|attribute| attribute.value())
+}
+
 /// Reads the text of an SVG file.
 ///
 /// A subpath that ends where it began, to within a millionth of the drawing's greater side, is closed even where it
@@ -174,8 +184,11 @@ fn sheet_texts(document: &Document) -> Vec<String> {
             node.is_element()
                 && node.tag_name().name() == "style"
                 && node.tag_name().namespace() == namespace
-                && matches!(node.attribute("type"), None | Some("" | "text/css"))
-                && matches!(node.attribute("media"), None | Some("" | "all" | "screen"))
+                && matches!(attribute(*node, "type"), None | Some("" | "text/css"))
+                && matches!(
+                    attribute(*node, "media"),
+                    None | Some("" | "all" | "screen")
+                )
         })
         .map(|style| {
             let parts: Vec<&str> = style
@@ -201,17 +214,17 @@ struct Page {
 }
 
 impl Page {
-    /// SVG 2, 8.1 to 8.3; a size in percent is none, since there is no page round the drawing.
+    /// SVG 2, 8.12; a size in percent is none, since there is no page round the drawing.
     fn of(root: Node) -> Result<Self, InputError> {
         let side = |name: &str| {
-            root.attribute(name)
+            attribute(root, name)
                 .and_then(units::parsed)
                 .filter(|length| {
                     length.unit != svgtypes::LengthUnit::Percent && length.number >= 0.0
                 })
         };
         let (width, height) = (side("width"), side("height"));
-        let view = ViewBox::read(root.attribute("viewBox"));
+        let view = ViewBox::read(attribute(root, "viewBox"));
         let px = |length: svgtypes::Length| {
             length.number
                 * match length.unit {
@@ -253,7 +266,7 @@ impl Page {
         let extent = named.unwrap_or(NO_SIZE);
         let (placed, viewport) = match view {
             ViewBox::Box(view) => {
-                let aspect = root.attribute("preserveAspectRatio");
+                let aspect = attribute(root, "preserveAspectRatio");
                 (fitted(view, aspect, extent), view.size())
             }
             _ => (Affine::IDENTITY, extent),

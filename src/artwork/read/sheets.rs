@@ -4,7 +4,7 @@
 //! counted, since one selector may be compared with one element in very many ways.
 
 use super::limits::{COMPOUNDS, SELECTORS, VALUE};
-use super::{Budget, too_much};
+use super::{Budget, attribute, too_much};
 use crate::error::InputError;
 use roxmltree::Node;
 use simplecss::{AttributeOperator, SelectorToken, SelectorTokenizer};
@@ -276,11 +276,10 @@ impl<'a> Sheets<'a> {
                 }
             };
             look(TYPE, node.tag_name().name());
-            if let Some(id) = node.attribute("id") {
+            if let Some(id) = attribute(node, "id") {
                 look(ID, id);
             }
-            for class in node
-                .attribute("class")
+            for class in attribute(node, "class")
                 .unwrap_or_default()
                 .split_ascii_whitespace()
             {
@@ -296,7 +295,7 @@ impl<'a> Sheets<'a> {
             // Later rules count more among those that are equally specific, so the order stays.
             found.sort_by_key(|rule| rule.specificity);
         }
-        let inline = node.attribute("style").unwrap_or_default();
+        let inline = attribute(node, "style").unwrap_or_default();
         let of = |important: bool| {
             declarations(inline)
                 .filter(move |(_, other)| *other == important)
@@ -312,6 +311,9 @@ impl<'a> Sheets<'a> {
         Ok(all)
     }
 }
+
+/// The steps of one comparison, beside one byte of an attribute.
+const COMPARED: usize = 8;
 
 const ID: u8 = 0;
 const CLASS: u8 = 1;
@@ -391,9 +393,11 @@ fn matches(compounds: &[Compound], node: Node, budget: &mut Budget) -> Result<bo
     let Some((last, before)) = compounds.split_last() else {
         return Ok(true);
     };
-    budget.spend(1)?;
-    if !last.tests.iter().all(|test| passes(*test, node)) {
-        return Ok(false);
+    for test in &last.tests {
+        budget.spend(COMPARED)?;
+        if !passes(*test, node, budget)? {
+            return Ok(false);
+        }
     }
     match last.left {
         None => Ok(true),
@@ -401,13 +405,14 @@ fn matches(compounds: &[Compound], node: Node, budget: &mut Budget) -> Result<bo
             Some(parent) => matches(before, parent, budget),
             None => Ok(false),
         },
-        Some(Relation::Before) => match node.prev_sibling_element() {
+        Some(Relation::Before) => match preceding(node, budget)? {
             Some(other) => matches(before, other, budget),
             None => Ok(false),
         },
         Some(Relation::Ancestor) => {
             let mut above = node.parent_element();
             while let Some(ancestor) = above {
+                budget.spend(COMPARED)?;
                 if matches(before, ancestor, budget)? {
                     return Ok(true);
                 }
@@ -418,17 +423,39 @@ fn matches(compounds: &[Compound], node: Node, budget: &mut Budget) -> Result<bo
     }
 }
 
-fn passes(test: Test, node: Node) -> bool {
-    match test {
-        Test::Type(name) => node.tag_name().name() == name,
-        Test::Attribute(name, operator) => node
-            .attribute(name)
-            .is_some_and(|value| operator.matches(value)),
-        Test::Class(class) => node
-            .attribute("class")
-            .is_some_and(|all| all.split_ascii_whitespace().any(|one| one == class)),
-        Test::Root => node.parent_element().is_none(),
-        Test::First => node.prev_sibling_element().is_none(),
-        Test::Never => false,
+/// The element before this one.
+fn preceding<'a, 'input>(
+    node: Node<'a, 'input>,
+    budget: &mut Budget,
+) -> Result<Option<Node<'a, 'input>>, InputError> {
+    for other in node.prev_siblings().skip(1) {
+        budget.spend(1)?;
+        if other.is_element() {
+            return Ok(Some(other));
+        }
     }
+    Ok(None)
+}
+
+fn passes(test: Test, node: Node, budget: &mut Budget) -> Result<bool, InputError> {
+    Ok(match test {
+        Test::Type(name) => node.tag_name().name() == name,
+        Test::Attribute(name, operator) => match attribute(node, name) {
+            Some(value) => {
+                budget.spend(value.len() / 4)?;
+                operator.matches(value)
+            }
+            None => false,
+        },
+        Test::Class(class) => match attribute(node, "class") {
+            Some(all) => {
+                budget.spend(all.len() / 4)?;
+                all.split_ascii_whitespace().any(|one| one == class)
+            }
+            None => false,
+        },
+        Test::Root => node.parent_element().is_none(),
+        Test::First => preceding(node, budget)?.is_none(),
+        Test::Never => false,
+    })
 }

@@ -1,4 +1,4 @@
-//! The outlines of strokes, by SVG 2, 13.5 and 13.7.
+//! The outlines of strokes, by SVG 2, 13.5.
 
 use super::limits::{DASHES, STROKED};
 use super::paint::Style;

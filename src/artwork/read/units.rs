@@ -125,7 +125,7 @@ impl ViewBox {
     }
 }
 
-/// How a view box is laid into a viewport, by SVG 2, 8.2.
+/// How a view box is laid into a viewport, by SVG 2, 8.2, 8.6 and 8.7.
 pub fn fitted(view: Rect, aspect: Option<&str>, into: Size) -> Affine {
     let aspect: AspectRatio = aspect
         .and_then(|text| text.parse().ok())
