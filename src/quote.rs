@@ -4,6 +4,8 @@
 //! in whole minor units, the price, each fee and the tax, is rounded so; a cost that is no finite decimal
 //! (a third of an hour's wage) is carried to twelve decimals.
 
+#[cfg(feature = "artwork")]
+mod by_drawing;
 mod costs;
 mod eoq;
 mod fair;
@@ -27,6 +29,11 @@ use crate::drawing::Element;
 use crate::error::InputErrors;
 use crate::material::{self, MaterialReport};
 use crate::measure::{Unit, pieces};
+#[cfg(feature = "artwork")]
+pub use by_drawing::{
+    DrawingMeasuresInput, DrawingRate, DrawingTimeInput, DrawingTimeReport, PlotterInput,
+    WeedingEffort, WeedingRatesInput, drawing_time,
+};
 use costs::{Costs, Target};
 pub use fair::{Bringing, FairInput, FairReport, HalfCoin, SalesInput, SalesKind, Stakes, fair};
 pub use input::{

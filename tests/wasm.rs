@@ -8,7 +8,7 @@ use wasm_bindgen_test::{wasm_bindgen_test, wasm_bindgen_test_configure};
 wasm_bindgen_test_configure!(run_in_browser);
 
 use decal_reckoner::api::{
-    legibility_at_distance, material_yield, plan_job, quote_export, size_steps,
+    drawing_time, legibility_at_distance, material_yield, plan_job, quote_export, size_steps,
 };
 use decal_reckoner::error::InputErrors;
 use decal_reckoner::{legibility, material, quote};
@@ -237,6 +237,14 @@ fn objects_say_what_json_says() {
             "sizes"
         );
     }
+    let drawing = r#"{"unit":"mm","log":"weed, 2, 9:30, 1.2 m, 20 pieces, 6 islands\ncut, 1, 0:40, 95 in",
+        "measures":{"cutLength":"2.41 m","outlines":50,"pieces":"38","islands":12},"machine":{"speed":"80 mm/s"}}"#;
+    let report = drawing_time(&object(drawing)).unwrap();
+    assert_eq!(
+        stringified(&report),
+        reckoned(drawing, quote::drawing_time),
+        "the time of a drawing"
+    );
     let job = r#"{"currency":"USD","job":{"gap":"1/8","films":[{"name":"white","width":"24"},{"name":"grey","width":"12","length":"24"}],
         "list":"a, 7, 5, 5, white\nb, 11, 3, 6, grey"},"prices":[{"price":"46.00","length":"30"}]}"#;
     let report = plan_job(&object(job), None).unwrap();

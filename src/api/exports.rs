@@ -156,6 +156,18 @@ pub fn work_time(
     answer(input, quote::work_time)
 }
 
+/// How long a decal takes to cut and to weed by what is measured on its drawing, set right by a log of what
+/// earlier ones took.
+///
+/// # Errors
+/// Throws a `ReckonerError` when the input cannot be used.
+#[wasm_bindgen(js_name = drawingTime, unchecked_return_type = "DrawingTimeReport")]
+pub fn drawing_time(
+    #[wasm_bindgen(unchecked_param_type = "DrawingTimeInput")] input: &JsValue,
+) -> Result<JsValue, JsValue> {
+    answer(input, quote::drawing_time)
+}
+
 /// From how far letters can be read, and how high they must be for a distance, by published rules.
 ///
 /// # Errors

@@ -12,6 +12,8 @@ use web_sys::HtmlElement;
 /// The fields.
 const LOG: &str = "book.log";
 const SINCE: &str = "watch.since";
+/// The measures of the drawing in hand, as the log has them; empty without one.
+const DRAWING: &str = "artwork.logNote";
 
 /// What lets the shown time go on while the watch runs.
 #[derive(Default)]
@@ -103,7 +105,12 @@ impl App {
                 } else {
                     let [step, pieces] =
                         ["watch.step", "watch.pieces"].map(|name| self.forms.text(name));
-                    let line = format!("{step}, {pieces}, {}", clock(gone));
+                    let mut line = format!("{step}, {pieces}, {}", clock(gone));
+                    let drawing = self.forms.text(DRAWING);
+                    if !drawing.is_empty() && matches!(&*step, "cut" | "weed") {
+                        line.push_str(", ");
+                        line.push_str(&drawing);
+                    }
                     self.write_down(&line);
                     format!("Written down: {line}")
                 }

@@ -219,17 +219,31 @@ fn stopped(text: &str) -> Result<Time, InputError> {
 }
 
 /// What an entry of the log says.
-struct Entry {
+pub(super) struct Entry {
     /// The place among [`STEPS`].
     step: usize,
-    pieces: u32,
-    minutes: f64,
+    pub(super) pieces: u32,
+    pub(super) minutes: f64,
 }
 
-fn entry(line: &str) -> Result<Entry, InputError> {
+impl Entry {
+    /// For programs: the step's name.
+    #[cfg(feature = "artwork")]
+    pub(super) const fn step(&self) -> &'static str {
+        STEPS[self.step].id
+    }
+}
+
+/// The cells of a line as they stand there, and whether commas divide them, which may be decimal ones.
+pub(super) fn cells(line: &str) -> (bool, Vec<&str>) {
     let divider = [';', '\t'].into_iter().find(|sign| line.contains(*sign));
-    let cells: Vec<&str> = line.split(divider.unwrap_or(',')).map(str::trim).collect();
-    let cell = |place: usize| cells.get(place).copied().unwrap_or_default();
+    let cells = line.split(divider.unwrap_or(',')).collect();
+    (divider.is_none(), cells)
+}
+
+pub(super) fn entry(line: &str) -> Result<Entry, InputError> {
+    let (by_commas, cells) = cells(line);
+    let cell = |place: usize| cells.get(place).copied().unwrap_or_default().trim();
     let name = cell(0).to_ascii_lowercase();
     let step = STEPS.iter().position(|step| step.names.contains(&&*name));
     let step = step.ok_or_else(|| {
@@ -241,9 +255,7 @@ fn entry(line: &str) -> Result<Entry, InputError> {
     })?;
     let pieces = Count::Text(cell(1).to_owned()).read()?;
     let taken = cell(2);
-    if divider.is_none()
-        && taken.bytes().all(|byte| byte.is_ascii_digit())
-        && Time::parse(cell(3)).is_ok()
+    if by_commas && taken.bytes().all(|byte| byte.is_ascii_digit()) && Time::parse(cell(3)).is_ok()
     {
         // `14,5 min` is divided where it should not be.
         return Err(InputError::new(
@@ -271,8 +283,12 @@ fn entry(line: &str) -> Result<Entry, InputError> {
     })
 }
 
-/// Reads the lines of a log; the mistakes name theirs.
-fn entries(checks: &mut Checks, log: &str) -> Vec<Entry> {
+/// Reads the lines of a log, each with `entry`; the mistakes name theirs.
+pub(super) fn entries<T>(
+    checks: &mut Checks,
+    log: &str,
+    entry: fn(&str) -> Result<T, InputError>,
+) -> Vec<T> {
     let mut entries = Vec::new();
     let mut mistakes = 0;
     for (place, line) in log.lines().enumerate() {
@@ -294,11 +310,11 @@ fn entries(checks: &mut Checks, log: &str) -> Vec<Entry> {
 
 /// A straight line through points, and how sure it is.
 #[derive(Default)]
-struct Line {
+pub(super) struct Line {
     ready: f64,
-    each: f64,
+    pub(super) each: f64,
     ready_error: Option<f64>,
-    each_error: Option<f64>,
+    pub(super) each_error: Option<f64>,
     spread: Option<f64>,
 }
 
@@ -333,7 +349,7 @@ fn least_squares(points: &[(f64, f64)]) -> Option<Line> {
 }
 
 /// The line of least squares that goes through the origin; `points` are not empty, nor all at zero.
-fn through_origin(points: &[(f64, f64)]) -> Line {
+pub(super) fn through_origin(points: &[(f64, f64)]) -> Line {
     let (mut xx, mut xy) = (0.0, 0.0);
     for (x, y) in points {
         xx += x * x;
@@ -357,7 +373,7 @@ fn number_of(points: &[(f64, f64)]) -> f64 {
 }
 
 /// The sum of the squares that a line leaves.
-fn residue(points: &[(f64, f64)], ready: f64, each: f64) -> f64 {
+pub(super) fn residue(points: &[(f64, f64)], ready: f64, each: f64) -> f64 {
     let mut sum = 0.0;
     for (x, y) in points {
         let off = y - ready - each * x;
@@ -368,7 +384,7 @@ fn residue(points: &[(f64, f64)], ready: f64, each: f64) -> f64 {
 
 /// Decimals that a figure with this error deserves: those of the error's first figure, or of its
 /// second where the first is a 1; two at most.
-fn places(error: f64) -> u32 {
+pub(super) fn places(error: f64) -> u32 {
     if error >= 2.0 {
         0
     } else if error >= 0.2 {
@@ -384,7 +400,7 @@ fn places(error: f64) -> u32 {
     clippy::cast_possible_truncation,
     reason = "a few thousand hours in hundredths of a minute"
 )]
-fn with_places(number: f64, places: u32) -> String {
+pub(super) fn with_places(number: f64, places: u32) -> String {
     let scale = 10_i64.pow(places);
     let parts = (number * f64::from(10_u32.pow(places))).round() as i64;
     let (whole, part) = (parts / scale, parts % scale);
@@ -450,7 +466,7 @@ fn step_time(place: usize, step: &Step, entries: &[Entry], estimate: f64) -> Ste
     }
 }
 
-fn time(checks: &mut Checks, input: Option<&NumberInput>, path: &str) -> Option<f64> {
+pub(super) fn time(checks: &mut Checks, input: Option<&NumberInput>, path: &str) -> Option<f64> {
     let read = Time::parse(&input?.text()).map_err(|error| error.at(path));
     checks.take(read).map(minutes)
 }
@@ -517,7 +533,8 @@ pub fn work_time(input: &TimeInput) -> Result<TimeReport, InputErrors> {
         (&estimates.pack, "estimates.pack"),
     ]
     .map(|(input, path)| time(&mut checks, input.as_ref(), path).unwrap_or_default());
-    let entries = entries(&mut checks, input.log.as_deref().unwrap_or_default());
+    let log = input.log.as_deref().unwrap_or_default();
+    let entries = entries(&mut checks, log, entry);
     let count = checks.take(Count::optional(input.pieces.as_ref(), "pieces"));
     let count = count.flatten().unwrap_or(1);
     let (rate, first) = learned(&mut checks, &input.learning);
