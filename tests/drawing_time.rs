@@ -59,11 +59,11 @@ fn without_a_log_speeds_and_rates_count() {
     assert_eq!((report.cut_error, report.weed_error), (None, None));
     assert_eq!(
         report.cut_from,
-        "by the machine's speed; no entry of cutting in the log tells its drawing's measures"
+        "by the machine's speed; no entry for cutting in the log tells its drawing's measures"
     );
     assert_eq!(
         report.weed_from,
-        "by rule of thumb; no entry of weeding in the log tells its drawing's measures"
+        "by rule of thumb; no entry for weeding in the log tells its drawing's measures"
     );
     assert_eq!(figure(&report, "cut", "metre"), "10 s a metre");
     assert_eq!(figure(&report, "cut", "travel"), "3.3 s a metre");
@@ -230,7 +230,7 @@ fn few_entries_set_one_factor_right() {
     assert_eq!(report.cut_text, "52 s a decal");
     assert_eq!(
         report.cut_from,
-        "from 1 entry of the log, which is too few to tell the rates apart: one factor of 1.4 sets its speeds right"
+        "from 1 entry of the log, which is too few to tell the rates apart: one factor of 1.4 sets the speeds right"
     );
     // Rates that are all nothing cannot be set right.
     let mut input = with_log("weed, 1, 4 min, 2 m, 20 pieces, 10 islands");

@@ -455,7 +455,7 @@ pub fn drawing_time(input: &DrawingTimeInput) -> Result<DrawingTimeReport, Input
         cut,
         cut_error,
         cut_text: figure(cut, cut_error, "a decal"),
-        cut_from: cutting.from("cutting", "the machine's speed", "its speeds"),
+        cut_from: cutting.from("cutting", "the machine's speed", "the speeds"),
         weed,
         weed_error,
         weed_text: figure(weed, weed_error, "a decal"),

@@ -235,15 +235,15 @@ impl Entry {
 }
 
 /// The cells of a line as they stand there, and whether commas divide them, which may be decimal ones.
-pub(super) fn cells(line: &str) -> (bool, Vec<&str>) {
+pub(super) fn cells(line: &str) -> (bool, impl Iterator<Item = &str>) {
     let divider = [';', '\t'].into_iter().find(|sign| line.contains(*sign));
-    let cells = line.split(divider.unwrap_or(',')).collect();
-    (divider.is_none(), cells)
+    (divider.is_none(), line.split(divider.unwrap_or(',')))
 }
 
 pub(super) fn entry(line: &str) -> Result<Entry, InputError> {
     let (by_commas, cells) = cells(line);
-    let cell = |place: usize| cells.get(place).copied().unwrap_or_default().trim();
+    let cells: Vec<&str> = cells.map(str::trim).collect();
+    let cell = |place: usize| cells.get(place).copied().unwrap_or_default();
     let name = cell(0).to_ascii_lowercase();
     let step = STEPS.iter().position(|step| step.names.contains(&&*name));
     let step = step.ok_or_else(|| {
@@ -287,7 +287,7 @@ pub(super) fn entry(line: &str) -> Result<Entry, InputError> {
 pub(super) fn entries<T>(
     checks: &mut Checks,
     log: &str,
-    entry: fn(&str) -> Result<T, InputError>,
+    entry: impl Fn(&str) -> Result<T, InputError>,
 ) -> Vec<T> {
     let mut entries = Vec::new();
     let mut mistakes = 0;

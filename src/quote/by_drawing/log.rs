@@ -117,12 +117,14 @@ pub(super) fn measured(line: &str) -> Result<Measured, InputError> {
     let entry = entry(line)?;
     let (by_commas, cells) = cells(line);
     let mut told = [None; 4];
-    for (at, cell) in cells.iter().enumerate().skip(3) {
+    // The time in front of them is no part of a broken number.
+    let mut last = "";
+    for cell in cells.skip(3) {
+        let before = std::mem::replace(&mut last, cell.trim());
         let Some((place, figure)) = measure(cell)? else {
             continue;
         };
-        let before = cells.get(at - 1).copied().unwrap_or_default().trim();
-        if by_commas && at > 3 {
+        if by_commas {
             unbroken(before, cell, place == 0)?;
         }
         if told[place].is_some() {

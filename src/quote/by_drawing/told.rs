@@ -77,7 +77,7 @@ impl<const N: usize> Settled<N> {
                 )
             }
             Self::Own => {
-                format!("by {by}; no entry of {step} in the log tells its drawing's measures")
+                format!("by {by}; no entry for {step} in the log tells its drawing's measures")
             }
         }
     }
