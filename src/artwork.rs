@@ -2,7 +2,8 @@
 //!
 //! The way through: `read` makes shapes of a file, `join` makes contours of their outlines where they
 //! overlap, `measures` tells what these measure, `width` how wide what stays and what goes is at its
-//! narrowest. `told` says all of it at the chosen size, `picture` shows it, `write` saves what is to be cut.
+//! narrowest, `outlines` what is wrong with the outlines as they were drawn. `told` says all of it at the
+//! chosen size, `picture` shows it, `write` saves what is to be cut.
 //!
 //! Coordinates are floats, for curves have no exact lengths: millimetres at the size in which the drawing
 //! was made, y downwards, as SVG has it. Only what is told is exact again.
@@ -13,6 +14,7 @@ mod input;
 pub mod join;
 pub mod measures;
 pub mod outline;
+pub mod outlines;
 mod picture;
 pub mod read;
 mod told;

@@ -3,7 +3,8 @@
 
 use super::outline::{FLAT, Shape};
 use i_overlay::i_float::int::point::IntPoint;
-use kurbo::{ParamCurve, PathEl, PathSeg, Point, Rect};
+use kurbo::{Line, ParamCurve, PathEl, PathSeg, Point, Rect};
+use std::ops::Range;
 
 /// A point of the lattice.
 pub(super) type Node = IntPoint<i32>;
@@ -58,6 +59,11 @@ impl Lattice {
         Node::new(steps.x.round() as i32, steps.y.round() as i32)
     }
 
+    /// The length of a step in mm.
+    pub(super) const fn step(&self) -> f64 {
+        self.step
+    }
+
     pub(super) fn point(&self, node: Node) -> Point {
         Point::new(
             f64::from(node.x).mul_add(self.step, self.origin.x),
@@ -85,11 +91,22 @@ pub(super) struct Chord {
     pub to: Node,
 }
 
+/// An outline.
+#[derive(Clone, Debug)]
+pub(super) struct Span {
+    /// Its straight lines, without one that was not drawn.
+    pub chords: Range<usize>,
+    /// Where it ends and begins, if it is open.
+    pub open: Option<Line>,
+}
+
 /// The outlines of shapes as straight lines.
 #[derive(Debug, Default)]
 pub(super) struct Flat {
     pub curves: Vec<Curve>,
     pub chords: Vec<Chord>,
+    /// Each outline.
+    pub spans: Vec<Span>,
     /// The closed rings of each shape, one for each outline; one that is open is closed by a straight line,
     /// as a fill does.
     pub rings: Vec<Vec<Vec<Node>>>,
@@ -100,10 +117,16 @@ impl Flat {
         let mut flat = Self::default();
         for shape in shapes {
             let mut rings = Vec::new();
-            for outline in outlines(shape.path.elements()) {
+            for (outline, open) in outlines(shape.path.elements()) {
                 let mut ring = Vec::new();
+                let begin = flat.chords.len();
                 for seg in outline {
                     flat.add(seg, lattice, &mut ring);
+                }
+                let chords = begin..flat.chords.len();
+                flat.spans.push(Span { chords, open });
+                if let Some(open) = open {
+                    flat.add(open.into(), lattice, &mut ring);
                 }
                 while ring.len() > 1 && ring.first() == ring.last() {
                     ring.pop();
@@ -154,22 +177,18 @@ pub(super) const fn count(place: usize) -> u32 {
     place as u32
 }
 
-/// The curves of each outline of a path, closed by a straight line where it does not end where it began.
-pub(super) fn outlines(path: &[PathEl]) -> Vec<Vec<PathSeg>> {
-    let mut outlines: Vec<Vec<PathSeg>> = Vec::new();
+/// The curves of each outline of a path, and the line that would close it where it does not end where it began.
+fn outlines(path: &[PathEl]) -> Vec<(Vec<PathSeg>, Option<Line>)> {
+    let mut outlines = Vec::new();
     let mut begin = 0;
     for at in 1..=path.len() {
         if at < path.len() && !matches!(path[at], PathEl::MoveTo(_)) {
             continue;
         }
-        let mut segs: Vec<PathSeg> = kurbo::segments(path[begin..at].iter().copied()).collect();
-        if let (Some(first), Some(last)) = (segs.first(), segs.last())
-            && first.start() != last.end()
-        {
-            segs.push(kurbo::Line::new(last.end(), first.start()).into());
-        }
-        if !segs.is_empty() {
-            outlines.push(segs);
+        let segs: Vec<PathSeg> = kurbo::segments(path[begin..at].iter().copied()).collect();
+        if let (Some(first), Some(last)) = (segs.first(), segs.last()) {
+            let (start, end) = (first.start(), last.end());
+            outlines.push((segs, (start != end).then(|| Line::new(end, start))));
         }
         begin = at;
     }

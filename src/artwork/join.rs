@@ -593,7 +593,7 @@ fn key(a: Node, b: Node) -> [i32; 4] {
     [a[0], a[1], b[0], b[1]]
 }
 
-fn vector(from: Node, to: Node) -> Vec2 {
+pub(super) fn vector(from: Node, to: Node) -> Vec2 {
     Vec2::new(
         f64::from(to.x) - f64::from(from.x),
         f64::from(to.y) - f64::from(from.y),

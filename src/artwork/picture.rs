@@ -4,6 +4,7 @@
 
 use super::join::Joined;
 use super::outline::{Colour, Contour};
+use super::outlines::Faults;
 use super::told::Found;
 use crate::drawing::{Element, Frame, number};
 use crate::measure::{Length, Unit};
@@ -29,7 +30,13 @@ pub(super) fn css(colour: Option<Colour>) -> String {
 }
 
 /// The drawing with rulers; what stays in its colours, and over it what is wrong with it.
-pub(super) fn drawing(joined: &Joined, found: &Found, scale: f64, unit: Unit) -> Element {
+pub(super) fn drawing(
+    joined: &Joined,
+    faults: &Faults,
+    found: &Found,
+    scale: f64,
+    unit: Unit,
+) -> Element {
     let bounds = joined.bounds;
     let side = |mm: f64| Length::from_metres(mm * scale / 1_000.0).unwrap_or(Length::MAX);
     let to_scale = placed(bounds, scale);
@@ -54,6 +61,9 @@ pub(super) fn drawing(joined: &Joined, found: &Found, scale: f64, unit: Unit) ->
         for points in joined.inner.iter().take(4 * MOST_MARKS) {
             parts.push(line("through", points));
         }
+        for points in faults.doubles.iter().take(4 * MOST_MARKS) {
+            parts.push(line("double", points));
+        }
         for (id, runs) in ["part", "gap"].into_iter().zip(&found.runs) {
             for run in runs.iter().take(4 * MOST_MARKS) {
                 parts.push(line(id, run));
@@ -64,6 +74,11 @@ pub(super) fn drawing(joined: &Joined, found: &Found, scale: f64, unit: Unit) ->
                 parts.push(mark(id, to_scale * point, radius));
             }
         };
+        marked("crossing", &mut faults.crossings.iter().copied());
+        marked(
+            "open",
+            &mut faults.open.iter().flat_map(|open| [open.from, open.to]),
+        );
         for (id, places) in ["part", "gap"].into_iter().zip(&found.narrow) {
             marked(id, &mut places.iter().map(|at| at.a.midpoint(at.b)));
         }

@@ -1,9 +1,10 @@
 //! What is told of a drawing at the size in which it is cut.
 
 use super::input::{ArtworkInput, Asked, CutFileInput, Limits, Lines};
-use super::join::{Joined, join};
+use super::join::{Joined, Split, join};
 use super::measures::{Measures, letter_heights};
-use super::outline::{Artwork, Film, Omission};
+use super::outline::{Artwork, Film, Omission, Shape};
+use super::outlines::{Faults, faults};
 use super::picture;
 use super::read::{ReadOptions, read};
 use super::width::{Narrow, Place, Side, Tip, Widths};
@@ -111,7 +112,7 @@ pub struct LetterHeightReport {
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
 #[serde(rename_all = "camelCase")]
 pub struct CheckReport {
-    /// For programs: `through`, `part`, `gap`, `tip`, `speck`, `island`.
+    /// For programs: `crossing`, `through`, `open`, `double`, `part`, `gap`, `tip`, `speck`, `island`.
     pub id: &'static str,
     /// For people.
     pub label: &'static str,
@@ -146,6 +147,7 @@ pub struct JoinedReport {
 pub struct Prepared {
     artwork: Artwork,
     joined: Joined,
+    faults: Faults,
     measures: Vec<Measures>,
     /// The edge of each film.
     widths: Vec<Widths>,
@@ -177,6 +179,8 @@ pub fn prepare(input: &ArtworkInput, share: &mut dyn FnMut(f64)) -> Result<Prepa
         .into());
     }
     share(0.4);
+    let faults = faults(&artwork, groups(&artwork, split), double(&joined));
+    share(0.6);
     let widths: Vec<Widths> = joined.films.iter().map(widths).collect();
     let mut narrowest = [None; 2];
     let mut complete = true;
@@ -193,6 +197,7 @@ pub fn prepare(input: &ArtworkInput, share: &mut dyn FnMut(f64)) -> Result<Prepa
         measures: joined.films.iter().map(Measures::of).collect(),
         artwork,
         joined,
+        faults,
         widths,
         narrowest,
         complete,
@@ -225,6 +230,28 @@ fn widths(film: &Film) -> Widths {
         .map(|contour| contour.ring.clone())
         .collect();
     Widths::new(&rings)
+}
+
+/// The shapes that are cut from one film, film by film.
+fn groups(artwork: &Artwork, split: Split) -> Vec<Vec<&Shape>> {
+    let film = artwork
+        .shapes
+        .iter()
+        .filter(|shape| Some(shape.colour) != split.ground);
+    if !split.layers {
+        return vec![film.collect()];
+    }
+    let of = |colour| film.clone().filter(move |shape| shape.colour == colour);
+    artwork
+        .colours()
+        .into_iter()
+        .map(|colour| of(colour).collect())
+        .collect()
+}
+
+/// Lines so near to each other are the same line drawn twice, in parts of the greater side of the drawing.
+fn double(joined: &Joined) -> f64 {
+    joined.bounds.width().max(joined.bounds.height()) / 20_000.0
 }
 
 /// Millimetres as a length; what is absurdly long is cut short.
@@ -348,7 +375,13 @@ impl Prepared {
             omitted: self.omitted(),
             silhouette: picture::silhouette(&self.joined),
             assumptions: self.assumptions(input, &all, found.complete),
-            drawing: Some(picture::drawing(&self.joined, &found, scale, unit)),
+            drawing: Some(picture::drawing(
+                &self.joined,
+                &self.faults,
+                &found,
+                scale,
+                unit,
+            )),
             signs: checks.iter().map(|check| picture::sign(check.id)).collect(),
             checks,
         })
@@ -378,7 +411,7 @@ impl Prepared {
         let mut found = Found {
             specks: self.small(false, below(limits.speck)),
             islands: self.small(true, below(limits.island)),
-            complete: self.complete,
+            complete: self.complete && self.faults.complete,
             ..Found::default()
         };
         let sides = [(Side::Inside, limits.part), (Side::Outside, limits.gap)];
@@ -452,19 +485,72 @@ impl Prepared {
     }
 
     fn checks(&self, found: &Found, scale: f64, asked: &Asked) -> Vec<CheckReport> {
-        let Asked { unit, limits, .. } = *asked;
+        let mut checks = self.outline_checks(scale, asked.unit);
+        checks.extend(self.size_checks(found, scale, asked));
+        // Below the thin parts: it is about them, too, but no size helps.
+        checks.insert(5, tip_check(found));
+        checks
+    }
+
+    /// What is wrong with the outlines, at any size.
+    fn outline_checks(&self, scale: f64, unit: Unit) -> Vec<CheckReport> {
         let count = super::flat::count;
         let through: f64 = self.joined.inner.iter().map(|line| long(line)).sum();
-        let mut checks = vec![plain(
-            "through",
-            "Lines through film",
-            count(self.joined.inner.len()),
-            "none",
-            format!(
-                "{} of line lies inside of what stays: the blade would cut its own letters. Joined, it is gone.",
-                way(through * scale, unit).text
+        let Faults {
+            open_count,
+            crossing_count,
+            double_count,
+            double_length,
+            complete,
+            ..
+        } = self.faults;
+        let least_of = if complete { "" } else { "at least " };
+        vec![
+            plain(
+                "crossing",
+                "Outlines that cross",
+                count(crossing_count),
+                "none",
+                format!(
+                    "at {least_of}{}: the blade would cut through. Joined, they are one edge.",
+                    places(crossing_count)
+                ),
             ),
-        )];
+            plain(
+                "through",
+                "Lines through film",
+                count(self.joined.inner.len()),
+                "none",
+                format!(
+                    "{} of line lies inside of what stays: the blade would cut its own letters. Joined, it is gone.",
+                    way(through * scale, unit).text
+                ),
+            ),
+            plain(
+                "open",
+                "Open outlines",
+                count(open_count),
+                "none",
+                self.open_text(scale, unit),
+            ),
+            plain(
+                "double",
+                "Lines drawn twice",
+                count(double_count),
+                "none",
+                format!(
+                    "{} is cut twice, and the film tears there. Joined, it is cut once.",
+                    way(double_length * scale, unit).text
+                ),
+            ),
+        ]
+    }
+
+    /// What is too fine at this size.
+    fn size_checks(&self, found: &Found, scale: f64, asked: &Asked) -> Vec<CheckReport> {
+        let Asked { unit, limits, .. } = *asked;
+        let count = super::flat::count;
+        let mut checks = Vec::new();
         let counts = [
             count(found.counts[0]),
             count(found.counts[1]),
@@ -501,28 +587,18 @@ impl Prepared {
                 passes_from: finest.map(|finest| ruler_up(width * limit_mm / finest, unit)),
             });
         }
-        // Below the thin parts: it is about them, too, but no size helps.
-        let sharpest = found
-            .tips
-            .iter()
-            .map(|tip| tip.angle)
-            .min_by(f64::total_cmp);
-        checks.insert(
-            2,
-            plain(
-                "tip",
-                "Sharp tips",
-                count(found.tip_count),
-                "none",
-                format!(
-                    "{} run out to nothing at any size, the sharpest in {}°: they lift first. Blunt them, or weed \
-                     towards the tip.",
-                    found.tip_count,
-                    decimals(sharpest.unwrap_or_default(), 0)
-                ),
-            ),
-        );
         checks
+    }
+
+    fn open_text(&self, scale: f64, unit: Unit) -> String {
+        let widest = self.faults.open.first();
+        let widest = widest.map_or(0.0, |open| (open.to - open.from).hypot());
+        format!(
+            "{} not closed, the ends up to {} apart: the piece stays attached there. Joined, they are closed by a \
+             straight line.",
+            self.faults.open_count,
+            narrow_text(widest * scale, unit)
+        )
     }
 
     fn films(&self, scale: f64, unit: Unit) -> Vec<FilmLayerReport> {
@@ -698,6 +774,23 @@ impl ArtworkReport {
     }
 }
 
+fn tip_check(found: &Found) -> CheckReport {
+    let angles = found.tips.iter().map(|tip| tip.angle);
+    let sharpest = angles.min_by(f64::total_cmp).unwrap_or_default();
+    plain(
+        "tip",
+        "Sharp tips",
+        super::flat::count(found.tip_count),
+        "none",
+        format!(
+            "{} run out to nothing at any size, the sharpest in {}°: they lift first. Blunt them, or weed towards the \
+             tip.",
+            found.tip_count,
+            decimals(sharpest, 0)
+        ),
+    )
+}
+
 /// A check on which the size has no bearing.
 fn plain(
     id: &'static str,
@@ -723,6 +816,13 @@ fn measured(mm: f64, kind: usize, unit: Unit) -> String {
         text
     } else {
         format!("{text} across")
+    }
+}
+
+fn places(count: usize) -> String {
+    match count {
+        1 => "1 place".to_owned(),
+        more => format!("{more} places"),
     }
 }
 

@@ -1,0 +1,94 @@
+//! What drawings measure, against libraries that have nothing to do with ours, on public icons
+//! (`tests/data/artwork/measures.py`).
+
+use decal_reckoner::artwork::join::{Split, join};
+use decal_reckoner::artwork::measures::{Measures, bounds, letter_heights};
+use decal_reckoner::artwork::outline::Artwork;
+use decal_reckoner::artwork::read::{ReadOptions, read};
+use kurbo::Shape as _;
+use std::fs;
+use std::path::Path;
+
+fn file(name: &str) -> String {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/artwork");
+    fs::read_to_string(folder.join(name)).unwrap()
+}
+
+fn drawing(svg: &str, strokes: bool) -> Artwork {
+    read(svg, &ReadOptions { strokes }).unwrap()
+}
+
+#[test]
+fn icons_measure_what_other_libraries_say() {
+    let table = file("measures.csv");
+    let mut wrong = Vec::new();
+    for line in table.lines().skip(2) {
+        let cells: Vec<&str> = line.split(',').collect();
+        let number = |place: usize| -> f64 { cells[place].parse().unwrap() };
+        let strokes = cells[1] == "1";
+        let svg = file(&format!("icons/{}", cells[0]));
+        let length = |artwork: &Artwork| -> f64 {
+            artwork
+                .shapes
+                .iter()
+                .map(|shape| shape.path.perimeter(1e-7))
+                .sum()
+        };
+        let artwork = drawing(&svg, strokes);
+        let joined = join(&artwork, Split::default());
+        let film = &joined.films[0];
+        let measures = Measures::of(film);
+        let bounds = bounds(film);
+        let drawn = length(&drawing(&svg, false));
+        for (what, is, should, part) in [
+            ("length as drawn", drawn, number(2), 1e-3),
+            ("area", measures.stays, number(3), 1e-3),
+            ("cut", measures.cut, number(4), 1e-3),
+            ("pieces", f64::from(measures.pieces), number(5), 0.0),
+            ("islands", f64::from(measures.islands), number(6), 0.0),
+            ("width", bounds.width(), number(9), 1e-3),
+            ("height", bounds.height(), number(10), 1e-3),
+        ] {
+            if (is - should).abs() > part * should {
+                wrong.push(format!("{}: {what} {is}, not {should}", cells[0]));
+            }
+        }
+        for (is, should) in [(bounds.x0, number(7)), (bounds.y0, number(8))] {
+            if (is - should).abs() > 1e-3 * bounds.width() {
+                wrong.push(format!("{}: it begins at {is}, not {should}", cells[0]));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// Nine upright letters of three heights on two lines: 10 mm high capitals, of which a round one reaches 2 % over them
+/// at both ends, and small ones of 7 mm; a rule under them is no letter.
+#[test]
+fn heights_of_letters_are_found() {
+    let mut svg = String::from(
+        r#"<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="40mm" viewBox="0 0 100 40">"#,
+    );
+    for place in 0..5 {
+        svg += &format!(r#"<rect x="{}" y="2" width="6" height="10"/>"#, 8 * place);
+        svg += &format!(r#"<rect x="{}" y="25" width="4" height="7"/>"#, 8 * place);
+    }
+    svg += r#"<ellipse cx="46" cy="7" rx="4" ry="5.2"/><rect x="0" y="35" width="60" height="2"/></svg>"#;
+    let joined = join(&drawing(&svg, false), Split::default());
+    let found: Vec<(f64, u32)> = letter_heights(&joined.films)
+        .iter()
+        .map(|one| ((one.height * 1e6).round() / 1e6, one.count))
+        .collect();
+    assert_eq!(found, [(10.0, 6), (7.0, 5)]);
+}
+
+/// Squares of a side of 1 in a row, 2 from corner to corner: the blade travels twice the pitch between three of them.
+#[test]
+fn the_blade_travels_to_the_nearest_start() {
+    let svg = r#"<svg xmlns="http://www.w3.org/2000/svg" width="10mm" height="10mm" viewBox="0 0 10 10">
+        <path d="M0 0h1v1h-1zM8 0h1v1h-1zM4 0h1v1h-1z"/></svg>"#;
+    let joined = join(&drawing(svg, false), Split::default());
+    let measures = Measures::of(&joined.films[0]);
+    assert!((measures.travel - 8.0).abs() < 1e-6, "{}", measures.travel);
+    assert!((measures.cut - 12.0).abs() < 1e-9);
+}
