@@ -27,7 +27,7 @@ document.documentElement.dataset.build = version ?? "";
 
 watchForFaults();
 watchFaultButtons();
-watchMissingParts();
+for (const part of ["desk", "light-table"]) watchMissingPart(part);
 const started = start();
 keepForOffline();
 
@@ -84,10 +84,11 @@ function watchScreen() {
   tell();
 }
 
-// What is reckoned by the desk, on a thread of its own, is asked for when it comes near the screen, when the focus goes
-// into it, or when it is printed: the desk is loaded for the first of them.
+// What is reckoned on a thread of its own is asked for when it comes near the screen, when the focus goes into it, or
+// when it is printed: the part of the page that does it is loaded for the first of them.
 function watchParts() {
-  const parts = document.querySelectorAll("[data-desk]");
+  const any = "[data-desk],[data-light-table]";
+  const parts = document.querySelectorAll(any);
   const look = (part) => part.dispatchEvent(new Event("look", { bubbles: true }));
   const near = new IntersectionObserver(
     (entries) => {
@@ -101,38 +102,38 @@ function watchParts() {
   );
   for (const part of parts) near.observe(part);
   addEventListener("focusin", ({ target }) => {
-    const part = target.closest("[data-desk]");
+    const part = target.closest(any);
     if (part) look(part);
   });
   addEventListener("beforeprint", () => parts.forEach(look));
 }
 
-// Says where the desk is shown that it could not be loaded, and has it tried again.
-function watchMissingParts() {
+// Says where a part is shown that it could not be loaded, and has it tried again.
+function watchMissingPart(name) {
   let isMissing = false;
   const say = (sentence) => {
-    for (const note of document.querySelectorAll("[data-missing]")) note.remove();
+    for (const note of document.querySelectorAll(`[data-missing=${name}]`)) note.remove();
     if (!sentence) return;
-    for (const part of document.querySelectorAll("[data-desk]")) {
+    for (const part of document.querySelectorAll(`[data-${name}]`)) {
       const note = document.createElement("p");
       note.className = "note";
-      note.dataset.missing = "";
+      note.dataset.missing = name;
       note.textContent = sentence;
       part.prepend(note);
     }
   };
-  addEventListener("desk-missing", async () => {
+  addEventListener(`${name}-missing`, async () => {
     isMissing = true;
     const isOlder = await isOlderThanHost();
     if (!isMissing) return;
     say(isOlder ? OLD_PART : NO_PART);
     if (isOlder) offerNewer();
   });
-  addEventListener("desk-here", () => {
+  addEventListener(`${name}-here`, () => {
     isMissing = false;
     say();
   });
-  const again = () => isMissing && dispatchEvent(new Event("desk-again"));
+  const again = () => isMissing && dispatchEvent(new Event("parts-again"));
   addEventListener("online", again);
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && again());
 }

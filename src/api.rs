@@ -8,13 +8,18 @@
 mod exports;
 #[cfg(not(target_arch = "wasm32"))]
 mod json;
-#[cfg(all(target_arch = "wasm32", any(feature = "page", feature = "desk")))]
+#[cfg(all(
+    target_arch = "wasm32",
+    any(feature = "page", feature = "desk", feature = "light-table")
+))]
 pub(crate) mod members;
 #[cfg(target_arch = "wasm32")]
 mod object;
 #[cfg(target_arch = "wasm32")]
 mod plain;
 mod reader;
+#[cfg(all(target_arch = "wasm32", any(feature = "desk", feature = "light-table")))]
+pub(crate) mod tell;
 #[cfg(target_arch = "wasm32")]
 mod writer;
 
@@ -26,7 +31,10 @@ pub use exports::{
 };
 #[cfg(not(target_arch = "wasm32"))]
 pub use json::decode;
-#[cfg(all(target_arch = "wasm32", any(feature = "page", feature = "desk")))]
+#[cfg(all(
+    target_arch = "wasm32",
+    any(feature = "page", feature = "desk", feature = "light-table")
+))]
 pub(crate) use plain::{read, write};
 #[cfg(all(target_arch = "wasm32", feature = "page"))]
 pub(crate) use writer::Never;

@@ -1,8 +1,9 @@
 //! What is reckoned on a thread of its own, in the worker, and how it is handed to the page.
 //!
-//! A module for itself, which the worker's script (`desk.js`) loads when it is asked for the first time.
+//! A module for itself, which the worker's script (`part.js`) loads when it is asked for the first time.
 
 use crate::api::members::{at, at_name, packed, put_at_name};
+use crate::api::tell::{Teller, list};
 use crate::api::{read, write};
 use crate::drawing::Element;
 use crate::error::InputErrors;
@@ -11,7 +12,7 @@ use crate::legibility::{self, LegibilityReport, moving};
 use crate::material::{self, Effort, JobReport, LayoutReport};
 use crate::post;
 use crate::quote::{self, JobQuote, JobQuoteInput, PacksReport, PricesInput, SizeStepsInput};
-use js_sys::{Array, Float64Array, Function, JSON, Object};
+use js_sys::{Array, Float64Array, JSON, Object};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 use wasm_bindgen::prelude::*;
@@ -25,14 +26,12 @@ const LINES: usize = 100;
 const LAYOUTS: usize = 24;
 const PIECES: usize = 300;
 
-/// Reckons a task and tells what it finds, the last time with all that was found. What is told is an
-/// object with `report`, `errors` or `share`, how much of the search is done.
+/// Reckons a task and tells what it finds, the last time with all that was found.
 ///
 /// # Errors
 /// Where an answer cannot be handed over; none of ours is so.
-#[wasm_bindgen(skip_typescript)]
-pub fn reckon(task: &str, input: &JsValue, tell: &Function) -> Result<(), JsValue> {
-    let desk = Desk { tell };
+pub(crate) fn reckon(task: &str, input: &JsValue, teller: &Teller) -> Result<(), JsValue> {
+    let desk = Desk { teller };
     match task {
         "order" => desk.order(input),
         "film" => desk.film(input),
@@ -43,7 +42,7 @@ pub fn reckon(task: &str, input: &JsValue, tell: &Function) -> Result<(), JsValu
 }
 
 struct Desk<'a> {
-    tell: &'a Function,
+    teller: &'a Teller<'a>,
 }
 
 impl Desk<'_> {
@@ -51,7 +50,7 @@ impl Desk<'_> {
         let quote = read::<JobQuoteInput>(input).and_then(|input| JobQuote::new(&input));
         let mut quote = match quote {
             Ok(quote) => quote,
-            Err(errors) => return self.mistakes(&errors),
+            Err(errors) => return self.teller.mistakes(&errors),
         };
         self.say("report", &order(&quote)?)?;
         if !quote.plan.is_done() {
@@ -109,7 +108,7 @@ impl Desk<'_> {
                 }
                 self.say("report", &report)
             }
-            Err(errors) => self.mistakes(&errors),
+            Err(errors) => self.teller.mistakes(&errors),
         }
     }
 
@@ -155,28 +154,12 @@ impl Desk<'_> {
             }
             Err(errors) => put_at_name(&said, "errors", &list(&errors)?),
         }
-        self.tell(&said)
-    }
-
-    fn mistakes(&self, errors: &InputErrors) -> Result<(), JsValue> {
-        self.say("errors", &list(errors)?)
+        self.teller.tell(&said)
     }
 
     fn say(&self, what: &str, value: &JsValue) -> Result<(), JsValue> {
-        let said = Object::new();
-        put_at_name(&said, what, value);
-        self.tell(&said)
+        self.teller.say(what, value)
     }
-
-    fn tell(&self, said: &JsValue) -> Result<(), JsValue> {
-        self.tell.call1(&JsValue::UNDEFINED, said)?;
-        Ok(())
-    }
-}
-
-fn list(errors: &InputErrors) -> Result<JsValue, JsValue> {
-    let list: Vec<_> = errors.iter().collect();
-    Ok(write(&list)?)
 }
 
 /// The report of an order as the page shows it: with the cost of each film beside it, each layout

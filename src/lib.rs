@@ -55,6 +55,14 @@ pub mod api;
 #[cfg(all(target_arch = "wasm32", feature = "desk"))]
 mod desk;
 
+/// What is read off a drawing, on a thread of its own, in another such module.
+#[cfg(all(target_arch = "wasm32", feature = "light-table"))]
+mod light_table;
+
+/// What the threads of their own call.
+#[cfg(all(target_arch = "wasm32", any(feature = "desk", feature = "light-table")))]
+mod aside;
+
 /// The forms and answers of the page; computes nothing.
 #[cfg(all(target_arch = "wasm32", feature = "page"))]
 mod page;

@@ -39,7 +39,7 @@ use stopwatch::Stopwatch;
 use store::Store;
 use subjects::Known;
 use wasm_bindgen::prelude::*;
-use worker::{Compiled, Task};
+use worker::{Part, Task};
 
 /// Everything that the page holds on to.
 struct App {
@@ -76,8 +76,6 @@ struct App {
     seen: Rc<Task>,
     /// What is wrong with them, each by the name of its subject.
     rooms_errors: RefCell<Vec<(String, InputError)>>,
-    /// Whether the workers' module could not be had when it was last asked for.
-    missing: Cell<bool>,
     /// What is wrong with the line that was to be added to the order.
     line_errors: RefCell<Vec<InputError>>,
     watch: Stopwatch,
@@ -102,15 +100,16 @@ pub fn start_page(books: Function) -> Result<(), JsValue> {
     let store = Store::open(&page);
     let (forms, invented) = (Forms::new(&page)?, Invented::new(&page)?);
     let app = Rc::new_cyclic(|app: &Weak<App>| {
-        let compiled = Compiled::default();
-        let task = |name, hear: fn(&App, &JsValue) -> Result<(), Fault>| {
-            let app = app.clone();
+        let desk = Part::new("desk");
+        let task_of = |part: &Rc<Part>, name, hear: fn(&App, &JsValue) -> Result<(), Fault>| {
+            let (app, of) = (app.clone(), Rc::clone(part));
             let heard = move |said: &JsValue| {
                 app.upgrade()
-                    .map_or(Ok(()), |app| app.heard(name, said, hear))
+                    .map_or(Ok(()), |app| app.heard(&of, name, said, hear))
             };
-            Task::new(name, &compiled, Rc::new(heard))
+            Task::new(name, part, Rc::new(heard))
         };
+        let task = |name, hear| task_of(&desk, name, hear);
         App {
             this: app.clone(),
             forms,
@@ -133,7 +132,6 @@ pub fn start_page(books: Function) -> Result<(), JsValue> {
             rooms: task("rooms", App::heard_of_rooms),
             seen: task("seen", App::heard_of_rooms),
             rooms_errors: RefCell::default(),
-            missing: Cell::default(),
             line_errors: RefCell::default(),
             watch: Stopwatch::default(),
             errors: RefCell::default(),
@@ -227,6 +225,7 @@ impl App {
     /// Hears what a worker tells of a task, or that it cannot be had.
     fn heard(
         &self,
+        part: &Part,
         task: &str,
         said: &JsValue,
         hear: fn(&Self, &JsValue) -> Result<(), Fault>,
@@ -249,10 +248,10 @@ impl App {
                 Answers::age(&self.page, &[(answer, true)])?;
             }
         }
-        if self.missing.replace(missing) || missing {
+        if part.missing.replace(missing) || missing {
             // The start script tells the person.
-            self.page
-                .dispatch(if missing { "desk-missing" } else { "desk-here" })?;
+            let what = if missing { "missing" } else { "here" };
+            self.page.dispatch(&format!("{}-{what}", part.name))?;
         }
         if missing {
             return Ok(());
@@ -390,14 +389,14 @@ impl App {
             app.printed();
             Ok(())
         })?;
-        // The start script tells when an element with `data-desk` is looked at, and when it is worth while to
-        // try once more to load what could not be had.
+        // The start script tells when an element that a part fills is looked at, and when it is worth while
+        // to try once more to load what could not be had.
         let app = Rc::clone(&self);
         on(self.page.document(), "look", move |event| {
             dom::task_of_target(&event).map_or(Ok(()), |task| app.looked_at(&task))
         })?;
         let app = Rc::clone(&self);
-        on(self.page.window(), "desk-again", move |_| {
+        on(self.page.window(), "parts-again", move |_| {
             app.answer(app.moment.get())
         })?;
         let app = Rc::clone(&self);

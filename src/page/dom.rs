@@ -205,7 +205,9 @@ pub(super) fn name_of_target(event: &Event) -> Option<String> {
 
 /// The task whose answers the element that an event comes from shows.
 pub(super) fn task_of_target(event: &Event) -> Option<String> {
-    target(event)?.get_attribute("data-desk")
+    let target = target(event)?;
+    let named = |attribute| target.get_attribute(attribute);
+    named("data-desk").or_else(|| named("data-light-table"))
 }
 
 /// What the pressed element is there for, and the element.

@@ -1,7 +1,7 @@
 //! Workers: threads of their own for what takes a while.
 //!
-//! What they run is a module of its own, which is loaded when the first of them starts: a task starts
-//! its worker when somebody looks at what it answers, not before.
+//! What they run is a module of its own, a part of the page that is loaded when the first of its workers
+//! starts: a task starts its worker when somebody looks at what it answers, not before.
 
 use super::dom::{Fault, Page};
 use super::members::{at_name, put_at_name};
@@ -18,11 +18,13 @@ const PAUSE: i32 = 200;
 pub(super) struct Task {
     name: &'static str,
     worker: RefCell<Option<Worker>>,
-    compiled: Compiled,
+    part: Rc<Part>,
     /// Whether somebody looks at what it answers.
     wanted: Cell<bool>,
     /// The input asked about last.
     asked: RefCell<String>,
+    /// What belongs to the input and is too large to be compared as text.
+    attached: RefCell<JsValue>,
     /// Which asking it is; what is heard of an earlier one is too late.
     id: Cell<u32>,
     busy: Cell<bool>,
@@ -33,20 +35,38 @@ pub(super) struct Task {
     heard: Heard,
 }
 
-/// The module that the workers run, once one of them has compiled it.
-pub(super) type Compiled = Rc<RefCell<JsValue>>;
+/// What several workers run: a script and its module.
+#[derive(Default)]
+pub(super) struct Part {
+    /// What the script is called, and `data-…` on the places that show what comes of it.
+    pub name: &'static str,
+    /// The module, once a worker has compiled it.
+    compiled: RefCell<JsValue>,
+    /// Whether it could not be had when it was last asked for.
+    pub missing: Cell<bool>,
+}
+
+impl Part {
+    pub(super) fn new(name: &'static str) -> Rc<Self> {
+        Rc::new(Self {
+            name,
+            ..Self::default()
+        })
+    }
+}
 
 /// Called with what a worker tells, and with `missing` where its script or module cannot be had.
 type Heard = Rc<dyn Fn(&JsValue) -> Result<(), Fault>>;
 
 impl Task {
-    pub(super) fn new(name: &'static str, compiled: &Compiled, heard: Heard) -> Rc<Self> {
+    pub(super) fn new(name: &'static str, part: &Rc<Part>, heard: Heard) -> Rc<Self> {
         Rc::new(Self {
             name,
             worker: RefCell::default(),
-            compiled: Rc::clone(compiled),
+            part: Rc::clone(part),
             wanted: Cell::default(),
             asked: RefCell::default(),
+            attached: RefCell::default(),
             id: Cell::default(),
             busy: Cell::default(),
             told: Cell::default(),
@@ -62,6 +82,13 @@ impl Task {
 
     pub(super) const fn name(&self) -> &'static str {
         self.name
+    }
+
+    /// Attaches something to whatever is asked from now on; what was asked before is another question.
+    pub(super) fn attach(&self, attached: &JsValue) {
+        self.attached.replace(attached.clone());
+        self.stop();
+        self.forget();
     }
 
     /// Asks about an input, a little later, unless it is the one asked about last or nobody looks at the
@@ -141,7 +168,8 @@ impl Task {
         put_at_name(&message, "id", &self.id.get().into());
         put_at_name(&message, "task", &self.name.into());
         put_at_name(&message, "input", input);
-        put_at_name(&message, "module", &self.compiled.borrow());
+        put_at_name(&message, "attached", &self.attached.borrow());
+        put_at_name(&message, "module", &self.part.compiled.borrow());
         if let Some(worker) = &*self.worker.borrow() {
             worker.post_message(&message)?;
         }
@@ -151,7 +179,8 @@ impl Task {
     fn start(self: &Rc<Self>, build: &str) -> Result<Worker, Fault> {
         let options = WorkerOptions::new();
         options.set_type(WorkerType::Module);
-        let worker = Worker::new_with_options(&format!("desk.js?v={build}"), &options)?;
+        let script = format!("{}.js?v={build}", self.part.name);
+        let worker = Worker::new_with_options(&script, &options)?;
         let task = Rc::downgrade(self);
         let hear = Closure::<dyn Fn(MessageEvent) -> Result<(), JsValue>>::new(
             move |event: MessageEvent| {
@@ -160,7 +189,7 @@ impl Task {
                 };
                 let module = at_name(&said, "module");
                 if module.is_object() {
-                    task.compiled.replace(module);
+                    task.part.compiled.replace(module);
                 }
                 if at_name(&said, "id").as_f64() != Some(f64::from(task.id.get())) {
                     return Ok(());

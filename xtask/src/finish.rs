@@ -1,7 +1,7 @@
 //! What trunk calls when a build stands in its staging folder, before it takes the place of the last one.
 //!
-//! It adds the desk, a module of its own that the page loads when it is asked for, makes all WebAssembly smaller, names
-//! the build by what is in it, and gives the service worker the lists of the build's files with their hashes.
+//! It adds the parts, modules of their own that the page loads when they are asked for, makes all WebAssembly smaller,
+//! names the build by what is in it, and gives the service worker the lists of the build's files with their hashes.
 
 use crate::Result;
 use crate::module;
@@ -24,11 +24,12 @@ const BLANK_VERSION: &str = "const VERSION = \"unbuilt\";";
 const BLANK_FILES: &str = "const FILES = {};";
 const BLANK_PARTS: &str = "const PARTS = {};";
 
-/// What the page loads only when it is asked for: the desk's script and its module.
-pub const PARTS: [&str; 2] = [DESK, CORE];
-const DESK: &str = "desk.js";
-const CORE: &str = "desk_bg.wasm";
-/// The line of the desk's script, beside that of the version, which a build fills in with the module's hash.
+/// What the page loads only when it is asked for, each a script and its module, named as the feature that they are
+/// built with.
+pub const PARTS: [&str; 2] = ["desk", "light-table"];
+/// What stands in the script of each of them behind what wasm-bindgen writes.
+const PART: &str = "src/part.js";
+/// The line of a part's script, beside that of the version, which a build fills in with the module's hash.
 const BLANK_CORE: &str = "const CORE = \"unbuilt\";";
 
 /// What makes WebAssembly small.
@@ -60,9 +61,11 @@ pub fn finish_staged() -> Result<()> {
         "This task is called by trunk, which names the folder of its build in TRUNK_STAGING_DIR.",
     )?;
     let release = env::var("TRUNK_PROFILE").is_ok_and(|profile| profile == "release");
-    // It is there already where a build is finished anew.
-    if !staged.join(DESK).exists() {
-        add_desk(&staged, release)?;
+    for part in PARTS {
+        // It is there already where a build is finished anew.
+        if !staged.join(script_of(part)).exists() {
+            add(part, &staged, release)?;
+        }
     }
     if release {
         match installed_wasm_opt()? {
@@ -78,15 +81,31 @@ pub fn finish_staged() -> Result<()> {
     Ok(())
 }
 
-/// Builds the desk's module into a folder, and its script with it.
-fn add_desk(staged: &Path, release: bool) -> Result<()> {
-    // A folder of its own: the page's module has the same name among what is built.
-    let built = target().join("desk");
+/// The part that a file of the build belongs to, if it belongs to one.
+#[must_use]
+pub fn part_of(file: &str) -> Option<&'static str> {
+    let is_of = |part: &&str| file == script_of(part) || file == module_of(part);
+    PARTS.into_iter().find(is_of)
+}
+
+fn script_of(part: &str) -> String {
+    format!("{part}.js")
+}
+
+fn module_of(part: &str) -> String {
+    format!("{part}_bg.wasm")
+}
+
+/// Builds the module of a part into a folder, and its script with it.
+fn add(part: &str, staged: &Path, release: bool) -> Result<()> {
+    // A folder of their own: the page's module has the same name among what is built. What the parts have in common is
+    // built once.
+    let built = target().join("parts");
     let profile = if release { "release" } else { "debug" };
     let mut command = cargo();
     command.args(["build", "--quiet", "--package", "decal-reckoner", "--lib"]);
     command.args(["--target", "wasm32-unknown-unknown"]);
-    command.args(["--no-default-features", "--features", "desk"]);
+    command.args(["--no-default-features", "--features", part]);
     command.arg("--target-dir").arg(&built);
     if release {
         command.arg("--release");
@@ -97,12 +116,12 @@ fn add_desk(staged: &Path, release: bool) -> Result<()> {
         .join(profile)
         .join("decal_reckoner.wasm");
     run(Command::new("wasm-bindgen")
-        .args(["--target", "web", "--no-typescript", "--out-name", "desk"])
+        .args(["--target", "web", "--no-typescript", "--out-name", part])
         .arg("--out-dir")
         .arg(staged)
         .arg(module))?;
-    let script = staged.join(DESK);
-    let own = read(&root().join("src").join(DESK))?;
+    let script = staged.join(script_of(part));
+    let own = read(&root().join(PART))?;
     write(&script, read(&script)? + "\n" + &own)
 }
 
@@ -275,20 +294,24 @@ fn finish(folder: &Path) -> Result<String> {
         &index,
         stamp(&without_build_marks(&read(&index)?), &names, &version),
     )?;
-    let desk = folder.join(DESK);
-    let core = hashes(folder)?.remove(CORE).unwrap_or_default();
     let own = format!("const VERSION = \"{version}\";");
-    let blanks = [
-        (BLANK_VERSION, own.clone()),
-        (BLANK_CORE, format!("const CORE = \"{core}\";")),
-    ];
-    write(&desk, filled(DESK, read(&desk)?, &blanks)?)?;
+    let hashed = hashes(folder)?;
+    for part in PARTS {
+        let (name, core) = (script_of(part), hashed.get(&module_of(part)));
+        let core = core.ok_or_else(|| format!("The build has no {}.", module_of(part)))?;
+        let blanks = [
+            (BLANK_VERSION, own.clone()),
+            (BLANK_CORE, format!("const CORE = \"{core}\";")),
+        ];
+        let script = folder.join(&name);
+        write(&script, filled(&name, read(&script)?, &blanks)?)?;
+    }
     let worker = folder.join(WORKER);
     let mut files = hashes(folder)?;
     files.remove(WORKER);
     let (parts, files) = files
         .into_iter()
-        .partition(|(name, _)| PARTS.contains(&name.as_str()));
+        .partition(|(name, _)| part_of(name).is_some());
     let blanks = [
         (BLANK_VERSION, own),
         (BLANK_FILES, format!("const FILES = {};", listed(&files))),
@@ -390,15 +413,17 @@ mod tests {
         let _ = fs::remove_dir_all(&folder);
         fs::create_dir_all(folder.join("icons")).expect("the folder can be made");
         let worker = format!("{BLANK_VERSION}\n{BLANK_FILES}\n{BLANK_PARTS}\n");
-        let desk = format!("{BLANK_VERSION}\n{BLANK_CORE}\n");
+        let part = format!("{BLANK_VERSION}\n{BLANK_CORE}\n");
         let page = "<link data-trunk rel=\"rust\" data-trunk-id=\"1\"><link href=\"./base.css\" data-integrity=\"none\"><script src=\"boot.js\"></script><img src=\"icons/a.svg\">";
         for (file, text) in [
             ("index.html", page),
             ("boot.js", script),
             ("base.css", "p{}"),
             ("icons/a.svg", "<svg/>"),
-            (CORE, "1"),
-            (DESK, &desk),
+            ("desk_bg.wasm", "1"),
+            ("desk.js", &part),
+            ("light-table_bg.wasm", "2"),
+            ("light-table.js", &part),
             (WORKER, &worker),
         ] {
             fs::write(folder.join(file), text).expect("the file can be written");
@@ -429,19 +454,27 @@ mod tests {
         let (files, parts) = worker
             .split_once("const PARTS = {")
             .expect("the worker lists parts");
-        for part in PARTS {
-            assert!(!files.contains(part), "{worker}");
-            assert!(
-                parts.contains(&format!("\"{part}\": \"sha256-")),
-                "{worker}"
+        // printf 1 | openssl dgst -sha256 -binary | base64
+        for (part, hash) in [
+            ("desk", "a4ayc/80/OGda4BO/1o/V0etpOqiLx1JwB5S3beHW0s="),
+            (
+                "light-table",
+                "1HNeOiZeFu7gP1lxi5tdAwGcB9i2xR+Q2jpmbuwTqzU=",
+            ),
+        ] {
+            for file in [format!("{part}.js"), format!("{part}_bg.wasm")] {
+                assert!(!files.contains(&file), "{worker}");
+                assert!(
+                    parts.contains(&format!("\"{file}\": \"sha256-")),
+                    "{worker}"
+                );
+            }
+            let core = format!("const CORE = \"sha256-{hash}\";");
+            assert_eq!(
+                read(&folder.join(format!("{part}.js"))),
+                Ok(format!("const VERSION = \"{version}\";\n{core}\n"))
             );
         }
-        // printf 1 | openssl dgst -sha256 -binary | base64
-        let core = "const CORE = \"sha256-a4ayc/80/OGda4BO/1o/V0etpOqiLx1JwB5S3beHW0s=\";";
-        assert_eq!(
-            read(&folder.join(DESK)),
-            Ok(format!("const VERSION = \"{version}\";\n{core}\n"))
-        );
     }
 
     #[test]

@@ -1,5 +1,6 @@
 //! A browser with a profile of its own, and what a test does with it.
 
+use crate::build::PARTS;
 use crate::{Result, Scratch, Trouble, root};
 use serde_json::{Value, json};
 use std::io::{BufRead, BufReader, Read, Write};
@@ -114,9 +115,12 @@ impl Browser {
     /// # Errors
     /// When that does not come.
     pub async fn wait_until_parts_are_kept(&self) -> Result<()> {
-        let kept = "Promise.all(['desk.js', 'desk_bg.wasm'].map((part) => \
-                    caches.match(new URL(part, location.href)))).then((kept) => kept.every(Boolean))";
-        self.wait_for(kept).await?;
+        let kept = format!(
+            "Promise.all({}.flatMap((part) => [`${{part}}.js`, `${{part}}_bg.wasm`]).map((file) => \
+             caches.match(new URL(file, location.href)))).then((kept) => kept.every(Boolean))",
+            json!(PARTS)
+        );
+        self.wait_for(&kept).await?;
         Ok(())
     }
 
@@ -262,8 +266,8 @@ impl Browser {
         self.aim(selector).await.map(drop)
     }
 
-    /// Clicks on an element and gives it. An answer that arrives above moves what is below: a hand would
-    /// aim again.
+    /// Clicks on an element and gives it. An answer that arrives above moves what is below, so that
+    /// something else is hit: a hand would aim again.
     async fn aim(&self, selector: &str) -> Result<WebElement> {
         let mut tried = 0;
         loop {
@@ -272,7 +276,9 @@ impl Browser {
             tried += 1;
             match element.click().await {
                 Ok(()) => return Ok(element),
-                Err(_) if tried < 3 => tokio::time::sleep(Duration::from_millis(300)).await,
+                Err(error) if tried < 3 && is_intercepted(&error) => {
+                    tokio::time::sleep(Duration::from_millis(300)).await;
+                }
                 Err(error) => return Err(error.into()),
             }
         }
@@ -388,6 +394,14 @@ async fn bring_to_the_middle(element: &WebElement) -> Result<()> {
     let arguments = vec![element.to_json()?];
     element.handle().execute(script, arguments).await?;
     Ok(())
+}
+
+/// Whether a click was refused since something else lay where it would have hit.
+fn is_intercepted(error: &WebDriverError) -> bool {
+    matches!(
+        error.as_inner(),
+        thirtyfour::error::WebDriverErrorInner::ElementClickIntercepted(_)
+    )
 }
 
 impl DriverProcess {

@@ -6,6 +6,9 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
+/// The parts that the page loads when they are asked for: a script and a module each.
+pub const PARTS: [&str; 2] = ["desk", "light-table"];
+
 /// The folder of the built site: `dist/`, or what the variable `SITE_DIST` names.
 ///
 /// # Errors
@@ -37,15 +40,17 @@ impl Build {
         let stamp = format!("?v={}", build.version()?);
         build.edit("index.html", |page| page.replace(&stamp, ""))?;
         fs::copy(root().join("public/sw.js"), build.folder().join("sw.js"))?;
-        build.edit("desk.js", |script| {
-            let lines = script.lines().map(|line| {
-                ["const VERSION = ", "const CORE = "]
-                    .into_iter()
-                    .find(|filled| line.starts_with(filled))
-                    .map_or(line.to_owned(), |filled| format!("{filled}\"unbuilt\";"))
-            });
-            lines.map(|line| line + "\n").collect()
-        })?;
+        for part in PARTS {
+            build.edit(&format!("{part}.js"), |script| {
+                let lines = script.lines().map(|line| {
+                    ["const VERSION = ", "const CORE = "]
+                        .into_iter()
+                        .find(|filled| line.starts_with(filled))
+                        .map_or(line.to_owned(), |filled| format!("{filled}\"unbuilt\";"))
+                });
+                lines.map(|line| line + "\n").collect()
+            })?;
+        }
         change(&build)?;
         let mut finish = Command::new(env::var_os("CARGO").unwrap_or_else(|| "cargo".into()));
         finish

@@ -9,7 +9,7 @@ mod package;
 mod scratch;
 
 pub use browser::Browser;
-pub use build::{Build, built};
+pub use build::{Build, PARTS, built};
 pub use host::Host;
 pub use package::copy_package;
 pub use scratch::Scratch;

@@ -1,7 +1,7 @@
 //! The page from the second visit on: without a network, and with a new build on the host.
 
 use serde_json::json;
-use site_tests::{Browser, Build, Host, Result, built};
+use site_tests::{Browser, Build, Host, PARTS, Result, built};
 use std::fs;
 
 /// A folder of a host that serves others too.
@@ -268,9 +268,11 @@ async fn a_page_of_an_older_build_is_not_taken_on_by_a_newer_worker() -> Result<
 const NO_WORKER: &str =
     "navigator.serviceWorker.register = () => Promise.reject(new Error('not here'))";
 
-/// What the desk is made of, which is loaded when it is asked for.
+/// What is loaded when it is asked for.
 fn is_part(path: &str) -> bool {
-    path.contains("/desk")
+    PARTS
+        .iter()
+        .any(|part| path.starts_with(&format!("{FOLDER}{part}")))
 }
 
 #[tokio::test]

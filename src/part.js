@@ -1,21 +1,23 @@
 // Reckons what takes a while, on a thread of its own; the page ends it to stop the search.
 //
-// The build puts this behind what wasm-bindgen writes of the desk's module, and fills in the next two lines
-// (xtask/src/finish.rs).
+// The build puts this behind what wasm-bindgen writes of the module of each part that the page loads when it is asked
+// for, and fills in the next two lines (xtask/src/finish.rs).
 const VERSION = "unbuilt";
 const CORE = "unbuilt";
 
 // What the page asked for is part of this script's address. It may ask long after it was loaded, when the host has gone
 // over to another build: neither this script nor its module is used then.
-const build = new URL(import.meta.url).searchParams.get("v");
+const own = new URL(import.meta.url);
+const build = own.searchParams.get("v");
 
 let ready;
 
 async function load(module) {
   if (build !== VERSION) throw new Error(`build ${VERSION} is here, and ${build} was asked for`);
   if (!module) {
-    const response = await fetch(new URL(`desk_bg.wasm?v=${build}`, import.meta.url), { integrity: CORE });
-    if (!response.ok) throw new Error(`desk_bg.wasm: ${response.status}`);
+    const core = own.href.replace(".js?", "_bg.wasm?");
+    const response = await fetch(core, { integrity: CORE });
+    if (!response.ok) throw new Error(`${core}: ${response.status}`);
     module = await WebAssembly.compile(await response.arrayBuffer());
     // For the page's further workers.
     postMessage({ module });
@@ -23,7 +25,7 @@ async function load(module) {
   initSync({ module });
 }
 
-addEventListener("message", async ({ data: { id, task, input, module } }) => {
+addEventListener("message", async ({ data: { id, task, input, attached, module } }) => {
   try {
     await (ready ??= load(module));
   } catch (error) {
@@ -32,7 +34,7 @@ addEventListener("message", async ({ data: { id, task, input, module } }) => {
     return;
   }
   try {
-    reckon(task, input, (heard) => postMessage({ id, ...heard }));
+    reckon(task, input, attached, (heard) => postMessage({ id, ...heard }));
     postMessage({ id, done: true });
   } catch (error) {
     console.error(error);
