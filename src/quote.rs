@@ -55,7 +55,8 @@ use serde::Serialize;
 pub use steps::{PricedStep, SizeStepsInput, SizeStepsReport, steps};
 pub use supplies::{ListedSupply, RollInput, SupplyListInput, SupplyListReport, SupplyRow, list};
 pub use timing::{
-    LearningInput, LearningReport, StepTime, StepTimesInput, TimeInput, TimeReport, work_time,
+    DrawnTimesInput, LearningInput, LearningReport, StepTime, StepTimesInput, TimeInput,
+    TimeReport, work_time,
 };
 
 /// The answer: the price to ask, what it is made of, and what it and the maker's own price leave.

@@ -354,3 +354,36 @@ proptest! {
         let _ = reckoned(&json!({ "log": log }));
     }
 }
+
+/// Minutes that a drawing tells stand in the place of those of cutting and weeding, whatever the log and the estimates
+/// say of them, with nothing to get ready; all else stays. The sums are by hand.
+#[test]
+fn times_of_a_drawing_take_the_place_of_those_of_the_log() {
+    let estimates = json!({ "setup": 6, "cut": 1, "weed": 3, "tape": 1.5, "pack": 2 });
+    // Weeding: 4 min to get ready and 2 a piece, exactly.
+    let log = "weed, 1, 6 min\nweed, 2, 8 min\nweed, 3, 10 min\n";
+    let before = times(&json!({ "estimates": estimates, "log": log }));
+    close(Some(before.setup), 10.0, 1e-9);
+    close(Some(before.piece), 1.0 + 2.0 + 1.5, 1e-9);
+    let drawn = times(&json!({
+        "estimates": estimates, "log": log, "drawing": { "cut": 0.5, "weed": "2 min 15 s" }
+    }));
+    close(Some(drawn.setup), 6.0, 1e-9);
+    close(Some(drawn.piece), 0.5 + 2.25 + 1.5, 1e-9);
+    close(Some(drawn.order), 2.0, 1e-9);
+    let weed = step(&drawn, "weed");
+    assert_eq!((weed.entries, weed.ready, weed.spread), (0, 0.0, None));
+    assert!(weed.text.ends_with("by the drawing"), "{}", weed.text);
+    // What is told of one of them leaves the other to the log.
+    let cut = times(&json!({ "estimates": estimates, "log": log, "drawing": { "cut": 0.5 } }));
+    close(Some(cut.piece), 0.5 + 2.0 + 1.5, 1e-9);
+    close(Some(cut.setup), 10.0, 1e-9);
+    // The first piece of a new design takes what the drawing says, too.
+    let learning = json!({ "rate": 80 });
+    let learned = times(
+        &json!({ "estimates": estimates, "learning": learning, "drawing": { "cut": 0.5, "weed": 2.25 } }),
+    );
+    close(learned.learning.map(|learning| learning.first), 4.25, 1e-9);
+    let errors = reckoned(&json!({ "drawing": { "weed": "x" } })).unwrap_err();
+    assert_eq!(errors.first().field, "drawing.weed");
+}

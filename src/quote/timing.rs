@@ -31,6 +31,19 @@ read_by_members! {
         pub pieces: Option<Count> = default,
         /// How the work on one kind of piece gets faster.
         pub learning: LearningInput = default,
+        /// What a piece takes by its drawing, in place of estimates and log.
+        pub drawing: DrawnTimesInput = default,
+    }
+}
+
+read_by_members! {
+    /// Times that a drawing tells; in minutes where no unit stands.
+    #[derive(Clone, Debug, Default, PartialEq)]
+    pub struct DrawnTimesInput {
+        /// To cut a piece.
+        pub cut: Option<NumberInput> = default,
+        /// To weed a piece.
+        pub weed: Option<NumberInput> = default,
     }
 }
 
@@ -420,7 +433,13 @@ fn sure(minutes: f64, error: Option<f64>, counted: &str) -> String {
     format!("{figure} min {counted}{error}")
 }
 
-fn step_time(place: usize, step: &Step, entries: &[Entry], estimate: f64) -> StepTime {
+fn step_time(
+    place: usize,
+    step: &Step,
+    entries: &[Entry],
+    estimate: f64,
+    drawn: Option<f64>,
+) -> StepTime {
     // Setting up is done once, however many pieces are cut.
     let count = |entry: &Entry| {
         if place == 0 {
@@ -429,15 +448,23 @@ fn step_time(place: usize, step: &Step, entries: &[Entry], estimate: f64) -> Ste
             f64::from(entry.pieces)
         }
     };
-    let of_step = entries.iter().filter(|entry| entry.step == place);
+    let of_step = entries
+        .iter()
+        .filter(|entry| entry.step == place && drawn.is_none());
     let points: Vec<(f64, f64)> = of_step.map(|entry| (count(entry), entry.minutes)).collect();
     let (line, text) = if points.is_empty() {
+        let each = drawn.unwrap_or(estimate);
+        let from = if drawn.is_some() {
+            "by the drawing"
+        } else {
+            "as estimated"
+        };
         let line = Line {
-            each: estimate,
+            each,
             ..Line::default()
         };
-        let figure = decimals(estimate, 2);
-        (line, format!("{figure} min {}, as estimated", step.counted))
+        let figure = decimals(each, 2);
+        (line, format!("{figure} min {}, {from}", step.counted))
     } else {
         let line = least_squares(&points)
             .filter(|line| line.ready >= 0.0 && line.each >= 0.0)
@@ -535,6 +562,10 @@ pub fn work_time(input: &TimeInput) -> Result<TimeReport, InputErrors> {
     .map(|(input, path)| time(&mut checks, input.as_ref(), path).unwrap_or_default());
     let log = input.log.as_deref().unwrap_or_default();
     let entries = entries(&mut checks, log, entry);
+    let DrawnTimesInput { cut, weed } = &input.drawing;
+    let [cut, weed] = [(cut, "drawing.cut"), (weed, "drawing.weed")]
+        .map(|(input, path)| time(&mut checks, input.as_ref(), path));
+    let drawn = [None, cut, weed, None, None];
     let count = checks.take(Count::optional(input.pieces.as_ref(), "pieces"));
     let count = count.flatten().unwrap_or(1);
     let (rate, first) = learned(&mut checks, &input.learning);
@@ -542,9 +573,9 @@ pub fn work_time(input: &TimeInput) -> Result<TimeReport, InputErrors> {
 
     let steps: Vec<StepTime> = STEPS
         .iter()
-        .zip(estimates)
+        .zip(estimates.into_iter().zip(drawn))
         .enumerate()
-        .map(|(place, (step, estimate))| step_time(place, step, &entries, estimate))
+        .map(|(place, (step, (estimate, drawn)))| step_time(place, step, &entries, estimate, drawn))
         .collect();
     let (mut setup, mut piece, mut order) = (0.0, 0.0, 0.0);
     for step in &steps {
