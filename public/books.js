@@ -1,18 +1,19 @@
-// Keeps the shop books of this device in IndexedDB: each is a record under an id of its own.
+// Keeps the shop books of this device in IndexedDB, each a record under an id of its own, and the drawing in hand under
+// the id "drawing" in a store for itself.
 
 // The folder is part of the name: sites in other folders of the same host share the store.
-const NAME = `decal-reckoner:${new URL(".", import.meta.url).pathname}:books`;
-const STORE = "books";
+const FOLDER = `decal-reckoner:${new URL(".", import.meta.url).pathname}:`;
 
-// Does one thing and tells `heard` of it, with all books as they are then, or with the name of the error where
-// the browser refuses it. What `next` says comes back as it is.
+// Does one thing and tells `heard` of it, with all books (or drawings) as they are then, or with the name of the error
+// where the browser refuses it. What `next` says comes back as it is.
 export async function books(act, id, record, next, heard) {
   const said = { act, id, next };
+  const name = id === "drawing" ? "drawings" : "books";
   try {
-    const database = await open();
+    const database = await open(name);
     try {
-      await inStore(database, "readwrite", (store) => work(store, said, record));
-      said.books = await inStore(database, "readonly", all);
+      await inStore(database, name, "readwrite", (store) => work(store, said, record));
+      said.books = await inStore(database, name, "readonly", all);
     } finally {
       database.close();
     }
@@ -47,10 +48,10 @@ function all(store) {
   return books;
 }
 
-function open() {
+function open(name) {
   return new Promise((resolve, reject) => {
-    const request = indexedDB.open(NAME, 1);
-    request.onupgradeneeded = () => request.result.createObjectStore(STORE);
+    const request = indexedDB.open(FOLDER + name, 1);
+    request.onupgradeneeded = () => request.result.createObjectStore(name);
     request.onsuccess = () => {
       const database = request.result;
       // A later version of the page, in another window, does not wait for this one: it closes when its work is done.
@@ -66,10 +67,10 @@ function open() {
   });
 }
 
-function inStore(database, mode, act) {
+function inStore(database, name, mode, act) {
   return new Promise((resolve, reject) => {
-    const transaction = database.transaction(STORE, mode);
-    const found = act(transaction.objectStore(STORE));
+    const transaction = database.transaction(name, mode);
+    const found = act(transaction.objectStore(name));
     transaction.oncomplete = () => resolve(found);
     transaction.onabort = () => reject(transaction.error);
   });

@@ -47,6 +47,8 @@ async function start() {
     document.documentElement.dataset.started = "";
     watchScreen();
     watchParts();
+    watchDrawings();
+    watchSilhouette();
   } catch (error) {
     console.error(error);
     showFault(STOPPED);
@@ -106,6 +108,61 @@ function watchParts() {
     if (part) look(part);
   });
   addEventListener("beforeprint", () => parts.forEach(look));
+}
+
+// A drawing that is dropped on its section, or pasted outside of a field, goes the way of one that is chosen or typed.
+function watchDrawings() {
+  const section = document.getElementById("artwork");
+  const file = document.getElementById("artwork-file");
+  const text = document.getElementById("artwork.svg");
+  const take = (event, data) => {
+    const written = data.getData("text");
+    const field = data.files.length ? file : written.includes("<svg") && text;
+    if (!field) return;
+    event.preventDefault();
+    if (field === file) file.files = data.files;
+    else text.value = written;
+    field.dispatchEvent(new Event("change", { bubbles: true }));
+  };
+  addEventListener("paste", (event) => {
+    if (!event.target.closest("input,textarea,select")) take(event, event.clipboardData);
+  });
+  const over = (event) => {
+    if (event.type === "dragover") event.preventDefault();
+    section.toggleAttribute("data-over", event.type === "dragover");
+  };
+  for (const kind of ["dragover", "dragleave", "drop"]) section.addEventListener(kind, over);
+  section.addEventListener("drop", (event) => take(event, event.dataTransfer));
+}
+
+// Shows the outline of the drawing in hand, once it is known, in the picture of the decal and in those of its pieces.
+function watchSilhouette() {
+  const outline = document.getElementById("silhouette");
+  const places = ["decal", "material"].map((name) => document.querySelector(`[data-picture=${name}]`));
+  // It is told in a box 1000 wide.
+  const show = (behind, wide, place) => {
+    const shown = document.createElementNS(outline.namespaceURI, "use");
+    shown.setAttribute("href", "#silhouette");
+    shown.setAttribute("class", "silhouette");
+    shown.setAttribute("transform", `${place} scale(${wide / 1000})`);
+    behind.after(shown);
+  };
+  const paint = () => {
+    for (const shown of document.querySelectorAll(".silhouette")) shown.remove();
+    const [decal, pieces] = places.map((place) => place.querySelector(".decal,path.piece"));
+    if (!decal || !outline.hasAttribute("d")) return;
+    const [width, height] = ["width", "height"].map((side) => Number(decal.getAttribute(side)));
+    show(decal, width, "");
+    // As many as are numbered: `M0 0h9v3h-9Z` each.
+    for (const piece of pieces?.getAttribute("d").split("M").slice(1, 301) ?? []) {
+      const [x, y, wide, high] = piece.split(/[ hv]/).map(Number);
+      if (wide > high === width > height) show(pieces, wide, `translate(${x} ${y})`);
+      else show(pieces, high, `translate(${x + wide} ${y}) rotate(90)`);
+    }
+  };
+  const watch = new MutationObserver(paint);
+  for (const place of [outline, ...places]) watch.observe(place, { attributes: true, childList: true });
+  paint();
 }
 
 // Says where a part is shown that it could not be loaded, and has it tried again.

@@ -355,11 +355,7 @@ fn below(
 /// 1/64 in or 0.1 mm.
 #[must_use]
 pub fn on_ruler(length: Length, unit: Unit) -> String {
-    let coarse = if unit.is_imperial() {
-        Length::inches(1, 16)
-    } else {
-        Length::whole(1, Unit::Mm)
-    };
+    let coarse = coarse(unit);
     let step = if length >= coarse * 10 {
         coarse
     } else {
@@ -376,6 +372,28 @@ pub fn shown(length: Length, unit: Unit) -> String {
         text
     } else {
         length.round_down(fine(unit)).text(unit)
+    }
+}
+
+/// The side of a decal, as it is typed, that is so many times as long as the one that is typed: up to what
+/// a ruler has, a sixteenth of an inch or a millimetre. None where that is no length.
+#[must_use]
+pub fn other_side(typed: &str, times: f64, unit: Unit) -> Option<String> {
+    let side = Length::parse(typed, unit).ok()?;
+    // A micrometre is no reason to take the next step.
+    let other = Length::from_metres(side.to_f64(Unit::M) * times)? - Length::from_nm(1_000);
+    let other = other.round_up(coarse(unit));
+    let text = other.text(unit);
+    // Without the unit, as a bare number counts in it.
+    text.rsplit_once(' ').map(|(number, _)| number.to_owned())
+}
+
+/// The coarser step of a ruler.
+const fn coarse(unit: Unit) -> Length {
+    if unit.is_imperial() {
+        Length::inches(1, 16)
+    } else {
+        Length::whole(1, Unit::Mm)
     }
 }
 

@@ -1,11 +1,25 @@
 //! The light table: what is read off a drawing, in a worker of its own. A module for itself, which is
 //! loaded when a drawing is opened.
+//!
+//! A drawing is read and joined once; what is told of it at another size is told of the same.
 
-use crate::api::tell::Teller;
-use crate::error::{Code, InputError, InputErrors};
+use crate::api::members::{at, at_name, packed, put_at_name};
+use crate::api::tell::{Teller, list};
+use crate::api::{read, write};
+use crate::artwork::{self, ArtworkInput, ArtworkReport, CutFileInput, Prepared};
+use crate::drawing::Element;
+use crate::error::InputErrors;
+use crate::measure::{Count, LengthInput};
+use crate::quote::{self, DrawingMeasuresInput, DrawingTimeInput, DrawingTimeReport};
+use js_sys::{Array, Object};
+use serde::Serialize;
+use std::cell::RefCell;
 use wasm_bindgen::prelude::*;
 
-/// Reckons a task about the drawing whose text is `attached`.
+/// A drawing to try it with, of which most has to be mended.
+const EXAMPLE: &str = include_str!("light_table/example.svg");
+
+/// Reckons a task about the drawing whose text is `attached`, and tells what it finds.
 ///
 /// # Errors
 /// Where an answer cannot be handed over; none of ours is so.
@@ -17,14 +31,196 @@ pub(crate) fn reckon(
 ) -> Result<(), JsValue> {
     match task {
         "artwork" => artwork(input, attached, teller),
+        "cutFile" => cut_file(input, attached, teller),
         _ => Ok(()),
     }
 }
 
+/// A drawing that was read, and from which text in which way.
+struct Held {
+    text: JsValue,
+    input: ArtworkInput,
+    prepared: Prepared,
+}
+
+thread_local! {
+    static HELD: RefCell<Option<Held>> = const { RefCell::new(None) };
+}
+
+/// Does something with the drawing, which is read if it is not the one that was read last.
+fn with_drawing<R>(
+    input: &ArtworkInput,
+    text: &JsValue,
+    teller: &Teller,
+    act: impl FnOnce(&Prepared) -> Result<R, InputErrors>,
+) -> Result<R, InputErrors> {
+    HELD.with_borrow_mut(|held| {
+        let same = |held: &Held| {
+            let Held {
+                text: of,
+                input: by,
+                ..
+            } = held;
+            let way = |input: &ArtworkInput| (input.lines, input.colours, input.ground.clone());
+            of == text && way(by) == way(input)
+        };
+        if !held.as_ref().is_some_and(same) {
+            // One that is read in vain is not the one before.
+            *held = None;
+        }
+        let held = match held {
+            Some(held) => held,
+            none => {
+                let mut input = input.clone();
+                input.svg = text.as_string().unwrap_or_default();
+                let prepared = artwork::prepare(&input, &mut |share| {
+                    // Whoever does not hear it loses nothing.
+                    let _ = teller.say("share", &share.into());
+                })?;
+                // The browser has the text.
+                input.svg = String::new();
+                let text = text.clone();
+                none.insert(Held {
+                    text,
+                    input,
+                    prepared,
+                })
+            }
+        };
+        act(&held.prepared)
+    })
+}
+
 fn artwork(input: &JsValue, attached: &JsValue, teller: &Teller) -> Result<(), JsValue> {
-    if attached.is_string() {
-        return teller.say("report", input);
+    let report = read::<ArtworkInput>(&at_name(input, "artwork"))
+        .and_then(|input| with_drawing(&input, attached, teller, |drawing| drawing.report(&input)));
+    let report = match report {
+        Ok(report) => report,
+        Err(errors) => return teller.mistakes(&errors.within("artwork")),
+    };
+    let (said, written) = (Object::new(), told(&report)?);
+    let time = read::<DrawingTimeInput>(&at_name(input, "time")).and_then(|mut input| {
+        input.measures = measures(&report);
+        quote::drawing_time(&input)
+    });
+    let mut rows = rows(&report);
+    match time {
+        Ok(time) => {
+            rows.extend(time_rows(&time));
+            put_at_name(&written, "time", &write(&time)?);
+        }
+        Err(errors) => put_at_name(&said, "errors", &list(&errors.within("drawingTime"))?),
     }
-    let missing = InputError::new(Code::Missing, "no drawing is open", "open an SVG file");
-    teller.mistakes(&InputErrors::from(missing.at("svg")))
+    put_at_name(&written, "measures", &write(&rows)?);
+    put_at_name(&said, "report", &written);
+    teller.tell(&said)
+}
+
+/// A report as the page shows it: with its pictures, and what is said of the whole.
+fn told(report: &ArtworkReport) -> Result<JsValue, JsValue> {
+    let written = write(report)?;
+    put_at_name(&written, "drawing", &packed(&report.drawing()));
+    let checks = Array::from(&at_name(&written, "checks"));
+    for (check, sign) in checks.iter().zip(report.signs()) {
+        put_at_name(&check, "sign", &packed(sign));
+    }
+    if let [_, _, ..] = report.films[..] {
+        let films = at_name(&written, "films");
+        for (film, of) in Array::from(&films).iter().zip(&report.films) {
+            put_at_name(&film, "swatch", &packed(&swatch(&of.colour)));
+        }
+        put_at_name(&written, "layers", &films);
+    }
+    let least = report.passes_from.as_ref();
+    let small = least.is_some_and(|least| least.value > report.width.value);
+    put_at_name(&written, "tooSmall", &small.into());
+    let verdict = match report.faults {
+        0 => "Nothing to mend".to_owned(),
+        1 => "1 thing to mend".to_owned(),
+        faults => format!("{faults} things to mend"),
+    };
+    put_at_name(&written, "verdict", &verdict.into());
+    Ok(written)
+}
+
+/// A film's colour as it is seen.
+fn swatch(colour: &str) -> Element {
+    let square = Element::new("rect")
+        .with("width", "10")
+        .with("height", "10");
+    Element::new("svg")
+        .with("viewBox", "0 0 10 10")
+        .with("aria-hidden", "true")
+        .child(square.with("fill", colour))
+}
+
+/// What is measured, as the time for the drawing is reckoned from it.
+fn measures(report: &ArtworkReport) -> DrawingMeasuresInput {
+    let count = |count: u32| Some(Count::Number(count.into()));
+    DrawingMeasuresInput {
+        cut_length: Some(LengthInput::Number(report.cut_length.value)),
+        travel: Some(LengthInput::Number(report.travel.value)),
+        outlines: count(report.outlines),
+        pieces: count(report.pieces),
+        islands: count(report.islands),
+    }
+}
+
+/// One line of what is measured.
+#[derive(Serialize)]
+struct Row {
+    label: &'static str,
+    text: String,
+    note: String,
+}
+
+impl Row {
+    fn new(label: &'static str, text: &str, note: &str) -> Self {
+        Self {
+            label,
+            text: text.to_owned(),
+            note: note.to_owned(),
+        }
+    }
+
+    fn count(label: &'static str, count: u32) -> Self {
+        Self::new(label, &count.to_string(), "")
+    }
+}
+
+fn rows(report: &ArtworkReport) -> Vec<Row> {
+    vec![
+        Row::count("Pieces that stay", report.pieces),
+        Row::count("Islands to be picked out", report.islands),
+        Row::count("Outlines to be cut", report.outlines),
+        Row::count("Points of them", report.nodes),
+        Row::new("Cut length", &report.cut_length.text, ""),
+        Row::new("Way of the lifted blade", &report.travel.text, ""),
+        Row::new("Film that stays", &report.stays_text, ""),
+        Row::new("Film that goes", &report.goes_text, ""),
+    ]
+}
+
+fn time_rows(time: &DrawingTimeReport) -> [Row; 3] {
+    [
+        Row::new("Cutting", &time.cut_text, &time.cut_from),
+        Row::new("Weeding", &time.weed_text, &time.weed_from),
+        Row::new("How fiddly", time.effort.grade, &time.effort.text),
+    ]
+}
+
+/// The file for the cutter; the drawing to try it with where nothing is asked.
+fn cut_file(input: &JsValue, attached: &JsValue, teller: &Teller) -> Result<(), JsValue> {
+    if at(input, "artwork").is_undefined() {
+        return teller.say("example", &EXAMPLE.into());
+    }
+    let file = read::<CutFileInput>(input).and_then(|input| {
+        with_drawing(&input.artwork, attached, teller, |drawing| {
+            drawing.cut_file(&input)
+        })
+    });
+    match file {
+        Ok(file) => teller.say("file", &file.into()),
+        Err(errors) => teller.mistakes(&errors.within("cutFile")),
+    }
 }

@@ -5,6 +5,7 @@
 //! what the rooms say is put into the places that ask for it ([`answers`]).
 
 mod answers;
+mod artwork;
 mod books;
 mod cards;
 mod currencies;
@@ -25,6 +26,7 @@ mod worker;
 use crate::error::InputError;
 use crate::measure::Unit;
 use answers::Answers;
+use artwork::Drawing;
 use books::Books;
 use cards::Cards;
 use dom::{Fault, Page, on};
@@ -76,6 +78,8 @@ struct App {
     seen: Rc<Task>,
     /// What is wrong with them, each by the name of its subject.
     rooms_errors: RefCell<Vec<(String, InputError)>>,
+    /// What is cut, read in workers of another part.
+    drawing: Drawing,
     /// What is wrong with the line that was to be added to the order.
     line_errors: RefCell<Vec<InputError>>,
     watch: Stopwatch,
@@ -132,6 +136,7 @@ pub fn start_page(books: Function) -> Result<(), JsValue> {
             rooms: task("rooms", App::heard_of_rooms),
             seen: task("seen", App::heard_of_rooms),
             rooms_errors: RefCell::default(),
+            drawing: Drawing::new(task_of),
             line_errors: RefCell::default(),
             watch: Stopwatch::default(),
             errors: RefCell::default(),
@@ -166,6 +171,7 @@ impl App {
         self.page.show("newer", store.newer())?;
         self.unit.set(self.forms.unit());
         self.forms.name_units(self.unit.get());
+        self.follow_drawing()?;
         self.show_watch()
     }
 
@@ -198,6 +204,7 @@ impl App {
             self.rooms.want();
         }
         self.rooms.ask(&self.page, &subjects.rooms)?;
+        self.ask_about_drawing(&subjects.drawing)?;
         if subjects.seen.is_object() {
             self.seen.ask(&self.page, &subjects.seen)?;
         } else {
@@ -302,6 +309,7 @@ impl App {
             &self.prices,
             &self.rooms,
             &self.seen,
+            &self.drawing.read,
         ];
         let task = tasks.into_iter().find(|task| task.name() == name);
         if task.is_some_and(|task| task.want()) {
@@ -336,6 +344,7 @@ impl App {
         errors.extend_from_slice(&self.order_errors.borrow());
         errors.extend_from_slice(&self.line_errors.borrow());
         errors.extend_from_slice(&self.prices_errors.borrow());
+        errors.extend_from_slice(&self.drawing.errors.borrow());
         for (_, error) in self.rooms_errors.borrow().iter() {
             errors.push(error.clone());
         }
@@ -430,6 +439,17 @@ impl App {
             if name.starts_with("screen.") {
                 self.fit_to(&name, moment)?;
             }
+            if name == artwork::TEXT {
+                // A drawing is taken when it is there as a whole, or as far as it goes.
+                let text = self.forms.text(&name);
+                let whole = text.trim_end().ends_with("</svg>");
+                return if whole || moment == Moment::Settled && !text.is_empty() {
+                    self.open_drawing("pasted.svg", &text.into())
+                } else {
+                    Ok(())
+                };
+            }
+            self.typed_side(&name);
             self.store.borrow_mut().now_own(name);
         }
         // Kept before it is reckoned with: a fault in the reckoning loses nothing.
@@ -443,7 +463,10 @@ impl App {
         let Some((act, pressed)) = dom::act_of_target(event) else {
             return Ok(());
         };
-        if self.pressed_in_order(&act, &pressed)? || self.pressed_in_books(&act)? {
+        if self.pressed_in_order(&act, &pressed)?
+            || self.pressed_in_books(&act)?
+            || self.pressed_in_drawing(&act, &pressed)?
+        {
             return Ok(());
         }
         match act.as_str() {
@@ -473,6 +496,7 @@ impl App {
             }
             "undo-dismiss" => {
                 self.store.borrow_mut().forget_undo();
+                self.forget_drawing()?;
                 self.page.show("undo", false)
             }
             "next-invented" => {

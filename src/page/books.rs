@@ -39,7 +39,13 @@ pub(super) struct Books {
 impl Books {
     pub(super) fn new(ask: Function, app: Weak<App>) -> Self {
         let heard = Closure::<dyn Fn(JsValue) -> Result<(), JsValue>>::new(move |said: JsValue| {
-            let heard = app.upgrade().map(|app| app.heard_of_books(&said));
+            let heard = app.upgrade().map(|app| {
+                if text_at(&said, "id").as_deref() == Some(super::artwork::KEPT) {
+                    app.heard_of_drawing(&said)
+                } else {
+                    app.heard_of_books(&said)
+                }
+            });
             heard.unwrap_or(Ok(())).map_err(JsValue::from)
         });
         let report = Object::new();

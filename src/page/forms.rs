@@ -3,7 +3,7 @@
 //! A field's `name` is the path of a member of the inputs (`material.sheet.width`); `data-feeds` lists
 //! further members that it stands for. `data-kind` says what is typed in it, `data-when` on a part of
 //! the form when that part counts (`stock=roll`, `glass=outside|inside`). A field with `data-optional` is no member while it is
-//! empty. Fields come and go with the rows of lists ([`List`]).
+//! empty; what stands in one with `data-fleeting` is not kept. Fields come and go with the rows of lists ([`List`]).
 
 use super::Moment;
 use super::dom::{Fault, Page, elements, inside};
@@ -36,6 +36,8 @@ struct Field {
     kind: Kind,
     /// Left out of what is asked while nothing is typed.
     optional: bool,
+    /// Not kept.
+    fleeting: bool,
     control: Control,
     unit: Option<HtmlElement>,
     echo: Option<HtmlElement>,
@@ -259,7 +261,7 @@ impl Forms {
     /// Everything that is typed, by name.
     pub(super) fn typed(&self) -> Object {
         let typed = Object::new();
-        for field in self.fields() {
+        for field in self.fields().iter().filter(|field| !field.fleeting) {
             put_at_name(&typed, &field.name, &field.control.text().into());
         }
         for list in &self.lists {
@@ -555,6 +557,7 @@ impl Field {
             },
             feeds: feeds.split_whitespace().map(ToOwned::to_owned).collect(),
             optional: element.has_attribute("data-optional"),
+            fleeting: element.has_attribute("data-fleeting"),
             control,
             unit: None,
             echo: None,

@@ -1,5 +1,6 @@
 //! The whole order: the lines that are added to it, and what is done with the answer.
 
+use super::artwork::MOST_BYTES as MOST_BYTES_OF_DRAWING;
 use super::dom::Fault;
 use super::members::{at, at_name, put_at_name, text_at};
 use super::{App, Moment};
@@ -245,8 +246,11 @@ impl App {
         let Some(file) = input.files().and_then(|files| files.get(0)) else {
             return Ok(());
         };
-        let is_book = input.id() == "book-file";
-        if file.size() > MOST_BYTES {
+        let (is_book, is_drawing) = (input.id() == "book-file", input.id() == "artwork-file");
+        if is_drawing && file.size() > MOST_BYTES_OF_DRAWING {
+            return self.refuse_drawing();
+        }
+        if !is_drawing && file.size() > MOST_BYTES {
             if is_book {
                 return self.load_book(Err(book::too_large()));
             }
@@ -259,10 +263,13 @@ impl App {
             return self.show_errors(Moment::Settled);
         }
         let reader = FileReader::new()?;
-        let (app, done) = (Rc::clone(self), reader.clone());
+        let (app, done, name) = (Rc::clone(self), reader.clone(), file.name());
         let loaded = Closure::once_into_js(move || {
-            let text = done.result().ok().and_then(|text| text.as_string());
-            let text = text.unwrap_or_default();
+            let text = done.result().unwrap_or_default();
+            if is_drawing {
+                return app.open_drawing(&name, &text).map_err(JsValue::from);
+            }
+            let text = text.as_string().unwrap_or_default();
             let loaded = if is_book {
                 app.load_book(book::read(&text))
             } else {

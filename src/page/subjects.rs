@@ -1,5 +1,6 @@
 //! The subjects: each reads its part of the forms and asks its room of the house.
 
+use super::artwork;
 use super::dom::{Fault, Page};
 use super::forms::Forms;
 use super::members::{at, at_name, put_at_name, text_at};
@@ -44,6 +45,8 @@ pub(super) struct Subjects {
     pub rooms: JsValue,
     /// What it is asked about those about how the decal is read.
     pub seen: JsValue,
+    /// What another worker is asked about the drawing.
+    pub drawing: JsValue,
     /// The names of the films on the shelf, for fields that offer them.
     pub shelf: JsValue,
 }
@@ -56,6 +59,9 @@ pub(super) struct Known {
     /// What the class of the packed piece costs, once the post was asked; empty where no price of it is
     /// entered.
     pub postage: Option<String>,
+    /// Of the drawing in hand, if one is, how long it takes, once that is told: an object with minutes of
+    /// `cut` and `weed`.
+    pub drawing: Option<JsValue>,
 }
 
 impl Known {
@@ -128,10 +134,12 @@ pub(super) fn ask(
         order,
         shelf: shelf.into(),
         prices,
+        drawing: artwork::input(&root, &symbol),
         ..Subjects::default()
     };
     // What the price is made of comes from other subjects, where it is not typed.
-    let fed = subjects.feed_price(&root, &quote, &currency)?;
+    let timed = subjects.feed_time(forms, known, &root);
+    let fed = timed && subjects.feed_price(&root, &quote, &currency)?;
     let posted = subjects.feed_postage(forms, known, &quote);
     subjects.ask_decal(&decal, unit);
     subjects.ask_legibility(&root, &legibility)?;
@@ -216,6 +224,14 @@ const POSTAGE_BY: &str = "postageBy";
 /// Whether the order's postage is what its class costs.
 pub(super) fn by_post(forms: &Forms) -> bool {
     forms.text(POSTAGE_BY) == "post"
+}
+
+/// The choice between times of the log and those of the drawing.
+const TIMES_BY: &str = "timesBy";
+
+/// Whether cutting and weeding take what the drawing says.
+pub(super) fn by_drawing(forms: &Forms) -> bool {
+    forms.text(TIMES_BY) == "drawing"
 }
 
 /// What the worker is asked about them; `priced` is the report of the price, from which a fair takes what
@@ -346,6 +362,32 @@ impl Subjects {
                 }
             },
         )
+    }
+
+    /// Puts the minutes that the drawing takes into the times, where that is chosen. Whether they are known.
+    fn feed_time(&mut self, forms: &Forms, known: &Known, root: &JsValue) -> bool {
+        if !by_drawing(forms) {
+            return true;
+        }
+        let Some(drawing) = &known.drawing else {
+            let error = InputError::new(
+                Code::Impossible,
+                "no drawing is open to tell them",
+                "open one, or choose the log",
+            );
+            self.errors.push(error.at(TIMES_BY));
+            self.old.extend([("time", true), ("quote", true)]);
+            return false;
+        };
+        let times = Object::new();
+        for name in ["cut", "weed"] {
+            put_at_name(&times, name, &at_name(drawing, name));
+        }
+        put_at_name(&part_of(root, "time"), "drawing", &times);
+        if drawing.is_null() {
+            self.old.extend([("time", true), ("quote", true)]);
+        }
+        !drawing.is_null()
     }
 
     /// Puts into the quote what other subjects say of it: the times of work, and what the licence of the

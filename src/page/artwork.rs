@@ -1,0 +1,347 @@
+//! The drawing in hand: opened, kept on the device, read in a worker of its own, and what follows from it.
+//!
+//! Its text stays with the browser, and goes to the worker as it is; the page itself never reads it. Which
+//! drawing it is, is typed into a field that nobody sees, so that it is kept, exchanged between windows and
+//! brought back with all other fields; the text itself is kept by `public/books.js`.
+
+use super::answers::Answers;
+use super::dom::Fault;
+use super::members::{at, at_name, put_at_name, text_at};
+use super::order::mistake;
+use super::worker::{Part, Task};
+use super::{App, Moment, subjects};
+use crate::decal;
+use crate::error::{Code, InputError};
+use crate::measure::decimals;
+use js_sys::{Array, Date, Object};
+use std::cell::{Cell, RefCell};
+use std::rc::Rc;
+use wasm_bindgen::prelude::*;
+use web_sys::{Element, HtmlElement};
+
+/// The fields: which drawing is in hand, how wide it is for its height, whether the decal keeps that.
+const ID: &str = "drawing.id";
+const PROPORTION: &str = "drawing.proportion";
+const KEEPS: &str = "keepProportion";
+/// What the log of times notes of it.
+const NOTE: &str = "artwork.logNote";
+/// The field into which its text may be put, and the sides of the decal.
+pub(super) const TEXT: &str = "artwork.svg";
+const SIDES: [&str; 2] = ["decal.width", "decal.height"];
+
+/// A file may have so many bytes: more than a drawing that is cut and weeded has by far.
+pub(super) const MOST_BYTES: f64 = 8e6;
+
+/// The id under which the browser keeps the drawing.
+pub(super) const KEPT: &str = "drawing";
+
+/// The drawing in hand.
+pub(super) struct Drawing {
+    /// Which one it is; empty where there is none.
+    id: RefCell<String>,
+    name: RefCell<String>,
+    /// Reads, measures and checks it.
+    pub read: Rc<Task>,
+    /// Writes it for the cutter.
+    pub file: Rc<Task>,
+    pub errors: RefCell<Vec<InputError>>,
+    /// Whether the height of the decal was typed after its width.
+    by_height: Cell<bool>,
+}
+
+impl Drawing {
+    /// None yet; `task` makes a task by its name and what hears of it.
+    pub(super) fn new(
+        task: impl Fn(&Rc<Part>, &'static str, fn(&App, &JsValue) -> Result<(), Fault>) -> Rc<Task>,
+    ) -> Self {
+        let part = Part::new("light-table");
+        Self {
+            id: RefCell::default(),
+            name: RefCell::default(),
+            read: task(&part, "artwork", App::heard_of_artwork),
+            file: task(&part, "cutFile", App::heard_of_cut_file),
+            errors: RefCell::default(),
+            by_height: Cell::default(),
+        }
+    }
+
+    fn is_there(&self) -> bool {
+        !self.id.borrow().is_empty()
+    }
+}
+
+impl App {
+    /// Takes a drawing into the hand and keeps it.
+    pub(super) fn open_drawing(&self, name: &str, text: &JsValue) -> Result<(), Fault> {
+        let id = decimals(Date::now(), 0);
+        let record = Object::new();
+        put_at_name(&record, "drawing", &id.as_str().into());
+        put_at_name(&record, "name", &name.into());
+        put_at_name(&record, "text", text);
+        self.forms.set(ID, &id);
+        self.forms.set(PROPORTION, "");
+        self.forms.set(TEXT, "");
+        self.hold_drawing(&id, name, text)?;
+        self.ask_for_books("add", KEPT, "", &record)?;
+        self.drawing.read.want();
+        self.settled()
+    }
+
+    /// Has this drawing in hand from now on, or none, of which nothing is known yet.
+    fn hold_drawing(&self, id: &str, name: &str, text: &JsValue) -> Result<(), Fault> {
+        let drawing = &self.drawing;
+        id.clone_into(&mut drawing.id.borrow_mut());
+        name.clone_into(&mut drawing.name.borrow_mut());
+        for task in [&drawing.read, &drawing.file] {
+            task.attach(text);
+        }
+        drawing.errors.borrow_mut().clear();
+        self.known.borrow_mut().drawing = drawing.is_there().then_some(JsValue::NULL);
+        self.forms.set(NOTE, "");
+        self.page.show("artwork-progress", false)?;
+        self.page
+            .element::<Element>("silhouette")?
+            .remove_attribute("d")?;
+        self.say_of_drawing("")?;
+        self.answers.report(&self.page, "artwork", &Object::new())
+    }
+
+    fn say_of_drawing(&self, said: &str) -> Result<(), Fault> {
+        let place: HtmlElement = self.page.element("artwork-said")?;
+        place.set_text_content(Some(said));
+        Ok(())
+    }
+
+    /// Takes the drawing into the hand that the fields name, if it is another one.
+    pub(super) fn follow_drawing(&self) -> Result<(), Fault> {
+        let id = self.forms.text(ID);
+        if id == *self.drawing.id.borrow() {
+            return Ok(());
+        }
+        self.hold_drawing("", "", &JsValue::UNDEFINED)?;
+        if id.is_empty() {
+            return Ok(());
+        }
+        self.ask_for_books("list", KEPT, "", &JsValue::NULL)
+    }
+
+    /// Hears what the browser's store says of the drawing.
+    pub(super) fn heard_of_drawing(&self, said: &JsValue) -> Result<(), Fault> {
+        if at_name(said, "refused").is_truthy() {
+            return self
+                .say_of_drawing("This browser does not keep the drawing for the next time.");
+        }
+        let id = self.forms.text(ID);
+        if self.drawing.is_there() || id.is_empty() {
+            return Ok(());
+        }
+        let kept = Array::from(&at_name(said, "books")).get(0);
+        if text_at(&kept, "drawing").as_ref() != Some(&id) {
+            return self.say_of_drawing("The drawing is no longer kept here: open it again.");
+        }
+        let name = text_at(&kept, "name").unwrap_or_default();
+        self.hold_drawing(&id, &name, &at_name(&kept, "text"))?;
+        self.answer(self.moment.get())
+    }
+
+    /// Lets go of the drawing that is kept, unless it is in hand.
+    pub(super) fn forget_drawing(&self) -> Result<(), Fault> {
+        if self.drawing.is_there() {
+            return Ok(());
+        }
+        self.ask_for_books("delete", KEPT, "", &JsValue::NULL)
+    }
+
+    /// Asks about the drawing in hand.
+    pub(super) fn ask_about_drawing(&self, input: &JsValue) -> Result<(), Fault> {
+        if !self.drawing.is_there() {
+            return Ok(());
+        }
+        if subjects::by_drawing(&self.forms) {
+            // The price waits for it.
+            self.drawing.read.want();
+        }
+        self.drawing.read.ask(&self.page, input)?;
+        Ok(())
+    }
+
+    /// Hears what the worker tells of the drawing.
+    fn heard_of_artwork(&self, said: &JsValue) -> Result<(), Fault> {
+        let told = |name: &str| Some(at_name(said, name)).filter(JsValue::is_truthy);
+        let share = at_name(said, "share").as_f64();
+        self.page.show("artwork-progress", share.is_some())?;
+        if let Some(share) = share {
+            let bar: Element = self.page.element("artwork-progress")?;
+            if let Some(bar) = bar.query_selector("progress")? {
+                bar.set_attribute("value", &decimals(share, 3))?;
+            }
+        }
+        let mut times = None;
+        if let Some(report) = told("report") {
+            self.drawing.errors.borrow_mut().clear();
+            put_at_name(&report, "name", &self.drawing.name.borrow().as_str().into());
+            self.answers.report(&self.page, "artwork", &report)?;
+            let outline = text_at(&report, "silhouette").unwrap_or_default();
+            self.page
+                .element::<Element>("silhouette")?
+                .set_attribute("d", &outline)?;
+            let proportion = at_name(&report, "proportion").as_f64().unwrap_or(1.0);
+            times = Some((at_name(&report, "time"), decimals(proportion, 6)));
+        }
+        let errors = told("errors");
+        if let Some(errors) = &errors {
+            let errors = Array::from(errors);
+            let errors = errors
+                .iter()
+                .map(|error| mistake(&error, ToOwned::to_owned));
+            self.drawing.errors.replace(errors.collect());
+        }
+        if errors.is_some() || times.is_some() {
+            Answers::age(&self.page, &[("artwork", errors.is_some())])?;
+            self.show_errors(self.moment.get())?;
+        }
+        let Some((times, proportion)) = times else {
+            return Ok(());
+        };
+        let note = text_at(&times, "logNote").unwrap_or_default();
+        self.forms.set(NOTE, &note);
+        let new = Some(times);
+        let before = std::mem::replace(&mut self.known.borrow_mut().drawing, new.clone());
+        let same = |one: &JsValue| subjects::text_of(one);
+        let newly = before.as_ref().map(same) != new.as_ref().map(same);
+        if self.forms.text(PROPORTION) != proportion {
+            self.forms.set(PROPORTION, &proportion);
+            self.keep_proportion();
+            return self.settled();
+        }
+        if newly && subjects::by_drawing(&self.forms) {
+            self.answer(self.moment.get())?;
+        }
+        Ok(())
+    }
+
+    /// After one side of the decal was typed: the other one follows.
+    pub(super) fn typed_side(&self, name: &str) {
+        if SIDES.contains(&name) {
+            self.drawing.by_height.set(name == SIDES[1]);
+            self.keep_proportion();
+        }
+    }
+
+    /// Has one side of the decal follow the other by the proportion of the drawing, if it is to.
+    fn keep_proportion(&self) {
+        let by_height = self.drawing.by_height.get();
+        let [from, to] = if by_height {
+            [SIDES[1], SIDES[0]]
+        } else {
+            SIDES
+        };
+        let proportion = js_sys::Number::parse_float(&self.forms.text(PROPORTION));
+        if self.forms.text(KEEPS) != "yes" || proportion.is_nan() {
+            return;
+        }
+        let times = if by_height {
+            proportion
+        } else {
+            1.0 / proportion
+        };
+        if let Some(side) = decal::other_side(&self.forms.text(from), times, self.unit.get()) {
+            self.forms.set(to, &side);
+        }
+    }
+
+    /// Hears what the worker tells of the file for the cutter, or of the invented drawing.
+    fn heard_of_cut_file(&self, said: &JsValue) -> Result<(), Fault> {
+        if let Some(file) = text_at(said, "file") {
+            let name = self.drawing.name.borrow();
+            let name = name.trim_end_matches(".svg");
+            return self.save(&format!("{name}-joined.svg"), "image/svg+xml", &file);
+        }
+        let example = at_name(said, "example");
+        if example.is_string() {
+            return self.open_drawing("kittiwake.svg (invented)", &example);
+        }
+        let errors = at_name(said, "errors");
+        if errors.is_truthy() {
+            let errors = Array::from(&errors);
+            let errors = errors
+                .iter()
+                .map(|error| mistake(&error, ToOwned::to_owned));
+            self.drawing.errors.replace(errors.collect());
+            self.show_errors(Moment::Settled)?;
+        }
+        Ok(())
+    }
+
+    /// Asks for a file: the drawing for the cutter, of one film only where `only` says which, or the
+    /// invented drawing where none is in hand.
+    fn ask_for_file(&self, input: &JsValue) -> Result<(), Fault> {
+        let file = &self.drawing.file;
+        file.want();
+        file.forget();
+        file.ask(&self.page, input)?;
+        Ok(())
+    }
+
+    /// Does what a button of the drawing is there for; whether it is one of them.
+    pub(super) fn pressed_in_drawing(&self, act: &str, pressed: &Element) -> Result<bool, Fault> {
+        let value = pressed.get_attribute("value").unwrap_or_default();
+        match act {
+            "take" => {
+                let of = pressed.get_attribute("data-of").unwrap_or_default();
+                self.forms.set(&of, &value);
+                self.typed_side(&of);
+                self.store.borrow_mut().now_own(of);
+                self.settled()?;
+            }
+            "try-drawing" => self.ask_for_file(&Object::new())?,
+            "save-cut-file" => {
+                let input = self.drawing.read.input();
+                let root = self.forms.object();
+                let file = at_name(&root, "cutFile");
+                put_at_name(&file, "artwork", &at_name(&input, "artwork"));
+                put_at_name(&file, "title", &self.drawing.name.borrow().as_str().into());
+                if !value.is_empty() {
+                    put_at_name(&file, "only", &value.into());
+                }
+                self.ask_for_file(&file)?;
+            }
+            "drop-drawing" => {
+                self.forms.set(ID, "");
+                self.forms.set(PROPORTION, "");
+                self.follow_drawing()?;
+                self.forget_drawing()?;
+                self.settled()?;
+                self.page.lead_to("artwork-file")?;
+            }
+            _ => return Ok(false),
+        }
+        Ok(true)
+    }
+
+    /// Says of a file that it is too large to be a drawing.
+    pub(super) fn refuse_drawing(&self) -> Result<(), Fault> {
+        let error = InputError::new(
+            Code::TooLarge,
+            "this file is too large for a drawing that is cut",
+            "open one of at most 8 MB",
+        );
+        self.drawing.errors.replace(vec![error.at(TEXT)]);
+        self.show_errors(Moment::Settled)
+    }
+}
+
+/// What the worker is asked about the drawing that the fields name.
+pub(super) fn input(root: &JsValue, unit: &JsValue) -> JsValue {
+    let input = Object::new();
+    for (member, name) in [("artwork", "artwork"), ("time", "drawingTime")] {
+        let part = at_name(root, name);
+        put_at_name(&part, "unit", unit);
+        put_at_name(&input, member, &part);
+    }
+    let artwork = at_name(&input, "artwork");
+    // Another drawing is another question; the worker has its text beside it.
+    put_at_name(&artwork, "svg", &at(root, ID));
+    put_at_name(&artwork, "logNote", &JsValue::UNDEFINED);
+    input.into()
+}
