@@ -15,7 +15,7 @@ from shapely.ops import polygonize, unary_union
 FOLDER = pathlib.Path(__file__).parent / "icons"
 MM = 25.4 / 96.0
 # So many points for a curve.
-FINE = np.linspace(0.0, 1.0, 513)
+FINE = np.linspace(0.0, 1.0, 257)
 
 
 def rings(path):
@@ -63,17 +63,14 @@ def filled(path):
 
 
 def stroked(path):
-    """The outline of a stroke with round ends and corners."""
+    """The outline of a stroke with round ends and corners: what a disc covers that is moved along the line."""
     width = float(path.stroke_width) * MM
-    lines = []
-    for ring, closed in rings(path):
-        ring = [at for place, at in enumerate(ring) if place == 0 or at != ring[place - 1]]
-        if len(ring) == 1:
-            lines.append(Point(ring[0]).buffer(width / 2.0, quad_segs=128))
-            continue
-        line = shapely.LinearRing(ring) if closed and len(ring) > 3 else LineString(ring)
-        lines.append(line.buffer(width / 2.0, quad_segs=128))
-    return unary_union(lines)
+    moved = []
+    for ring, _ in rings(path):
+        for ends in zip(ring, ring[1:]):
+            line = Point(ends[0]) if ends[0] == ends[1] else LineString(ends)
+            moved.append(line.buffer(width / 2.0, quad_segs=64))
+    return unary_union(moved)
 
 
 def main():
@@ -88,7 +85,7 @@ def main():
             paint = path.stroke if strokes else path.fill
             if paint is None or paint.value is None:
                 continue
-            path = svgelements.Path(path)
+            path = svgelements.Path(path).reify()
             length += sum(
                 segment.length(error=1e-9) for segment in path if not isinstance(segment, svgelements.Move)
             )
@@ -96,7 +93,7 @@ def main():
         region = unary_union(regions)
         pieces = region.geoms if isinstance(region, MultiPolygon) else [region]
         # Left out: what lies between two approximations of one curve.
-        pieces = [piece for piece in pieces if piece.area > 1e-5 * piece.length]
+        pieces = [piece for piece in pieces if piece.area > 1e-4 * piece.length]
         islands = sum(len(piece.interiors) for piece in pieces)
         x0, y0, x1, y1 = region.bounds
         figures = [length * MM, region.area, region.length]
