@@ -184,6 +184,12 @@ fn more_than_a_drawing_needs_is_refused() {
         all
     });
     too_large(&sheet(&format!("<g{attributes}/>")));
+    // Names that grow with each sign of equality.
+    too_large(&sheet(&format!("<g xmlns{}/>", "a=".repeat(400_000))));
+    too_large(&sheet(&format!(
+        "<g xmlns:{}='urn:x'/>",
+        "a".repeat(400_000)
+    )));
     let namespaces: String = (0..150).fold(String::new(), |mut all, each| {
         let _ = write!(all, " xmlns:a{each} = 'urn:{each}'");
         all
@@ -214,6 +220,13 @@ fn style_sheets_that_take_too_long_are_refused() {
         super::paints(&on_sheet(&format!("<style>{selector}</style>{nested}"))),
         [super::BLACK]
     );
+    let slow = format!("rect{{fill:rgb({}1,1,1)}}", " ".repeat(3000)).repeat(40);
+    too_large(&sheet(&format!("<style>{slow}</style>{rects}")));
+    let stops = "<stop stop-opacity='0'/>".repeat(50_000);
+    let filled = "<path d='M0 0h1v1z' fill='url(#g)'/>".repeat(50_000);
+    too_large(&sheet(&format!(
+        "<linearGradient id='g'>{stops}</linearGradient>{filled}"
+    )));
     // Long values, and long lists of classes.
     let long = format!("<style>*{{fill:{}}}</style>{rects}", "a".repeat(1_000_000));
     assert_eq!(on_sheet(&long).shapes.len(), 20_000);

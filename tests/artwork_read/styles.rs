@@ -224,6 +224,19 @@ fn a_mistake_in_a_sheet_spoils_no_more_than_where_it_is() {
 }
 
 #[test]
+fn sheets_in_other_files_are_counted_and_not_fetched() {
+    // CSS 2, 6.3, and Associating Style Sheets with XML documents, 4.
+    let art = super::drawn(
+        "<?xml-stylesheet href='a.css'?><svg xmlns='http://www.w3.org/2000/svg'><style>@import url(b.css);rect{fill:red}\
+         </style><rect width='9' height='9'/></svg>",
+    );
+    assert_eq!(
+        (omitted(&art, Omission::External), paints(&art)),
+        (2, vec![RED])
+    );
+}
+
+#[test]
 fn only_sheets_of_css_for_screens_count() {
     for (attributes, rgb) in [
         ("", RED),

@@ -6,6 +6,7 @@ mod bench;
 mod browser;
 mod build;
 mod finish;
+mod fuzz;
 mod module;
 mod package;
 mod run;
@@ -27,6 +28,7 @@ The tasks of Decal Reckoner. Each sets up what it needs, and is quick the second
   cargo xtask test                             check the format, the lints and the walls; run every test, in the browser too
   cargo xtask package                          write the JavaScript module, for browsers and Node, to target/pkg/
   cargo xtask bench [size|page|core|yield]     measure the bytes sent, the page's speed, the core's speed; or its layouts
+  cargo xtask fuzz [minutes]                   read drawings changed at random, watching time and memory
   cargo xtask walls                            check only that no room of src/ names one that it must not know
   cargo xtask finish                           what trunk calls after a build: shrink it, and list its files for offline use
 
@@ -41,6 +43,7 @@ fn main() -> ExitCode {
         Some("test") => no_more(rest).and_then(|()| test::test()),
         Some("package") => no_more(rest).and_then(|()| package::package()),
         Some("bench") => bench::bench(rest),
+        Some("fuzz") => fuzz::fuzz(rest),
         Some("walls") => no_more(rest).and_then(|()| walls::check_sources()),
         Some("finish") => no_more(rest).and_then(|()| finish::finish_staged()),
         None | Some("help" | "--help" | "-h") => {

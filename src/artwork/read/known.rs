@@ -1,6 +1,6 @@
 //! What a file seems to be that is no drawing here, and what no reader should have to walk through.
 
-use super::limits::{ATTRIBUTES, ENTITIES, MARKS, PREFIXES, TEXT, VALUES};
+use super::limits::{ATTRIBUTES, ENTITIES, MARKS, NAME, PREFIXES, TEXT, VALUES};
 use super::{not_svg, too_much};
 use crate::error::{Code, InputError};
 use std::collections::BTreeSet;
@@ -226,9 +226,17 @@ impl<'a> Scan<'a> {
                 b'=' => {
                     count += 1;
                     let name = self.text.get(word..self.at).unwrap_or_default();
+                    let name = name.trim_ascii_end();
                     if name.starts_with(b"xmlns") {
-                        self.prefixes.insert(name.trim_ascii_end());
+                        self.prefixes.insert(name);
                     }
+                    if count > ATTRIBUTES || self.prefixes.len() > PREFIXES || name.len() > NAME {
+                        return Err(too_much(
+                            "an element of the file has more attributes than any drawing needs, or longer ones",
+                            "save it as plain SVG",
+                        ));
+                    }
+                    word = self.at + 1;
                 }
                 b' ' | b'\t' | b'\n' | b'\r' => {
                     // White space may stand before the sign of equality.
@@ -241,12 +249,6 @@ impl<'a> Scan<'a> {
                 _ => {}
             }
             self.at += 1;
-        }
-        if count > ATTRIBUTES || self.prefixes.len() > PREFIXES {
-            return Err(too_much(
-                "an element of the file has more attributes than any drawing needs",
-                "save it as plain SVG",
-            ));
         }
         Ok(())
     }

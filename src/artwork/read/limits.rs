@@ -9,6 +9,8 @@ pub const MARKS: usize = 500_000;
 pub const VALUES: usize = 500_000;
 /// Attributes of one element.
 pub const ATTRIBUTES: usize = 200;
+/// Bytes of the name of an attribute.
+pub const NAME: usize = 200;
 /// Prefixes of namespaces.
 pub const PREFIXES: usize = 64;
 /// Entities of the document type.
@@ -19,10 +21,12 @@ pub const ELEMENTS: usize = 200_000;
 pub const DEPTH: usize = 256;
 /// Lines and curves of all outlines.
 pub const SEGMENTS: usize = 400_000;
-/// Lines and curves whose strokes are outlined.
-pub const STROKED: usize = 100_000;
+/// Lines whose strokes are outlined; a curve takes as long as several.
+pub const STROKED: usize = 120_000;
+/// Lines that take as long as a curve when they are stroked.
+pub const CURVE: usize = 4;
 /// Dashes and gaps of all strokes.
-pub const DASHES: f64 = 50_000.0;
+pub const DASHES: f64 = 25_000.0;
 /// Selectors of all style sheets.
 pub const SELECTORS: usize = 10_000;
 /// Simple selectors one behind the other in one selector.

@@ -8,7 +8,7 @@ use super::{Budget, attribute, too_much};
 use crate::error::InputError;
 use roxmltree::Node;
 use simplecss::{AttributeOperator, SelectorToken, SelectorTokenizer};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A property and its value.
 pub type Declaration<'a> = (&'a str, &'a str);
@@ -68,6 +68,8 @@ pub struct Sheets<'a> {
     keyed: BTreeMap<(u8, &'a str), Vec<usize>>,
     /// Those that ask for none of these.
     others: Vec<usize>,
+    /// How many other files the sheets ask for.
+    pub imports: u32,
 }
 
 /// The text of a sheet without comments, which may stand anywhere in it, and without the marks that hid sheets from
@@ -203,6 +205,9 @@ impl<'a> Sheets<'a> {
                 let opens = rest.as_bytes().get(at) == Some(&b'{');
                 let (start, behind) = cut(rest, b";{");
                 rest = behind;
+                if start.starts_with("@import") {
+                    self.imports += 1;
+                }
                 let media = start.strip_prefix("@media").map(str::trim_ascii);
                 if opens && !matches!(media, Some("all" | "screen")) {
                     rest = block(rest).1;
@@ -267,13 +272,12 @@ impl<'a> Sheets<'a> {
         node: Node<'a, '_>,
         budget: &mut Budget,
     ) -> Result<Vec<Declaration<'a>>, InputError> {
-        let mut found = Vec::new();
+        // Later rules count more among those that are equally specific.
+        let mut found = BTreeMap::new();
         if !self.rules.is_empty() {
-            let mut places = self.others.clone();
+            let mut places: BTreeSet<usize> = self.others.iter().copied().collect();
             let mut look = |kind, name| {
-                if let Some(some) = self.keyed.get(&(kind, name)) {
-                    places.extend_from_slice(some);
-                }
+                places.extend(self.keyed.get(&(kind, name)).into_iter().flatten());
             };
             look(TYPE, node.tag_name().name());
             if let Some(id) = attribute(node, "id") {
@@ -285,15 +289,13 @@ impl<'a> Sheets<'a> {
             {
                 look(CLASS, class);
             }
-            places.sort_unstable();
-            places.dedup();
-            for rule in places.iter().filter_map(|place| self.rules.get(*place)) {
-                if matches(&rule.compounds, node, budget)? {
-                    found.push(rule);
+            for place in places {
+                if let Some(rule) = self.rules.get(place)
+                    && matches(&rule.compounds, node, budget)?
+                {
+                    found.insert((rule.specificity, place), rule.block);
                 }
             }
-            // Later rules count more among those that are equally specific, so the order stays.
-            found.sort_by_key(|rule| rule.specificity);
         }
         let inline = attribute(node, "style").unwrap_or_default();
         let of = |important: bool| {
@@ -301,19 +303,22 @@ impl<'a> Sheets<'a> {
                 .filter(move |(_, other)| *other == important)
                 .map(|(declaration, _)| declaration)
         };
-        let blocks = || found.iter().filter_map(|rule| self.blocks.get(rule.block));
+        let blocks = || found.values().filter_map(|block| self.blocks.get(*block));
         let mut all: Vec<Declaration> = Vec::new();
         all.extend(blocks().flat_map(|block| &block.plain));
         all.extend(of(false));
         all.extend(blocks().flat_map(|block| &block.important));
         all.extend(of(true));
-        budget.spend(all.len() * 8)?;
+        // Each is read for each element.
+        budget.spend(all.iter().map(|(_, value)| value.len() + DECLARED).sum())?;
         Ok(all)
     }
 }
 
 /// The steps of one comparison, beside one byte of an attribute.
 const COMPARED: usize = 8;
+/// The steps of one declaration beside those of its value.
+const DECLARED: usize = 16;
 
 const ID: u8 = 0;
 const CLASS: u8 = 1;
@@ -442,14 +447,14 @@ fn passes(test: Test, node: Node, budget: &mut Budget) -> Result<bool, InputErro
         Test::Type(name) => node.tag_name().name() == name,
         Test::Attribute(name, operator) => match attribute(node, name) {
             Some(value) => {
-                budget.spend(value.len() / 4)?;
+                budget.spend(value.len())?;
                 operator.matches(value)
             }
             None => false,
         },
         Test::Class(class) => match attribute(node, "class") {
             Some(all) => {
-                budget.spend(all.len() / 4)?;
+                budget.spend(all.len())?;
                 all.split_ascii_whitespace().any(|one| one == class)
             }
             None => false,

@@ -1,12 +1,12 @@
 //! The outlines of strokes, by SVG 2, 13.5.
 
-use super::limits::{DASHES, STROKED};
+use super::limits::{CURVE, DASHES, STROKED};
 use super::paint::Style;
 use super::{Budget, too_much};
 use crate::error::InputError;
 use kurbo::{
-    Affine, BezPath, Cap, Circle, ParamCurveArclen, Point, Rect, Shape, Stroke, StrokeOpts, Vec2,
-    stroke,
+    Affine, BezPath, Cap, Circle, ParamCurveArclen, PathEl, Point, Rect, Shape, Stroke, StrokeOpts,
+    Vec2, stroke,
 };
 
 /// So far the outline of a stroke may stray from it, in parts of the greater side of what is stroked.
@@ -24,7 +24,14 @@ pub fn outlined(
     style: &Style,
     budget: &mut Budget,
 ) -> Result<Option<BezPath>, InputError> {
-    budget.stroked += path.elements().len();
+    budget.stroked += path
+        .elements()
+        .iter()
+        .map(|element| match element {
+            PathEl::QuadTo(..) | PathEl::CurveTo(..) => CURVE,
+            _ => 1,
+        })
+        .sum::<usize>();
     if budget.stroked > STROKED {
         return Err(too_much(
             "the drawing has too many strokes to outline",
@@ -78,7 +85,7 @@ pub fn outlined(
     let whole = out
         .elements()
         .iter()
-        .filter_map(kurbo::PathEl::end_point)
+        .filter_map(PathEl::end_point)
         .all(|point| sound(point.to_vec2()));
     Ok(whole.then_some(out))
 }

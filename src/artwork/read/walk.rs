@@ -14,6 +14,8 @@ use roxmltree::{Document, Node};
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
+/// The steps of one element beside those of its attributes.
+const ELEMENT: usize = 40;
 /// The namespace of `href`, besides none.
 const XLINK: &str = "http://www.w3.org/1999/xlink";
 
@@ -98,6 +100,9 @@ impl<'a, 'input> Walk<'a, 'input> {
         let mut ids = BTreeMap::new();
         let mut omitted = BTreeMap::new();
         let namespace = document.root_element().tag_name().namespace();
+        if sheets.imports > 0 {
+            omitted.insert(Omission::External, sheets.imports);
+        }
         for node in document.descendants() {
             if node.is_element() {
                 if let Some(id) = attribute(node, "id") {
@@ -203,7 +208,7 @@ impl<'a, 'input> Walk<'a, 'input> {
             .attributes()
             .map(|attribute| attribute.value().len() + 8)
             .sum();
-        self.budget.spend(length + 8)?;
+        self.budget.spend(length + ELEMENT)?;
         let declared = self.sheets.declared(node, &mut self.budget)?;
         Ok(Element { node, declared })
     }
