@@ -25,9 +25,9 @@ mod writer;
 
 #[cfg(all(target_arch = "wasm32", feature = "exports"))]
 pub use exports::{
-    at_arms_length, drawing_time, legibility_at_distance, licences_export, material_yield,
-    moving_viewer, payback_export, plan_job, postage, quote_export, size_steps, supply_list,
-    supply_packs,
+    at_arms_length, cut_file, drawing_time, legibility_at_distance, licences_export,
+    material_yield, measure_artwork, moving_viewer, payback_export, plan_job, postage,
+    quote_export, size_steps, supply_list, supply_packs,
 };
 #[cfg(not(target_arch = "wasm32"))]
 pub use json::decode;

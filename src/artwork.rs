@@ -23,6 +23,6 @@ pub mod write;
 
 pub use input::{ArtworkInput, Colours, CutFileInput, LimitsInput, Lines};
 pub use told::{
-    ArtworkReport, CheckReport, FilmLayerReport, JoinedReport, LetterHeightReport, Prepared,
-    cut_file, prepare, report,
+    ArtworkReport, CheckReport, CutFileReport, FilmLayerReport, JoinedReport, LetterHeightReport,
+    Prepared, cut_file, prepare, report,
 };

@@ -3,7 +3,7 @@
 use super::plain::{read, write};
 use crate::error::{InputError, InputErrors};
 use crate::quote::JobQuote;
-use crate::{legibility, material, post, quote};
+use crate::{artwork, legibility, material, post, quote};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 use wasm_bindgen::prelude::*;
@@ -154,6 +154,28 @@ pub fn work_time(
     #[wasm_bindgen(unchecked_param_type = "TimeInput")] input: &JsValue,
 ) -> Result<JsValue, JsValue> {
     answer(input, quote::work_time)
+}
+
+/// What a drawing measures and what is wrong with it, at the size in which it is cut.
+///
+/// # Errors
+/// Throws a `ReckonerError` when the input cannot be used.
+#[wasm_bindgen(js_name = measureArtwork, unchecked_return_type = "ArtworkReport")]
+pub fn measure_artwork(
+    #[wasm_bindgen(unchecked_param_type = "ArtworkInput")] input: &JsValue,
+) -> Result<JsValue, JsValue> {
+    answer(input, artwork::report)
+}
+
+/// A drawing with its outlines joined, as a file for the cutter.
+///
+/// # Errors
+/// Throws a `ReckonerError` when the input cannot be used.
+#[wasm_bindgen(js_name = cutFile, unchecked_return_type = "CutFileReport")]
+pub fn cut_file(
+    #[wasm_bindgen(unchecked_param_type = "CutFileInput")] input: &JsValue,
+) -> Result<JsValue, JsValue> {
+    answer(input, artwork::cut_file)
 }
 
 /// How long a decal takes to cut and to weed by what is measured on its drawing, set right by a log of what

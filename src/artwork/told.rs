@@ -213,14 +213,23 @@ pub fn report(input: &ArtworkInput) -> Result<ArtworkReport, InputErrors> {
     prepare(input, &mut |_| {})?.report(input)
 }
 
+/// A file for the cutter.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+pub struct CutFileReport {
+    /// The text of an SVG file.
+    pub svg: String,
+}
+
 /// The joined drawing as a file for the cutter, in millimetres at the chosen size.
 ///
 /// # Errors
 /// Those of [`report`]; a border out of range, or a film that the drawing does not have.
-pub fn cut_file(input: &CutFileInput) -> Result<String, InputErrors> {
+pub fn cut_file(input: &CutFileInput) -> Result<CutFileReport, InputErrors> {
     let prepared =
         prepare(&input.artwork, &mut |_| {}).map_err(|errors| errors.within("artwork"))?;
-    prepared.cut_file(input)
+    let svg = prepared.cut_file(input)?;
+    Ok(CutFileReport { svg })
 }
 
 fn widths(film: &Film) -> Widths {

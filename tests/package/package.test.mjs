@@ -28,7 +28,7 @@ test("the example answers", () => {
 
 test("the package exports the reckoning and nothing of the page", async () => {
   const names = Object.keys(await import(join(folder, "decal-reckoner/index.js")));
-  assert.deepEqual(names.sort(), ["atArmsLength", "drawingTime", "fair", "legibilityAtDistance", "licences", "materialYield", "movingViewer", "payback", "planJob", "postage", "prices", "quote", "sizeByLaw", "sizeSteps", "supplyList", "supplyPacks", "workTime"]);
+  assert.deepEqual(names.sort(), ["atArmsLength", "cutFile", "drawingTime", "fair", "legibilityAtDistance", "licences", "materialYield", "measureArtwork", "movingViewer", "payback", "planJob", "postage", "prices", "quote", "sizeByLaw", "sizeSteps", "supplyList", "supplyPacks", "workTime"]);
 });
 
 test("answers are plain objects, and what is absent is undefined", async () => {
@@ -92,12 +92,24 @@ test("lettering is held against the size that the law sets", async () => {
   assert.throws(() => sizeByLaw({ legibility: { decal }, street: "far" }), { field: "street" });
 });
 
+test("a drawing is measured and joined", async () => {
+  const { cutFile, measureArtwork } = await import(join(folder, "decal-reckoner/index.js"));
+  // Two squares of 10 mm that overlap by half: 150 square millimetres, 50 mm of line round them.
+  const svg = '<svg xmlns="http://www.w3.org/2000/svg" width="15mm" height="10mm" viewBox="0 0 15 10"><path d="M0 0h10v10H0z"/><path d="M5 0h10v10H5z"/></svg>';
+  const report = measureArtwork({ unit: "mm", svg });
+  assert.equal(report.pieces, 1);
+  assert.equal(report.joined.before, 2);
+  assert.ok(Math.abs(report.cutLength.value - 50) < 1e-6);
+  assert.match(cutFile({ artwork: { unit: "mm", svg, width: 30 } }).svg, /viewBox="0 0 30 20"/);
+  assert.throws(() => measureArtwork({ svg: "<svg/>" }), (error) => error.field === "svg" && error.hint.length > 0);
+});
+
 test("mistakes are errors with a place, and nothing is thrown that is not one", async () => {
-  const { atArmsLength, drawingTime, fair, legibilityAtDistance, licences, materialYield, movingViewer, payback, planJob, postage, prices, quote, sizeByLaw, sizeSteps, supplyList, supplyPacks, workTime } = await import(join(folder, "decal-reckoner/index.js"));
+  const { atArmsLength, cutFile, drawingTime, fair, legibilityAtDistance, licences, materialYield, measureArtwork, movingViewer, payback, planJob, postage, prices, quote, sizeByLaw, sizeSteps, supplyList, supplyPacks, workTime } = await import(join(folder, "decal-reckoner/index.js"));
   // The times of work can be asked for without a single figure: these say nothing wrong.
   const empty = [{}, { pieces: null }];
   const odd = [undefined, null, 0, NaN, "", "text", [], [[]], ...empty, { unit: 7 }, { currency: "\u0000" }, new Date(), () => {}];
-  for (const reckon of [atArmsLength, drawingTime, fair, legibilityAtDistance, licences, materialYield, movingViewer, payback, planJob, postage, prices, quote, sizeByLaw, sizeSteps, supplyList, supplyPacks, workTime]) {
+  for (const reckon of [atArmsLength, cutFile, drawingTime, fair, legibilityAtDistance, licences, materialYield, measureArtwork, movingViewer, payback, planJob, postage, prices, quote, sizeByLaw, sizeSteps, supplyList, supplyPacks, workTime]) {
     for (const input of odd) {
       if (reckon === workTime && empty.includes(input)) {
         assert.equal(reckon(input).steps.length, 5);
