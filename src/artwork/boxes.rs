@@ -47,15 +47,30 @@ impl Boxes {
                 }
             }
         }
-        let whole = found.iter().map(|(area, _)| *area);
-        let whole = whole
-            .reduce(|all, area| all.union(area))
-            .unwrap_or_default();
-        let side = whole.width().max(whole.height()).max(f64::MIN_POSITIVE);
-        found.sort_by_cached_key(|(area, run)| {
-            let place = (area.center() - whole.origin()) * (65_535.0 / side);
-            (interleaved(place.x, place.y), run.start)
-        });
+        // Places are counted off rather than measured, so that a crowd in a corner is told apart too.
+        let counted = |along: &dyn Fn(&Rect) -> f64| {
+            let mut order: Vec<usize> = (0..found.len()).collect();
+            order.sort_unstable_by(|one, other| {
+                along(&found[*one].0)
+                    .total_cmp(&along(&found[*other].0))
+                    .then(one.cmp(other))
+            });
+            let mut places = vec![0_u32; order.len()];
+            for (place, number) in (0..).zip(order) {
+                places[number] = place;
+            }
+            places
+        };
+        let (x, y) = (
+            counted(&|area| area.x0 + area.x1),
+            counted(&|area| area.y0 + area.y1),
+        );
+        let mut order: Vec<usize> = (0..found.len()).collect();
+        order.sort_unstable_by_key(|number| interleaved(x[*number], y[*number]));
+        let found: Vec<_> = order
+            .into_iter()
+            .filter_map(|number| found.get(number).cloned())
+            .collect();
         let mut levels = vec![found.iter().map(|(area, _)| *area).collect::<Vec<_>>()];
         while let Some(under) = levels.last().filter(|level| level.len() > 1) {
             let union = |boxes: &[Rect]| {
@@ -100,19 +115,15 @@ impl Boxes {
     }
 }
 
-/// The bits of two coordinates from 0 to 65 535 in turn, so that places with near numbers are near each other.
-#[expect(
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    reason = "a cast of a float saturates"
-)]
-fn interleaved(x: f64, y: f64) -> u32 {
-    let spread = |value: f64| {
-        let bits = u32::from(value as u16);
-        let bits = (bits | bits << 8) & 0x00ff_00ff;
-        let bits = (bits | bits << 4) & 0x0f0f_0f0f;
-        let bits = (bits | bits << 2) & 0x3333_3333;
-        (bits | bits << 1) & 0x5555_5555
+/// The bits of two numbers in turn, so that places with near numbers are near each other.
+fn interleaved(x: u32, y: u32) -> u64 {
+    let spread = |value: u32| {
+        let bits = u64::from(value);
+        let bits = (bits | bits << 16) & 0x0000_ffff_0000_ffff;
+        let bits = (bits | bits << 8) & 0x00ff_00ff_00ff_00ff;
+        let bits = (bits | bits << 4) & 0x0f0f_0f0f_0f0f_0f0f;
+        let bits = (bits | bits << 2) & 0x3333_3333_3333_3333;
+        (bits | bits << 1) & 0x5555_5555_5555_5555
     };
     spread(x) | spread(y) << 1
 }

@@ -352,7 +352,12 @@ impl Prepared {
         let found = self.look(scale, limits);
         let checks = self.checks(&found, scale, &asked);
         let faults = checks.iter().filter(|check| !check.ok).count();
-        let shown = (near(width, unit), near(height, unit));
+        // What was typed stays as it is.
+        let typed = asked.height.filter(|_| asked.width.is_none());
+        let shown = (
+            asked.width.unwrap_or_else(|| near(width, unit)),
+            typed.unwrap_or_else(|| near(height, unit)),
+        );
         let share = all.stays / all.rectangle;
         Ok(ArtworkReport {
             unit,
@@ -426,6 +431,11 @@ impl Prepared {
         let sides = [(Side::Inside, limits.part), (Side::Outside, limits.gap)];
         for widths in &self.widths {
             for (at, (side, limit)) in sides.into_iter().enumerate() {
+                let least = self.narrowest[1].is_none_or(|place| place.width >= below(limit));
+                if side == Side::Outside && least && self.complete {
+                    // Nothing is so narrow; inside there may be tips all the same.
+                    continue;
+                }
                 let Narrow {
                     places,
                     count,

@@ -19,8 +19,8 @@ const SLACK: f64 = 1.03;
 
 /// The lines of a boundary.
 pub(super) struct Lines {
-    /// Where each line begins. It ends where the next one of its ring begins.
-    pub(super) points: Vec<Point>,
+    /// Where each line begins and ends.
+    pub(super) ends: Vec<[Point; 2]>,
     /// The direction of each line.
     pub(super) along: Vec<Vec2>,
     /// The length of each line.
@@ -80,6 +80,7 @@ impl Lines {
                 parts.push(start..points.len());
             }
         }
+        let mut ends = Vec::with_capacity(points.len());
         let mut along = Vec::with_capacity(points.len());
         let mut length = Vec::with_capacity(points.len());
         let mut way = Vec::with_capacity(points.len());
@@ -94,6 +95,7 @@ impl Lines {
                 };
                 let step = points[end] - points[line];
                 let long = step.hypot();
+                ends.push([points[line], points[end]]);
                 along.push(step / long);
                 length.push(long);
                 way.push(total);
@@ -101,19 +103,9 @@ impl Lines {
                 total += long;
             }
         }
-        let boxes = Boxes::new(&parts, |line| {
-            let part = &parts[ring[line]];
-            [
-                points[line],
-                points[if line + 1 < part.end {
-                    line + 1
-                } else {
-                    part.start
-                }],
-            ]
-        });
+        let boxes = Boxes::new(&parts, |line| ends[line]);
         Self {
-            points,
+            ends,
             along,
             length,
             way,
@@ -144,14 +136,9 @@ impl Lines {
         }
     }
 
-    /// The ends of a line.
-    pub(super) fn ends(&self, line: usize) -> [Point; 2] {
-        [self.points[line], self.points[self.next(line)]]
-    }
-
     /// The place at a part of a line.
     pub(super) fn spot(&self, line: usize, at: f64) -> Spot {
-        let [from, to] = self.ends(line);
+        let [from, to] = self.ends[line];
         Spot {
             line,
             at,
@@ -215,7 +202,7 @@ impl Lines {
         most: f64,
         hint: Option<usize>,
     ) -> Ball {
-        let mut touch = Touch {
+        let search = |most: f64, opposite: f64| Touch {
             lines: self,
             point,
             normal,
@@ -225,13 +212,28 @@ impl Lines {
                 stop: None,
                 opposite: None,
             },
-            opposite: most,
+            opposite,
         };
+        let mut touch = search(most, most);
         if let Some(line) = hint {
             touch.meet(line..line + 1);
         }
-        let looked = self.boxes.search(&mut touch);
-        self.looked.set(self.looked.get() + looked);
+        // Without a good hint a small disc is tried first, since a large one may hold thousands of lines.
+        let mut small = 16.0 * self.length[own[0]].min(self.length[own[1]]);
+        while small < touch.ball.across {
+            let mut near = search(small, (small * SLACK).min(most));
+            self.looked
+                .set(self.looked.get() + self.boxes.search(&mut near));
+            if near.ball.stop.is_some() {
+                touch = near;
+                break;
+            }
+            small *= 16.0;
+        }
+        if small >= touch.ball.across {
+            self.looked
+                .set(self.looked.get() + self.boxes.search(&mut touch));
+        }
         let reach = touch.ball.across * SLACK;
         let mut ball = touch.ball;
         ball.opposite = ball.opposite.filter(|(_, across)| *across <= reach);
@@ -277,7 +279,7 @@ struct Touch<'a> {
 impl Touch<'_> {
     /// The ends of a line, as seen from the point in the direction of the normal.
     fn ends(&self, line: usize) -> [Vec2; 2] {
-        self.lines.ends(line).map(|end| {
+        self.lines.ends[line].map(|end| {
             let end = end - self.point;
             Vec2::new(self.normal.cross(end), self.normal.dot(end))
         })
@@ -394,7 +396,7 @@ impl Search for Clear<'_> {
 
     fn meet(&mut self, lines: Range<usize>) {
         for line in lines {
-            let [from, to] = self.lines.ends(line);
+            let [from, to] = self.lines.ends[line];
             let nearest = from.lerp(to, foot(self.centre, [from, to]));
             self.clear &= nearest.distance_squared(self.centre) >= self.within;
         }
@@ -409,7 +411,16 @@ pub(super) fn foot(point: Point, [from, to]: [Point; 2]) -> f64 {
 
 /// The square of the distance from a point to a box.
 fn near(point: Point, area: &Rect) -> f64 {
-    let x = (area.x0 - point.x).max(point.x - area.x1).max(0.0);
-    let y = (area.y0 - point.y).max(point.y - area.y1).max(0.0);
+    let away = |at: f64, from: f64, to: f64| {
+        if at < from {
+            from - at
+        } else if at > to {
+            at - to
+        } else {
+            0.0
+        }
+    };
+    let x = away(point.x, area.x0, area.x1);
+    let y = away(point.y, area.y0, area.y1);
     x * x + y * y
 }

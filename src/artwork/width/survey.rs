@@ -7,8 +7,8 @@ use std::collections::BTreeSet;
 use std::f64::consts::PI;
 use std::ops::Range;
 
-/// So many boxes and lines may be looked at.
-const WORK: usize = 100_000_000;
+/// So many boxes and lines may be looked at while discs are measured, and then while they are judged.
+const WORK: [usize; 2] = [100_000_000, 20_000_000];
 
 /// Sides that lean by less, in radians (20 degrees), where they meet an end have met something straight or round; where
 /// they lean by more, they close by and by.
@@ -19,6 +19,10 @@ const SHARP: f64 = 4.0;
 
 /// Corners that turn by more, in radians (10 degrees), are measured in several directions.
 const CORNER: f64 = PI / 18.0;
+
+/// The directions in a corner are so far apart at most, in radians (24 degrees): every direction from it is within
+/// 14 degrees of one of them.
+const FAN: f64 = PI / 7.5;
 
 /// A point on the boundary, what points from there into the region, and the disc there.
 struct Sample {
@@ -73,6 +77,7 @@ pub(super) struct Survey<'a> {
     /// For each sample, another one of the same stretch; the first one names itself.
     stretch: Vec<usize>,
     work: usize,
+    limit: usize,
     complete: bool,
 }
 
@@ -87,6 +92,7 @@ impl<'a> Survey<'a> {
             rings: Vec::new(),
             stretch: Vec::new(),
             work: 0,
+            limit: WORK[0],
             complete: true,
         };
         let total: f64 = lines.length.iter().sum();
@@ -105,7 +111,7 @@ impl<'a> Survey<'a> {
                     break;
                 }
                 if turn < -CORNER {
-                    let count = (-turn / CORNER).ceil();
+                    let count = (-turn / FAN).ceil();
                     let mut place = 0.5;
                     while place < count {
                         let normal = lines.normal(lines.previous(line), side);
@@ -276,7 +282,7 @@ impl<'a> Survey<'a> {
         let enough = enough.max(self.below);
         let mut place = place;
         let mut way = 0.0;
-        for _ in 0..2000 {
+        for _ in self.ring(place).clone().take(2000) {
             walk.ends = self.ends(place, &walk.last, ahead);
             if walk.ends || widest >= enough {
                 break;
@@ -305,6 +311,9 @@ impl<'a> Survey<'a> {
     /// The last pair between a sample and the end of its line.
     fn last(&self, pair: &Pair, ahead: bool) -> Pair {
         let mut best = *pair;
+        if pair.lean < 1e-3 {
+            return best;
+        }
         let (mut good, mut bad) = (pair.a.at, if ahead { 1.0 } else { 0.0 });
         for _ in 0..30 {
             let at = f64::midpoint(good, bad);
@@ -475,7 +484,7 @@ impl<'a> Survey<'a> {
         for (from, to, swapped) in [(one, other, false), (other, one, true)] {
             for at in [0.0, 1.0] {
                 let a = lines.spot(from, at);
-                let b = lines.spot(to, foot(a.point, lines.ends(to)));
+                let b = lines.spot(to, foot(a.point, lines.ends[to]));
                 let length = a.point.distance(b.point);
                 if best.is_none_or(|(least, ..)| length < least) {
                     best = Some(if swapped {
@@ -524,9 +533,10 @@ impl<'a> Survey<'a> {
             if between { next.at } else { end }
         };
         let (mut from, mut to) = (near(false, 0.0), near(true, 1.0));
+        let most = self.below.min(2.0 * self.samples[place].ball.across);
         let across = |at: f64| {
             self.lines
-                .ball_at(&self.lines.spot(line, at), self.side, self.below)
+                .ball_at(&self.lines.spot(line, at), self.side, most)
                 .across
         };
         for _ in 0..45 {
@@ -601,6 +611,7 @@ impl<'a> Survey<'a> {
 
     /// What is narrower than the limit.
     pub(super) fn narrow(mut self) -> Narrow {
+        (self.work, self.limit) = (0, WORK[1]);
         let candidates = self.candidates();
         let mut places: Vec<Place> = Vec::new();
         let mut tips: Vec<Tip> = Vec::new();
@@ -696,8 +707,9 @@ impl<'a> Survey<'a> {
     /// Whether more may be looked at.
     fn goes_on(&mut self) -> bool {
         self.work += self.lines.looked();
-        self.complete &= self.work <= WORK;
-        self.complete
+        let goes_on = self.work <= self.limit;
+        self.complete &= goes_on;
+        goes_on
     }
 
     /// The parts of the boundary along stretches.
@@ -723,7 +735,7 @@ impl<'a> Survey<'a> {
                     let mut line = before;
                     while line != self.samples[place].spot.line {
                         line = self.lines.next(line);
-                        run.push(self.lines.points[line]);
+                        run.push(self.lines.ends[line][0]);
                     }
                 }
                 run.push(self.samples[place].spot.point);
