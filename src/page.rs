@@ -34,7 +34,7 @@ use forms::Forms;
 use invented::Invented;
 use js_sys::{Float64Array, Function};
 use members::{at_name, text_at};
-use order::mistake;
+use order::mistakes;
 use std::cell::{Cell, RefCell};
 use std::rc::{Rc, Weak};
 use stopwatch::Stopwatch;
@@ -271,23 +271,21 @@ impl App {
         let Some(room) = text_at(said, "room") else {
             return Ok(());
         };
-        let (report, errors) = (at_name(said, "report"), at_name(said, "errors"));
+        let report = at_name(said, "report");
         if report.is_truthy() {
             self.answers.report(&self.page, &room, &report)?;
             if room == "post" {
                 self.heard_of_post(text_at(&report, "price"))?;
             }
         }
-        let mut mistakes = self.rooms_errors.take();
-        mistakes.retain(|(of, _)| *of != room);
-        if errors.is_truthy() {
-            let place = |path: &str| subjects::room_path(&room, path);
-            for error in js_sys::Array::from(&errors).iter() {
-                mistakes.push((room.clone(), mistake(&error, place)));
-            }
+        let mut all = self.rooms_errors.take();
+        all.retain(|(of, _)| *of != room);
+        let errors = mistakes(said, &|path| subjects::room_path(&room, path));
+        Answers::age(&self.page, &[(&room, errors.is_some())])?;
+        for error in errors.into_iter().flatten() {
+            all.push((room.clone(), error));
         }
-        self.rooms_errors.replace(mistakes);
-        Answers::age(&self.page, &[(&room, errors.is_truthy())])?;
+        self.rooms_errors.replace(all);
         self.show_errors(self.moment.get())
     }
 

@@ -7,7 +7,7 @@
 use super::answers::Answers;
 use super::dom::Fault;
 use super::members::{at, at_name, put_at_name, text_at};
-use super::order::mistake;
+use super::order::mistakes;
 use super::worker::{Part, Task};
 use super::{App, Moment, subjects};
 use crate::decal;
@@ -99,9 +99,7 @@ impl App {
         self.known.borrow_mut().drawing = drawing.is_there().then_some(JsValue::NULL);
         self.forms.set(NOTE, "");
         self.page.show("artwork-progress", false)?;
-        self.page
-            .element::<Element>("silhouette")?
-            .remove_attribute("d")?;
+        self.outline()?.remove_attribute("d")?;
         self.say_of_drawing("")?;
         self.answers.report(&self.page, "artwork", &Object::new())
     }
@@ -167,48 +165,31 @@ impl App {
 
     /// Hears what the worker tells of the drawing.
     fn heard_of_artwork(&self, said: &JsValue) -> Result<(), Fault> {
-        let told = |name: &str| Some(at_name(said, name)).filter(JsValue::is_truthy);
-        let share = at_name(said, "share").as_f64();
-        self.page.show("artwork-progress", share.is_some())?;
-        if let Some(share) = share {
-            let bar: Element = self.page.element("artwork-progress")?;
-            if let Some(bar) = bar.query_selector("progress")? {
-                bar.set_attribute("value", &decimals(share, 3))?;
-            }
-        }
-        let mut times = None;
-        if let Some(report) = told("report") {
-            self.drawing.errors.borrow_mut().clear();
-            put_at_name(&report, "name", &self.drawing.name.borrow().as_str().into());
-            self.answers.report(&self.page, "artwork", &report)?;
-            let outline = text_at(&report, "silhouette").unwrap_or_default();
-            self.page
-                .element::<Element>("silhouette")?
-                .set_attribute("d", &outline)?;
-            let proportion = at_name(&report, "proportion").as_f64().unwrap_or(1.0);
-            times = Some((at_name(&report, "time"), decimals(proportion, 6)));
-        }
-        let errors = told("errors");
-        if let Some(errors) = &errors {
-            let errors = Array::from(errors);
-            let errors = errors
-                .iter()
-                .map(|error| mistake(&error, ToOwned::to_owned));
-            self.drawing.errors.replace(errors.collect());
-        }
-        if errors.is_some() || times.is_some() {
+        let busy = self.share("artwork-progress", said)?;
+        self.page.show("artwork-progress", busy)?;
+        let report = at_name(said, "report");
+        let errors = mistakes(said, &ToOwned::to_owned);
+        if report.is_object() || errors.is_some() {
             Answers::age(&self.page, &[("artwork", errors.is_some())])?;
+            self.drawing.errors.replace(errors.unwrap_or_default());
             self.show_errors(self.moment.get())?;
         }
-        let Some((times, proportion)) = times else {
+        if !report.is_object() {
             return Ok(());
-        };
-        let note = text_at(&times, "logNote").unwrap_or_default();
-        self.forms.set(NOTE, &note);
-        let new = Some(times);
-        let before = std::mem::replace(&mut self.known.borrow_mut().drawing, new.clone());
-        let same = |one: &JsValue| subjects::text_of(one);
-        let newly = before.as_ref().map(same) != new.as_ref().map(same);
+        }
+        let name = self.drawing.name.borrow().as_str().into();
+        put_at_name(&report, "name", &name);
+        self.answers.report(&self.page, "artwork", &report)?;
+        let outline = text_at(&report, "silhouette").unwrap_or_default();
+        self.outline()?.set_attribute("d", &outline)?;
+        let times = at_name(&report, "time");
+        self.forms
+            .set(NOTE, &text_at(&times, "logNote").unwrap_or_default());
+        let before = self.known.borrow_mut().drawing.replace(times.clone());
+        let newly =
+            before.is_none_or(|before| subjects::text_of(&before) != subjects::text_of(&times));
+        let proportion = at_name(&report, "proportion").as_f64().unwrap_or(1.0);
+        let proportion = decimals(proportion, 6);
         if self.forms.text(PROPORTION) != proportion {
             self.forms.set(PROPORTION, &proportion);
             self.keep_proportion();
@@ -218,6 +199,11 @@ impl App {
             self.answer(self.moment.get())?;
         }
         Ok(())
+    }
+
+    /// The place of its silhouette, which `boot.js` shows.
+    fn outline(&self) -> Result<Element, Fault> {
+        self.page.element("silhouette")
     }
 
     /// After one side of the decal was typed: the other one follows.
@@ -261,13 +247,8 @@ impl App {
         if example.is_string() {
             return self.open_drawing("kittiwake.svg (invented)", &example);
         }
-        let errors = at_name(said, "errors");
-        if errors.is_truthy() {
-            let errors = Array::from(&errors);
-            let errors = errors
-                .iter()
-                .map(|error| mistake(&error, ToOwned::to_owned));
-            self.drawing.errors.replace(errors.collect());
+        if let Some(errors) = mistakes(said, &ToOwned::to_owned) {
+            self.drawing.errors.replace(errors);
             self.show_errors(Moment::Settled)?;
         }
         Ok(())

@@ -58,28 +58,34 @@ impl App {
             self.order_report.replace(report);
             self.build_cards()?;
         }
-        if let Some(errors) = told("errors") {
-            let errors = Array::from(&errors);
-            let errors = errors.iter().map(|error| mistake(&error, order_path));
-            self.order_errors.replace(errors.collect());
+        if let Some(errors) = mistakes(said, &order_path) {
+            self.order_errors.replace(errors);
         }
         if told("report").is_some() || told("errors").is_some() {
             self.show_errors(self.moment.get())?;
         }
-        let share = at_name(said, "share").as_f64();
-        if let Some(share) = share {
-            let bar = self.page.element::<HtmlElement>("order-progress")?;
-            if let Some(bar) = bar.query_selector("progress")? {
-                bar.set_attribute("value", &decimals(share, 3))?;
-            }
-        }
-        if share.is_some() || !self.order.is_busy() {
+        let share = self.share("order-progress", said)?;
+        if share || !self.order.is_busy() {
             self.page.show("order-progress", self.order.is_busy())?;
         }
-        if share.is_some() {
+        if share {
             self.page.show("order-stopped", false)?;
         }
         self.say_whether_busy()
+    }
+
+    /// Shows how much of a task is done; whether that was told.
+    pub(super) fn share(&self, bar: &str, said: &JsValue) -> Result<bool, Fault> {
+        let share = at_name(said, "share").as_f64();
+        if let Some(share) = share
+            && let Some(bar) = self
+                .page
+                .element::<Element>(bar)?
+                .query_selector("progress")?
+        {
+            bar.set_attribute("value", &decimals(share, 3))?;
+        }
+        Ok(share.is_some())
     }
 
     /// Builds the cards of the layouts for a while, and goes on a little later if there are more.
@@ -392,8 +398,15 @@ impl App {
     }
 }
 
-/// A mistake that the worker told, at its field on the page, which `place` finds by its path.
-pub(super) fn mistake(error: &JsValue, place: impl Fn(&str) -> String) -> InputError {
+/// The mistakes that a worker told, if it did, each at its field on the page, which `place` finds by its
+/// path.
+pub(super) fn mistakes(said: &JsValue, place: &dyn Fn(&str) -> String) -> Option<Vec<InputError>> {
+    let errors = at_name(said, "errors");
+    let errors = errors.is_truthy().then(|| Array::from(&errors))?;
+    Some(errors.iter().map(|error| mistake(&error, place)).collect())
+}
+
+fn mistake(error: &JsValue, place: &dyn Fn(&str) -> String) -> InputError {
     let text = |name: &str| text_at(error, name).unwrap_or_default();
     // Only what is missing is told in other words.
     let code = if text("code") == "missing" {

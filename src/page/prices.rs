@@ -4,9 +4,8 @@ use super::App;
 use super::answers::Answers;
 use super::dom::Fault;
 use super::members::at_name;
-use super::order::mistake;
+use super::order::mistakes;
 use super::subjects::quote_path;
-use js_sys::Array;
 use wasm_bindgen::prelude::*;
 
 impl App {
@@ -31,18 +30,16 @@ impl App {
             self.answers.report(&self.page, "prices", &report)?;
             Answers::age(&self.page, &[("prices", false)])?;
         }
-        if let Some(errors) = told("errors") {
-            let channel = self.forms.text("channel");
-            let place = |path: &str| match path.split_once('.') {
-                Some(("quote", path)) => quote_path(path, &channel),
-                Some(("fair", "sales")) => "fair.sales.mean".to_owned(),
-                Some(("fair", _)) => path.to_owned(),
-                _ if path.starts_with("channels") => format!("book.{path}"),
-                _ => format!("prices.{path}"),
-            };
-            let errors = Array::from(&errors);
-            let errors = errors.iter().map(|error| mistake(&error, place));
-            self.prices_errors.replace(errors.collect());
+        let channel = self.forms.text("channel");
+        let place = |path: &str| match path.split_once('.') {
+            Some(("quote", path)) => quote_path(path, &channel),
+            Some(("fair", "sales")) => "fair.sales.mean".to_owned(),
+            Some(("fair", _)) => path.to_owned(),
+            _ if path.starts_with("channels") => format!("book.{path}"),
+            _ => format!("prices.{path}"),
+        };
+        if let Some(errors) = mistakes(said, &place) {
+            self.prices_errors.replace(errors);
             Answers::age(&self.page, &[("prices", true)])?;
         }
         self.show_errors(self.moment.get())?;

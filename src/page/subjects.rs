@@ -384,10 +384,11 @@ impl Subjects {
             put_at_name(&times, name, &at_name(drawing, name));
         }
         put_at_name(&part_of(root, "time"), "drawing", &times);
-        if drawing.is_null() {
+        let known = drawing.is_object();
+        if !known {
             self.old.extend([("time", true), ("quote", true)]);
         }
-        !drawing.is_null()
+        known
     }
 
     /// Puts into the quote what other subjects say of it: the times of work, and what the licence of the
