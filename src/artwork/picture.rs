@@ -62,7 +62,8 @@ pub(super) fn drawing(
             parts.push(line("through", points));
         }
         for points in faults.doubles.iter().take(4 * MOST_MARKS) {
-            parts.push(line("double", points));
+            let dash = number(type_size / 4.0);
+            parts.push(line("double", points).with("stroke-dasharray", dash));
         }
         for (id, runs) in ["part", "gap"].into_iter().zip(&found.runs) {
             for run in runs.iter().take(4 * MOST_MARKS) {
@@ -240,7 +241,14 @@ pub(super) fn sign(id: &'static str) -> Element {
     let shown = match id {
         "through" | "double" => Element::new("path")
             .with("class", id)
-            .with("d", "M-8 0L8 0")
+            .with(
+                "d",
+                if id == "double" {
+                    "M-8 -3.5L8 -3.5M-8 3.5L8 3.5"
+                } else {
+                    "M-8 0L8 0"
+                },
+            )
             .with("fill", "none")
             .with("stroke", "#b3261e")
             .with("stroke-width", "3"),
