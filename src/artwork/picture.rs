@@ -241,13 +241,11 @@ pub(super) fn sign(id: &'static str) -> Element {
     let shown = match id {
         "through" | "double" => Element::new("path")
             .with("class", id)
+            .with("d", "M-8 0L8 0")
+            // As in the drawing.
             .with(
-                "d",
-                if id == "double" {
-                    "M-8 -3.5L8 -3.5M-8 3.5L8 3.5"
-                } else {
-                    "M-8 0L8 0"
-                },
+                "stroke-dasharray",
+                if id == "double" { "4 2" } else { "none" },
             )
             .with("fill", "none")
             .with("stroke", "#b3261e")

@@ -421,7 +421,9 @@ pub(super) struct Found {
 
 impl Prepared {
     fn look(&self, scale: f64, limits: Limits) -> Found {
-        let below = |limit: Length| limit.to_f64(Unit::Mm) / scale;
+        // What is as wide as its limit but for the rounding of floats passes, as it does at the width that is
+        // told for it.
+        let below = |limit: Length| limit.to_f64(Unit::Mm) / scale * (1.0 - 1e-9);
         let mut found = Found {
             specks: self.small(false, below(limits.speck)),
             islands: self.small(true, below(limits.island)),
