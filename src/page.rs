@@ -204,7 +204,7 @@ impl App {
             self.rooms.want();
         }
         self.rooms.ask(&self.page, &subjects.rooms)?;
-        self.ask_about_drawing(&subjects.drawing)?;
+        self.ask_about_drawing(&subjects.drawing, &subjects.nest)?;
         if subjects.seen.is_object() {
             self.seen.ask(&self.page, &subjects.seen)?;
         } else {

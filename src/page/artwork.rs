@@ -44,6 +44,9 @@ pub(super) struct Drawing {
     pub read: Rc<Task>,
     /// Writes it for the cutter.
     pub file: Rc<Task>,
+    /// Lays it by its true shape, and what about.
+    nest: Rc<Task>,
+    nest_input: RefCell<JsValue>,
     pub errors: RefCell<Vec<InputError>>,
     /// Whether the height of the decal was typed after its width.
     by_height: Cell<bool>,
@@ -60,6 +63,8 @@ impl Drawing {
             name: RefCell::default(),
             read: task(&part, "artwork", App::heard_of_artwork),
             file: task(&part, "cutFile", App::heard_of_cut_file),
+            nest: task(&part, "nest", App::heard_of_nest),
+            nest_input: RefCell::default(),
             errors: RefCell::default(),
             by_height: Cell::default(),
         }
@@ -92,16 +97,21 @@ impl App {
         let drawing = &self.drawing;
         id.clone_into(&mut drawing.id.borrow_mut());
         name.clone_into(&mut drawing.name.borrow_mut());
-        for task in [&drawing.read, &drawing.file] {
+        for task in [&drawing.read, &drawing.file, &drawing.nest] {
             task.attach(text);
+        }
+        for bar in ["artwork-progress", "nest-progress"] {
+            self.page.show(bar, false)?;
         }
         drawing.errors.borrow_mut().clear();
         self.known.borrow_mut().drawing = drawing.is_there().then_some(JsValue::NULL);
         self.forms.set(NOTE, "");
-        self.page.show("artwork-progress", false)?;
         self.outline()?.remove_attribute("d")?;
         self.say_of_drawing("")?;
-        self.answers.report(&self.page, "artwork", &Object::new())
+        for answer in ["artwork", "nest"] {
+            self.answers.report(&self.page, answer, &Object::new())?;
+        }
+        Ok(())
     }
 
     fn say_of_drawing(&self, said: &str) -> Result<(), Fault> {
@@ -150,8 +160,8 @@ impl App {
         self.ask_for_books("delete", KEPT, "", &JsValue::NULL)
     }
 
-    /// Asks about the drawing in hand.
-    pub(super) fn ask_about_drawing(&self, input: &JsValue) -> Result<(), Fault> {
+    /// Asks about the drawing in hand; `nest` is what its layout by true shape would be about.
+    pub(super) fn ask_about_drawing(&self, input: &JsValue, nest: &JsValue) -> Result<(), Fault> {
         if !self.drawing.is_there() {
             return Ok(());
         }
@@ -160,6 +170,9 @@ impl App {
             self.drawing.read.want();
         }
         self.drawing.read.ask(&self.page, input)?;
+        let laid = subjects::text_of(&self.drawing.nest.input());
+        Answers::age(&self.page, &[("nest", laid != subjects::text_of(nest))])?;
+        self.drawing.nest_input.replace(nest.clone());
         Ok(())
     }
 
@@ -254,6 +267,24 @@ impl App {
         Ok(())
     }
 
+    /// Hears what the worker tells of the layout by true shape.
+    fn heard_of_nest(&self, said: &JsValue) -> Result<(), Fault> {
+        let report = at_name(said, "report");
+        if report.is_object() {
+            self.answers.report(&self.page, "nest", &report)?;
+            Answers::age(&self.page, &[("nest", false)])?;
+        }
+        if let Some(errors) = mistakes(said, &ToOwned::to_owned) {
+            self.drawing.errors.replace(errors);
+            self.show_errors(Moment::Settled)?;
+        }
+        if self.share("nest-progress", said)? || !self.drawing.nest.is_busy() {
+            let busy = self.drawing.nest.is_busy();
+            self.page.show("nest-progress", busy)?;
+        }
+        Ok(())
+    }
+
     /// Asks for a file: the drawing for the cutter, of one film only where `only` says which, or the
     /// invented drawing where none is in hand.
     fn ask_for_file(&self, input: &JsValue) -> Result<(), Fault> {
@@ -286,6 +317,17 @@ impl App {
                     put_at_name(&file, "only", &value.into());
                 }
                 self.ask_for_file(&file)?;
+            }
+            "nest" => {
+                let nest = &self.drawing.nest;
+                nest.want();
+                nest.forget();
+                nest.ask(&self.page, &self.drawing.nest_input.borrow())?;
+                self.page.show("nest-progress", true)?;
+            }
+            "stop-nest" => {
+                self.drawing.nest.stop();
+                self.page.show("nest-progress", false)?;
             }
             "drop-drawing" => {
                 self.forms.set(ID, "");

@@ -45,8 +45,9 @@ pub(super) struct Subjects {
     pub rooms: JsValue,
     /// What it is asked about those about how the decal is read.
     pub seen: JsValue,
-    /// What another worker is asked about the drawing.
+    /// What other workers are asked about the drawing, and about laying it by its true shape.
     pub drawing: JsValue,
+    pub nest: JsValue,
     /// The names of the films on the shelf, for fields that offer them.
     pub shelf: JsValue,
 }
@@ -129,12 +130,17 @@ pub(super) fn ask(
     let films = Array::from(&at_name(&job, "films"));
     let names = films.iter().map(|film| at_name(&film, "name"));
     put_at_name(&shelf, "films", &names.collect::<Array>());
+    let drawing = artwork::input(&root, &symbol);
+    let nest = Object::new();
+    put_at_name(&nest, "artwork", &at_name(&drawing, "artwork"));
+    put_at_name(&nest, "material", &material);
     let mut subjects = Subjects {
         film: film.into(),
         order,
         shelf: shelf.into(),
         prices,
-        drawing: artwork::input(&root, &symbol),
+        drawing,
+        nest: nest.into(),
         ..Subjects::default()
     };
     // What the price is made of comes from other subjects, where it is not typed.
