@@ -13,6 +13,7 @@ mod flat;
 mod input;
 pub mod join;
 pub mod measures;
+pub mod nest;
 pub mod outline;
 pub mod outlines;
 mod picture;
