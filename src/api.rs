@@ -27,7 +27,7 @@ mod writer;
 pub use exports::{
     at_arms_length, cut_file, drawing_time, legibility_at_distance, licences_export,
     material_yield, measure_artwork, moving_viewer, payback_export, plan_job, postage,
-    quote_export, size_steps, supply_list, supply_packs,
+    quote_export, size_steps, supply_list, supply_packs, true_shape_yield,
 };
 #[cfg(not(target_arch = "wasm32"))]
 pub use json::decode;

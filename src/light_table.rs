@@ -6,7 +6,9 @@
 use crate::api::members::{at, at_name, packed, put_at_name};
 use crate::api::tell::{Teller, list};
 use crate::api::{read, write};
-use crate::artwork::{self, ArtworkInput, ArtworkReport, CutFileInput, Prepared};
+use crate::artwork::{
+    self, ArtworkInput, ArtworkReport, CutFileInput, Prepared, TrueShapeInput, TrueShapeReport,
+};
 use crate::drawing::Element;
 use crate::error::InputErrors;
 use crate::measure::{Count, LengthInput};
@@ -32,6 +34,7 @@ pub(crate) fn reckon(
     match task {
         "artwork" => artwork(input, attached, teller),
         "cutFile" => cut_file(input, attached, teller),
+        "nest" => nest(input, attached, teller),
         _ => Ok(()),
     }
 }
@@ -222,5 +225,28 @@ fn cut_file(input: &JsValue, attached: &JsValue, teller: &Teller) -> Result<(), 
     match file {
         Ok(file) => teller.say("file", &file.into()),
         Err(errors) => teller.mistakes(&errors.within("cutFile")),
+    }
+}
+
+/// A layout by true shape, each better one as it is found.
+fn nest(input: &JsValue, attached: &JsValue, teller: &Teller) -> Result<(), JsValue> {
+    let tell = |report: &TrueShapeReport| {
+        let written = write(report)?;
+        put_at_name(&written, "drawing", &packed(&report.drawing()));
+        teller.say("report", &written)
+    };
+    let mut told = Ok(());
+    let found = read::<TrueShapeInput>(input).and_then(|input| {
+        with_drawing(&input.artwork, attached, teller, |drawing| {
+            drawing.lay(&input, &mut |share, better| {
+                told = better.map_or(Ok(()), |report| tell(&report));
+                told.is_ok() && teller.say("share", &share.into()).is_ok()
+            })
+        })
+    });
+    told?;
+    match found {
+        Ok(report) => tell(&report),
+        Err(errors) => teller.mistakes(&errors),
     }
 }

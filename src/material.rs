@@ -110,6 +110,19 @@ pub enum StockKind {
     Roll,
 }
 
+/// What is left free on the film, and how pieces may lie.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Terms {
+    /// What the cutter cannot reach, on all four sides of the stock.
+    pub margin: Length,
+    /// What is left between two pieces.
+    pub gap: Length,
+    /// Cuts are rounded up to whole multiples of this.
+    pub cut_step: Length,
+    /// Whether a piece may lie turned.
+    pub turn: bool,
+}
+
 /// What an order comes to with the other kind of cuts than the one that was asked for. Where cuts of
 /// any kind bring nothing more than straight ones, the layout by straight cuts is shown for both.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -284,6 +297,32 @@ impl MaterialReport {
     #[must_use]
     pub fn film_per_piece(&self) -> (Area, u32) {
         (self.laid.film(), self.laid.pieces())
+    }
+
+    /// What is left free on the film, and how pieces may lie, for layouts of another kind.
+    #[must_use]
+    pub const fn terms(&self) -> Terms {
+        let order = &self.laid.order;
+        Terms {
+            margin: order.stock.margin,
+            gap: order.stock.gap,
+            cut_step: order.cut_step,
+            turn: order.piece.turn,
+        }
+    }
+
+    /// Where the first layout, the fullest, is cut off.
+    #[must_use]
+    pub fn cut_length(&self) -> Length {
+        let first = self.laid.layouts.first();
+        first.map_or(Length::ZERO, |(_, layout)| self.laid.cut_length(layout))
+    }
+
+    /// Pieces of the first layout.
+    #[must_use]
+    pub fn first_count(&self) -> u32 {
+        let first = self.laid.layouts.first();
+        first.map_or(0, |(_, layout)| size(layout.placed.len()))
     }
 
     /// The first layout, which is the fullest, to scale: margin, pieces, where to cut, what is left.

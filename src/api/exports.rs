@@ -178,6 +178,17 @@ pub fn cut_file(
     answer(input, artwork::cut_file)
 }
 
+/// How much film copies of a drawing take by their true shape, beside what they take by weeding borders.
+///
+/// # Errors
+/// Throws a `ReckonerError` when the input cannot be used.
+#[wasm_bindgen(js_name = trueShapeYield, unchecked_return_type = "TrueShapeReport")]
+pub fn true_shape_yield(
+    #[wasm_bindgen(unchecked_param_type = "TrueShapeInput")] input: &JsValue,
+) -> Result<JsValue, JsValue> {
+    answer(input, artwork::true_shape)
+}
+
 /// How long a decal takes to cut and to weed by what is measured on its drawing, set right by a log of what
 /// earlier ones took.
 ///

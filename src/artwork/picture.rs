@@ -20,9 +20,6 @@ const MOST_MARKS: usize = 60;
 /// So many points of a silhouette are told.
 const MOST_SILHOUETTE: usize = 1_200;
 
-/// The width of the box in which a silhouette is told.
-const BOX: f64 = 1_000.0;
-
 /// A colour as CSS has it; black for none.
 pub(super) fn css(colour: Option<Colour>) -> String {
     let [red, green, blue] = colour.map_or([0; 3], |colour| colour.0);
@@ -166,9 +163,9 @@ fn write(data: &mut String, points: &[Point], to_scale: Affine) {
     }
 }
 
-/// The outlines of what stays as the data of a path in a box 1000 wide, so simple that it is quickly drawn many
+/// The outlines of what stays as the data of a path in a box so wide, so simple that it is quickly drawn many
 /// times.
-pub(super) fn silhouette(joined: &Joined) -> String {
+pub(super) fn silhouette(joined: &Joined, width: f64) -> String {
     let bounds = joined.bounds;
     let contours: Vec<Contour> = joined
         .films
@@ -176,7 +173,7 @@ pub(super) fn silhouette(joined: &Joined) -> String {
         .flat_map(|film| &film.contours)
         .cloned()
         .collect();
-    let to_box = placed(bounds, BOX / bounds.width());
+    let to_box = placed(bounds, width / bounds.width());
     let least = bounds.width().max(bounds.height()) / 800.0;
     simple(&contours, least, MOST_SILHOUETTE, to_box)
 }

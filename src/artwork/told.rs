@@ -158,6 +158,9 @@ pub struct Prepared {
     strokes: bool,
 }
 
+/// The width of the box in which a silhouette is told.
+const SILHOUETTE: f64 = 1_000.0;
+
 /// Reads a drawing and joins its outlines; `share` is told how much of the work is done.
 ///
 /// # Errors
@@ -387,7 +390,7 @@ impl Prepared {
             faults: super::flat::count(faults),
             joined: self.joined_report(unit, scale),
             omitted: self.omitted(),
-            silhouette: picture::silhouette(&self.joined),
+            silhouette: picture::silhouette(&self.joined, SILHOUETTE),
             assumptions: self.assumptions(input, &all, found.complete),
             drawing: Some(picture::drawing(
                 &self.joined,
@@ -772,6 +775,28 @@ impl Prepared {
             only: file.only,
         }
         .svg())
+    }
+
+    /// The outer contours at the chosen size, in mm from the corner of the drawing, and the drawing as the data of
+    /// a path in the same place.
+    ///
+    /// # Errors
+    /// Every length of the input that is none, or out of range.
+    pub(super) fn outer(
+        &self,
+        input: &ArtworkInput,
+    ) -> Result<(Vec<Vec<Point>>, String), InputErrors> {
+        let asked = input.asked().map_err(|errors| errors.within("artwork"))?;
+        let scale = self.scale(&asked);
+        let bounds = self.joined.bounds;
+        let contours = self.joined.films.iter().flat_map(|film| &film.contours);
+        let outer = contours.filter(|contour| !contour.hole);
+        let moved = |point: &Point| ((*point - bounds.origin()) * scale).to_point();
+        let rings = outer.map(|contour| contour.ring.iter().map(moved).collect());
+        Ok((
+            rings.collect(),
+            picture::silhouette(&self.joined, bounds.width() * scale),
+        ))
     }
 
     /// The drawing with its outlines joined.

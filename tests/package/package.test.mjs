@@ -28,7 +28,7 @@ test("the example answers", () => {
 
 test("the package exports the reckoning and nothing of the page", async () => {
   const names = Object.keys(await import(join(folder, "decal-reckoner/index.js")));
-  assert.deepEqual(names.sort(), ["atArmsLength", "cutFile", "drawingTime", "fair", "legibilityAtDistance", "licences", "materialYield", "measureArtwork", "movingViewer", "payback", "planJob", "postage", "prices", "quote", "sizeByLaw", "sizeSteps", "supplyList", "supplyPacks", "workTime"]);
+  assert.deepEqual(names.sort(), ["atArmsLength", "cutFile", "drawingTime", "fair", "legibilityAtDistance", "licences", "materialYield", "measureArtwork", "movingViewer", "payback", "planJob", "postage", "prices", "quote", "sizeByLaw", "sizeSteps", "supplyList", "supplyPacks", "trueShapeYield", "workTime"]);
 });
 
 test("answers are plain objects, and what is absent is undefined", async () => {
@@ -105,11 +105,11 @@ test("a drawing is measured and joined", async () => {
 });
 
 test("mistakes are errors with a place, and nothing is thrown that is not one", async () => {
-  const { atArmsLength, cutFile, drawingTime, fair, legibilityAtDistance, licences, materialYield, measureArtwork, movingViewer, payback, planJob, postage, prices, quote, sizeByLaw, sizeSteps, supplyList, supplyPacks, workTime } = await import(join(folder, "decal-reckoner/index.js"));
+  const { atArmsLength, cutFile, drawingTime, fair, legibilityAtDistance, licences, materialYield, measureArtwork, movingViewer, payback, planJob, postage, prices, quote, sizeByLaw, sizeSteps, supplyList, supplyPacks, trueShapeYield, workTime } = await import(join(folder, "decal-reckoner/index.js"));
   // The times of work can be asked for without a single figure: these say nothing wrong.
   const empty = [{}, { pieces: null }];
   const odd = [undefined, null, 0, NaN, "", "text", [], [[]], ...empty, { unit: 7 }, { currency: "\u0000" }, new Date(), () => {}];
-  for (const reckon of [atArmsLength, cutFile, drawingTime, fair, legibilityAtDistance, licences, materialYield, measureArtwork, movingViewer, payback, planJob, postage, prices, quote, sizeByLaw, sizeSteps, supplyList, supplyPacks, workTime]) {
+  for (const reckon of [atArmsLength, cutFile, drawingTime, fair, legibilityAtDistance, licences, materialYield, measureArtwork, movingViewer, payback, planJob, postage, prices, quote, sizeByLaw, sizeSteps, supplyList, supplyPacks, trueShapeYield, workTime]) {
     for (const input of odd) {
       if (reckon === workTime && empty.includes(input)) {
         assert.equal(reckon(input).steps.length, 5);
