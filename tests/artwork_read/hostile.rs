@@ -169,6 +169,43 @@ fn deep_nesting_is_refused_and_overflows_nothing() {
 }
 
 #[test]
+fn a_small_stack_is_enough() {
+    // In a browser there is 1 MB for all.
+    let deep = format!("{}{}", "<g>".repeat(200), "</g>".repeat(200)).replacen(
+        "</g>",
+        "<path d='M0 0C9 9 9 -9 0 5z' stroke='red'/></g>",
+        1,
+    );
+    let sheets = format!(
+        "<style>{}path{{fill:red}} {}</style>",
+        "g ".repeat(15),
+        "a{b:c}".repeat(5_000)
+    );
+    let texts = [
+        sheet(&format!("{sheets}{deep}")),
+        sheet(&"<g>".repeat(100_000)),
+        sheet(&format!(
+            "{}{}",
+            "<g>".repeat(100_000),
+            "</g>".repeat(100_000)
+        )),
+        sheet(&format!(
+            "<text>{}a{}</text>",
+            "<tspan>".repeat(50_000),
+            "</tspan>".repeat(50_000)
+        )),
+        sheet(&format!(
+            "<linearGradient id='a'>{}{}</linearGradient><rect fill='url(#a)' width='9' height='9'/>",
+            "<g>".repeat(50_000),
+            "</g>".repeat(50_000)
+        )),
+    ];
+    let thread = std::thread::Builder::new().stack_size(256 << 10);
+    let read = thread.spawn(move || texts.iter().for_each(|text| survives(text)));
+    assert!(read.expect("a thread").join().is_ok());
+}
+
+#[test]
 fn more_than_a_drawing_needs_is_refused() {
     too_large(&format!("{HEAD}<!--{}--></svg>", "x".repeat(9 << 20)));
     too_large(&sheet(&"<g/>".repeat(1_000_000)));

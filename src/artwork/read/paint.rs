@@ -162,9 +162,9 @@ pub fn styled<'a>(
     (style, own)
 }
 
-/// The value of a property that may be `none`.
+/// The value of a property that may be `none`; what is taken from the parent is counted there.
 fn some(value: &str) -> Option<&str> {
-    (value != "none" && value != "initial").then_some(value)
+    (!matches!(value, "none" | "initial" | "inherit" | "unset")).then_some(value)
 }
 
 fn font_size(value: &str, parent: f64) -> Option<f64> {
@@ -181,11 +181,10 @@ fn font_size(value: &str, parent: f64) -> Option<f64> {
 impl Style {
     /// Sets one property from its value; one that cannot be read changes nothing.
     fn set(&mut self, name: &str, value: &str, parent: &Self, scale: &Scale) {
-        let initial = Self::default;
         // `inherit` gives what a parent has; `unset` is the same for what is inherited (CSS Cascade 4, 7.3).
         let given = match value {
             "inherit" | "unset" => Some(parent.clone()),
-            "initial" => Some(initial()),
+            "initial" => Some(Self::default()),
             _ => None,
         };
         if let Some(given) = given {

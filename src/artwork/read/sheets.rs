@@ -275,7 +275,8 @@ impl<'a> Sheets<'a> {
         // Later rules count more among those that are equally specific.
         let mut found = BTreeMap::new();
         if !self.rules.is_empty() {
-            let mut places: BTreeSet<usize> = self.others.iter().copied().collect();
+            let mut places: BTreeSet<usize> = BTreeSet::new();
+            places.extend(&self.others);
             let mut look = |kind, name| {
                 places.extend(self.keyed.get(&(kind, name)).into_iter().flatten());
             };
