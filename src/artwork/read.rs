@@ -6,10 +6,10 @@
 //!
 //! Sections are those of the Candidate Recommendation of SVG 2 of 2018, told from memory.
 //!
-//! What differs from a browser: clips, masks, filters and patterns leave a shape as it is drawn, nested pictures are
-//! not cut off at their edges, a gradient is its first colour that shows, markers are not drawn, `transform-box` is
-//! the view box, and of `@` rules only `@media all` and `screen` count. Each of the first five is counted in
-//! [`Artwork::omitted`].
+//! What differs from a browser: clips, masks, filters and patterns leave a shape as it is drawn, a gradient is its
+//! first colour that shows, and markers are not drawn; all of these are counted in [`Artwork::omitted`]. Nested
+//! drawings are not cut off at their edges, `transform-box` is the view box, of languages English is chosen, and of `@`
+//! rules only `@media all` and `screen` count.
 
 mod known;
 mod limits;
