@@ -107,15 +107,17 @@ impl App {
         self.known.borrow_mut().drawing = drawing.is_there().then_some(JsValue::NULL);
         self.forms.set(NOTE, "");
         self.outline()?.remove_attribute("d")?;
-        self.say_of_drawing("")?;
+        self.page.show("artwork-held", drawing.is_there())?;
+        self.say_of_drawing("artwork-name", name)?;
+        self.say_of_drawing("artwork-said", "")?;
         for answer in ["artwork", "nest"] {
             self.answers.report(&self.page, answer, &Object::new())?;
         }
         Ok(())
     }
 
-    fn say_of_drawing(&self, said: &str) -> Result<(), Fault> {
-        let place: HtmlElement = self.page.element("artwork-said")?;
+    fn say_of_drawing(&self, at: &str, said: &str) -> Result<(), Fault> {
+        let place: HtmlElement = self.page.element(at)?;
         place.set_text_content(Some(said));
         Ok(())
     }
@@ -136,8 +138,10 @@ impl App {
     /// Hears what the browser's store says of the drawing.
     pub(super) fn heard_of_drawing(&self, said: &JsValue) -> Result<(), Fault> {
         if at_name(said, "refused").is_truthy() {
-            return self
-                .say_of_drawing("This browser does not keep the drawing for the next time.");
+            return self.say_of_drawing(
+                "artwork-said",
+                "This browser does not keep the drawing for the next time.",
+            );
         }
         let id = self.forms.text(ID);
         if self.drawing.is_there() || id.is_empty() {
@@ -145,7 +149,10 @@ impl App {
         }
         let kept = Array::from(&at_name(said, "books")).get(0);
         if text_at(&kept, "drawing").as_ref() != Some(&id) {
-            return self.say_of_drawing("The drawing is no longer kept here: open it again.");
+            return self.say_of_drawing(
+                "artwork-said",
+                "The drawing is no longer kept here: open it again.",
+            );
         }
         let name = text_at(&kept, "name").unwrap_or_default();
         self.hold_drawing(&id, &name, &at_name(&kept, "text"))?;
@@ -190,8 +197,6 @@ impl App {
         if !report.is_object() {
             return Ok(());
         }
-        let name = self.drawing.name.borrow().as_str().into();
-        put_at_name(&report, "name", &name);
         self.answers.report(&self.page, "artwork", &report)?;
         let outline = text_at(&report, "silhouette").unwrap_or_default();
         self.outline()?.set_attribute("d", &outline)?;
