@@ -25,7 +25,9 @@ pub mod width;
 pub mod write;
 
 pub use input::{ArtworkInput, Colours, CutFileInput, LimitsInput, Lines};
-pub use laid::{TrueShapeInput, TrueShapePlacement, TrueShapeReport, true_shape};
+pub use laid::{
+    Borders, BordersInput, TrueShapeInput, TrueShapePlacement, TrueShapeReport, true_shape,
+};
 pub use told::{
     ArtworkReport, CheckReport, CutFileReport, FilmLayerReport, JoinedReport, LetterHeightReport,
     Prepared, cut_file, prepare, report,

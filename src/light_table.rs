@@ -7,7 +7,8 @@ use crate::api::members::{at, at_name, packed, put_at_name};
 use crate::api::tell::{Teller, list};
 use crate::api::{read, write};
 use crate::artwork::{
-    self, ArtworkInput, ArtworkReport, CutFileInput, Prepared, TrueShapeInput, TrueShapeReport,
+    self, ArtworkInput, ArtworkReport, BordersInput, CutFileInput, Prepared, TrueShapeInput,
+    TrueShapeReport,
 };
 use crate::drawing::Element;
 use crate::error::InputErrors;
@@ -236,9 +237,15 @@ fn nest(input: &JsValue, attached: &JsValue, teller: &Teller) -> Result<(), JsVa
         teller.say("report", &written)
     };
     let mut told = Ok(());
-    let found = read::<TrueShapeInput>(input).and_then(|input| {
-        with_drawing(&input.artwork, attached, teller, |drawing| {
-            drawing.lay(&input, &mut |share, better| {
+    let asked = Object::new();
+    for part in ["artwork", "material"] {
+        put_at_name(&asked, part, &at_name(input, part));
+    }
+    let found = read::<TrueShapeInput>(&asked).and_then(|asked| {
+        with_drawing(&asked.artwork, attached, teller, |drawing| {
+            let borders = read::<BordersInput>(&at_name(input, "borders"))?;
+            let borders = borders.read(asked.material.unit)?;
+            drawing.lay(&asked, borders, &mut |share, better| {
                 told = better.map_or(Ok(()), |report| tell(&report));
                 told.is_ok() && teller.say("share", &share.into()).is_ok()
             })

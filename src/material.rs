@@ -110,17 +110,40 @@ pub enum StockKind {
     Roll,
 }
 
-/// What is left free on the film, and how pieces may lie.
+/// The film, what is left free on it, and how pieces may lie, for layouts of another kind.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Terms {
+    /// Width of the sheet or roll.
+    pub width: Length,
+    /// Length of the sheet; none for a roll.
+    pub length: Option<Length>,
     /// What the cutter cannot reach, on all four sides of the stock.
     pub margin: Length,
     /// What is left between two pieces.
     pub gap: Length,
     /// Cuts are rounded up to whole multiples of this.
     pub cut_step: Length,
+    /// How many pieces are needed; none for as many as fit on one sheet.
+    pub quantity: Option<u32>,
     /// Whether a piece may lie turned.
     pub turn: bool,
+}
+
+/// Reads what an order asks for, and lays nothing out.
+///
+/// # Errors
+/// Those of [`report`].
+pub fn terms(input: &MaterialInput) -> Result<Terms, InputErrors> {
+    let order = Order::read(input)?;
+    Ok(Terms {
+        width: order.stock.width,
+        length: order.stock.length,
+        margin: order.stock.margin,
+        gap: order.stock.gap,
+        cut_step: order.cut_step,
+        quantity: order.quantity,
+        turn: order.piece.turn,
+    })
 }
 
 /// What an order comes to with the other kind of cuts than the one that was asked for. Where cuts of
@@ -297,18 +320,6 @@ impl MaterialReport {
     #[must_use]
     pub fn film_per_piece(&self) -> (Area, u32) {
         (self.laid.film(), self.laid.pieces())
-    }
-
-    /// What is left free on the film, and how pieces may lie, for layouts of another kind.
-    #[must_use]
-    pub const fn terms(&self) -> Terms {
-        let order = &self.laid.order;
-        Terms {
-            margin: order.stock.margin,
-            gap: order.stock.gap,
-            cut_step: order.cut_step,
-            turn: order.piece.turn,
-        }
     }
 
     /// Where the first layout, the fullest, is cut off.

@@ -7,8 +7,10 @@ use super::told::Prepared;
 use crate::drawing::{Element, Frame, number};
 use crate::error::InputErrors;
 use crate::input::read_by_members;
-use crate::material::{self, MaterialInput, MaterialReport, Terms};
-use crate::measure::{Length, Measured, Unit, decimals, pieces};
+use crate::material::{self, MaterialInput, Terms};
+use crate::measure::{
+    Count, Length, LengthInput, Measured, Range, Unit, decimals, pieces, required,
+};
 use serde::Serialize;
 
 read_by_members! {
@@ -20,6 +22,44 @@ read_by_members! {
         /// The film, margin and gap, and how many are needed. Where the piece may be turned, copies are turned by
         /// right angles and by half a turn.
         pub material: MaterialInput = default,
+    }
+}
+
+read_by_members! {
+    /// The layout by weeding borders that a layout by true shape is held against.
+    #[derive(Clone, Debug, Default, PartialEq)]
+    pub struct BordersInput {
+        /// Where it is cut off; on a sheet, the fullest one.
+        pub length: Option<LengthInput> = default,
+        /// The pieces that are on it.
+        pub count: Option<Count> = default,
+    }
+}
+
+/// The same, read.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Borders {
+    /// Where it is cut off.
+    pub length: Length,
+    /// The pieces that are on it.
+    pub count: u32,
+}
+
+impl BordersInput {
+    /// The layout, whose length is in `unit`.
+    ///
+    /// # Errors
+    /// A length or count that is missing or none.
+    pub fn read(&self, unit: Unit) -> Result<Borders, InputErrors> {
+        let length = required(
+            self.length.as_ref(),
+            "length",
+            unit,
+            Range::up_to(Length::MAX),
+        )?;
+        let count = Count::optional(self.count.as_ref(), "count")?;
+        let count = count.unwrap_or(1);
+        Ok(Borders { length, count })
     }
 }
 
@@ -79,12 +119,12 @@ impl Prepared {
     pub fn lay(
         &self,
         input: &TrueShapeInput,
+        borders: Borders,
         watch: &mut dyn FnMut(f64, Option<TrueShapeReport>) -> bool,
     ) -> Result<TrueShapeReport, InputErrors> {
-        let borders =
-            material::report(&input.material).map_err(|errors| errors.within("material"))?;
+        let unit = input.material.unit;
+        let terms = material::terms(&input.material).map_err(|errors| errors.within("material"))?;
         let (rings, silhouette) = self.outer(&input.artwork)?;
-        let terms = borders.terms();
         let mm = |length: Length| length.to_f64(Unit::Mm);
         let nest = NestInput {
             rings: &rings,
@@ -93,11 +133,11 @@ impl Prepared {
             } else {
                 Turns::None
             },
-            width: mm(borders.stock_width()),
-            length: borders.sheet_length().map(mm),
+            width: mm(terms.width),
+            length: terms.length.map(mm),
             margin: mm(terms.margin),
             gap: mm(terms.gap),
-            quantity: borders.quantity.unwrap_or(MOST),
+            quantity: terms.quantity.unwrap_or(MOST),
         };
         let place = |path: &str| match path {
             "quantity" => "material.pieces[0].quantity".to_owned(),
@@ -108,7 +148,7 @@ impl Prepared {
             let field = place(&error.field);
             error.at(field)
         })?;
-        let told = |nest: &Nest| report(nest, &borders, terms, &silhouette);
+        let told = |nest: &Nest| report(nest, borders, terms, unit, &silhouette);
         let mut go_on = watch(0.0, Some(told(search.best())));
         while go_on && !search.is_done() {
             let better = search.search();
@@ -133,21 +173,26 @@ impl TrueShapeReport {
 pub fn true_shape(input: &TrueShapeInput) -> Result<TrueShapeReport, InputErrors> {
     let prepared =
         super::prepare(&input.artwork, &mut |_| {}).map_err(|errors| errors.within("artwork"))?;
-    prepared.lay(input, &mut |_, _| true)
+    let report = material::report(&input.material).map_err(|errors| errors.within("material"))?;
+    let borders = Borders {
+        length: report.cut_length(),
+        count: report.first_count(),
+    };
+    prepared.lay(input, borders, &mut |_, _| true)
 }
 
 fn report(
     nest: &Nest,
-    borders: &MaterialReport,
+    borders: Borders,
     terms: Terms,
+    unit: Unit,
     silhouette: &str,
 ) -> TrueShapeReport {
-    let unit = borders.unit;
     let exact = Length::from_metres(nest.length_mm / 1_000.0).unwrap_or(Length::MAX);
     let up = exact.round_up(terms.cut_step);
-    let length = borders.sheet_length().map_or(up, |sheet| up.min(sheet));
+    let length = terms.length.map_or(up, |sheet| up.min(sheet));
     let count = count(nest.placements.len());
-    let sheet = borders.sheet_length().is_some();
+    let sheet = terms.length.is_some();
     let text = |length: Length| length.text(unit.for_size());
     let (headline, note) = if sheet {
         (
@@ -165,11 +210,11 @@ fn report(
         unit,
         headline,
         note,
-        saved_text: saved(length, count, borders, sheet),
+        saved_text: saved(length, count, borders, sheet, unit),
         count,
         length: length.measured(unit),
-        border_length: borders.cut_length().measured(unit),
-        border_count: borders.first_count(),
+        border_length: borders.length.measured(unit),
+        border_count: borders.count,
         used: nest.share_used,
         placements: nest
             .placements
@@ -181,13 +226,13 @@ fn report(
             })
             .collect(),
         assumptions: assumptions(terms),
-        drawing: Some(drawing(nest, borders, length, silhouette)),
+        drawing: Some(drawing(nest, terms.width, length, unit, silhouette)),
     }
 }
 
-fn saved(length: Length, count: u32, borders: &MaterialReport, sheet: bool) -> String {
-    let unit = borders.unit.for_size();
-    let (by, fits) = (borders.cut_length(), borders.first_count());
+fn saved(length: Length, count: u32, borders: Borders, sheet: bool, unit: Unit) -> String {
+    let unit = unit.for_size();
+    let (by, fits) = (borders.length, borders.count);
     if sheet && count > fits {
         return format!(
             "{} more than by weeding borders, {fits} a sheet",
@@ -231,9 +276,7 @@ fn assumptions(terms: Terms) -> Vec<String> {
 }
 
 /// The film standing, the loaded end at the top, each copy as it lies.
-fn drawing(nest: &Nest, borders: &MaterialReport, length: Length, silhouette: &str) -> Element {
-    let unit = borders.unit;
-    let width = borders.stock_width();
+fn drawing(nest: &Nest, width: Length, length: Length, unit: Unit, silhouette: &str) -> Element {
     let (wide, whole) = (width.to_f64(Unit::Mm), length.to_f64(Unit::Mm));
     let shown = whole.min(wide * SHOWN);
     let size = (

@@ -480,6 +480,12 @@ impl Subjects {
         match layout {
             Ok(report) => {
                 self.searches = !report.proven;
+                // What a layout by true shape is held against.
+                let borders = Object::new();
+                let length = report.cut_length().to_f64(report.unit);
+                put_at_name(&borders, "length", &length.into());
+                put_at_name(&borders, "count", &report.first_count().into());
+                put_at_name(&self.nest, "borders", &borders);
                 let picture = Some(report.drawing());
                 self.answer("material", write(&report.without_placements())?, picture);
             }
