@@ -519,3 +519,62 @@ async fn the_section_can_be_looked_at() -> Result<()> {
     }
     Ok(())
 }
+
+/// A right triangle of 100 by 100 mm, half of its rectangle.
+const TRIANGLE: &str = r#"<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="100mm" viewBox="0 0 100 100">
+    <path d="M0 0h100L0 100z"/></svg>"#;
+
+#[tokio::test]
+async fn copies_are_laid_by_their_true_shape_when_it_is_asked_for() -> Result<()> {
+    let host = Host::start(&built()?, "/")?;
+    let browser = page_in_mm(&host).await?;
+    open(&browser, "pennant.svg", TRIANGLE).await?;
+    wait_until_read(&browser, "pennant.svg").await?;
+    for (name, text) in [
+        ("stock", "roll"),
+        ("material.sheet.width", "110"),
+        ("material.margin", "0"),
+        ("material.gap", "0"),
+        ("rollCount", "4"),
+    ] {
+        browser.paste(name, text).await?;
+    }
+    // By their rectangles each takes 100 mm of the roll.
+    browser
+        .wait_for_text("#answers [href='#film']", "400 mm")
+        .await?;
+    assert!(!browser.is_shown("#film [data-answer=nest]").await?);
+    browser.click("[data-act=nest]").await?;
+    browser
+        .wait_until_shown("#film [data-answer=nest] svg use")
+        .await?;
+    browser
+        .wait_for("document.getElementById('nest-progress').hidden")
+        .await?;
+    // Two of them make a square. Four have 20 000 mm² of area, which on 110 mm take 182 mm at least.
+    let length =
+        "parseFloat(document.querySelector('[data-answer=nest] [data-slot=headline]').textContent)";
+    let length = browser.value(length).await?.as_f64().unwrap_or_default();
+    assert!((182.0..300.0).contains(&length), "{length}");
+    browser
+        .wait_for_text("#film [data-answer=nest]", "Saves")
+        .await?;
+    let copies = "document.querySelectorAll('#film [data-answer=nest] svg use').length";
+    assert_eq!(browser.value(copies).await?, json!(4));
+    browser.screenshot("true-shape").await?;
+    // What was asked before is told from what stands there now.
+    browser.paste("rollCount", "5").await?;
+    browser
+        .wait_for_text("#film [data-answer=nest]", "lay it anew")
+        .await?;
+    browser.click("[data-act=nest]").await?;
+    browser
+        .wait_for(&format!(
+            "{copies} === 5 && document.getElementById('nest-progress').hidden"
+        ))
+        .await?;
+    assert!(!browser.is_shown("#film [data-answer=nest] .old").await?);
+    // A piece that does not fit is said at a field.
+    browser.paste("material.sheet.width", "90").await?;
+    stands(&browser).await
+}
