@@ -20,6 +20,7 @@ pub mod outline;
 pub mod outlines;
 mod picture;
 pub mod read;
+mod sorted;
 mod told;
 pub mod width;
 pub mod write;

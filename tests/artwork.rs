@@ -46,7 +46,7 @@ fn measures_are_those_of_the_chosen_size() {
         };
         let report = told(FRAME, more);
         let close = |is: f64, should: f64| {
-            assert!((is - should).abs() < 1e-4 * grow, "{is} is not {should}")
+            assert!((is - should).abs() < 1e-4 * grow, "{is} is not {should}");
         };
         // A size that follows from another one is told to 0.1 mm.
         assert!((report.width.value - 42.3 * grow).abs() < 0.05);

@@ -299,18 +299,19 @@ fn blob(reach: std::ops::Range<f64>) -> impl Strategy<Value = BezPath> {
     )
         .prop_map(|((x, y, radius), corners, kind)| {
             let count = corners.len();
-            let spoke = |place: usize| {
-                let (share, _) = corners[place % count];
-                let turn = TAU * (place % count) as f64 / count as f64;
-                Vec2::from_angle(turn) * share * radius
-            };
+            let turn = TAU / f64::from(u8::try_from(count).unwrap());
+            let spokes: Vec<Vec2> = (0..)
+                .zip(&corners)
+                .map(|(place, (share, _))| {
+                    Vec2::from_angle(turn * f64::from(place)) * *share * radius
+                })
+                .collect();
             let mut path = BezPath::new();
             let middle = Vec2::new(x, y);
-            path.move_to((middle + spoke(0)).to_point());
-            for place in 0..count {
-                let (from, to) = (spoke(place), spoke(place + 1));
-                let reach = corners[place].1;
-                let side = |spoke: Vec2| spoke.turn_90() * reach;
+            path.move_to((middle + spokes[0]).to_point());
+            for (place, (_, reach)) in corners.iter().enumerate() {
+                let (from, to) = (spokes[place], spokes[(place + 1) % count]);
+                let side = |spoke: Vec2| spoke.turn_90() * *reach;
                 let (a, b) = (middle + from + side(from), middle + to - side(to));
                 let to = (middle + to).to_point();
                 match kind {

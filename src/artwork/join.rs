@@ -8,6 +8,7 @@
 
 use super::flat::{Chord, Curve, Flat, Lattice, Node, count};
 use super::outline::{Artwork, Colour, Contour, Film, Kind, Rule, Shape};
+use super::sorted::{sort, sort_by_bits};
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay::{ContourDirection, IntOverlayOptions, Overlay, ShapeType};
 use i_overlay::core::overlay_rule::OverlayRule;
@@ -127,12 +128,14 @@ impl Joined {
                 self.area_after += area(ring, lattice);
                 contours.push(edges.contour(ring, place > 0));
             }
-            if let [_, holes @ ..] = &mut contours[..] {
-                holes.sort_by(|a, b| in_order(first(a), first(b)));
+            if !contours.is_empty() {
+                let outer = contours.remove(0);
+                sort(&mut contours, |hole| down(first(hole)));
+                contours.insert(0, outer);
                 pieces.push(contours);
             }
         }
-        pieces.sort_by(|a, b| in_order(first(&a[0]), first(&b[0])));
+        sort(&mut pieces, |piece| down(first(&piece[0])));
         let mut contours = Vec::new();
         for (place, piece) in pieces.into_iter().enumerate() {
             contours.extend(piece.into_iter().map(|contour| Contour {
@@ -281,6 +284,11 @@ fn first(contour: &Contour) -> Point {
 }
 
 /// From the top down, from left to right.
+const fn down(point: Point) -> [f64; 2] {
+    [point.y, point.x]
+}
+
+/// The same.
 fn in_order(a: Point, b: Point) -> std::cmp::Ordering {
     a.y.total_cmp(&b.y).then(a.x.total_cmp(&b.x))
 }
@@ -303,7 +311,7 @@ struct Edges<'a> {
     flat: &'a Flat,
     lattice: &'a Lattice,
     /// The ends of each line, the lesser one first, and its place; sorted.
-    whole: Vec<([i32; 4], u32)>,
+    whole: Vec<([u64; 2], u32)>,
     /// Which parts of lines are on the edge of what stays: the line, and where the part begins and ends as
     /// shares of it.
     used: Vec<(u32, f64, f64)>,
@@ -316,7 +324,7 @@ impl<'a> Edges<'a> {
         let mut whole: Vec<_> = chords
             .map(|(place, chord)| (key(chord.from, chord.to), count(place)))
             .collect();
-        whole.sort_unstable();
+        sort_by_bits(&mut whole, |(key, _)| *key);
         Self {
             flat,
             lattice,
@@ -557,8 +565,7 @@ impl<'a> Edges<'a> {
 
     /// What of the lines is on no edge of what stays, pieces that follow each other in one.
     fn unused(mut self) -> Vec<Vec<Point>> {
-        self.used
-            .sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+        sort(&mut self.used, |(line, from, _)| [f64::from(*line), *from]);
         let mut used = self.used.iter().peekable();
         let mut lines: Vec<Vec<Point>> = Vec::new();
         for (place, chord) in (0..).zip(&self.flat.chords) {
@@ -587,10 +594,10 @@ impl<'a> Edges<'a> {
 }
 
 /// The ends of a line, whichever way it goes.
-fn key(a: Node, b: Node) -> [i32; 4] {
-    let (a, b) = ([a.x, a.y], [b.x, b.y]);
-    let (a, b) = if a <= b { (a, b) } else { (b, a) };
-    [a[0], a[1], b[0], b[1]]
+fn key(a: Node, b: Node) -> [u64; 2] {
+    let bits = |coordinate: i32| u64::from(coordinate.cast_unsigned());
+    let [a, b] = [a, b].map(|node| bits(node.x) << 32 | bits(node.y));
+    if a <= b { [a, b] } else { [b, a] }
 }
 
 pub(super) fn vector(from: Node, to: Node) -> Vec2 {

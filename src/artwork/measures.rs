@@ -1,6 +1,7 @@
 //! What a joined drawing measures, at the size in which it was made.
 
 use super::outline::{Contour, Film};
+use super::sorted::sort;
 use kurbo::{Point, Rect, Shape as _};
 
 /// What one film, or several together, measure.
@@ -136,7 +137,7 @@ pub fn letter_heights(films: &[Film]) -> Vec<LetterHeight> {
     let outer = contours.filter(|contour| !contour.hole);
     let mut boxes: Vec<Rect> = outer.map(|contour| contour.path.bounding_box()).collect();
     // The tallest first, so that a row of small letters is not told by a few that are taller.
-    boxes.sort_by(|a, b| b.height().total_cmp(&a.height()));
+    sort(&mut boxes, |one| [-one.height(), 0.0]);
     let tallest = boxes.first().map(Rect::height);
     let mut heights: Vec<LetterHeight> = Vec::new();
     while let Some(first) = boxes.first().copied() {
@@ -160,7 +161,7 @@ pub fn letter_heights(films: &[Film]) -> Vec<LetterHeight> {
             others
         };
     }
-    heights.sort_by_key(|height| std::cmp::Reverse(height.count));
+    sort(&mut heights, |one| [-f64::from(one.count), 0.0]);
     // The same height on several lines is one.
     let mut told: Vec<LetterHeight> = Vec::new();
     for one in heights {

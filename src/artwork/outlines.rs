@@ -6,6 +6,7 @@ use super::boxes::{Boxes, Search};
 use super::flat::{Chord, Flat, Lattice, Node, Span};
 use super::join::vector;
 use super::outline::{Artwork, Shape};
+use super::sorted::sort;
 use kurbo::{Point, Rect};
 use std::collections::BTreeSet;
 use std::ops::Range;
@@ -69,8 +70,9 @@ pub fn faults<'a>(
         let flat = Flat::of(shapes, &lattice);
         faults.add(&flat, &lattice, near);
     }
-    let ends = |open: &Open| (open.to - open.from).hypot();
-    faults.open.sort_by(|a, b| ends(b).total_cmp(&ends(a)));
+    sort(&mut faults.open, |open| {
+        [-(open.to - open.from).hypot(), 0.0]
+    });
     faults.open.truncate(MOST);
     faults
 }
@@ -357,7 +359,7 @@ fn upon(line: &Chord, other: &Chord, near: f64) -> Option<[f64; 2]> {
 
 /// Parts that overlap, or nearly meet, as one.
 fn united(mut parts: Vec<[f64; 2]>) -> Vec<[f64; 2]> {
-    parts.sort_by(|a, b| a[0].total_cmp(&b[0]));
+    sort(&mut parts, |part| *part);
     let mut all: Vec<[f64; 2]> = Vec::new();
     for [begin, end] in parts {
         match all.last_mut() {

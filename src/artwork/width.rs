@@ -74,7 +74,8 @@ pub struct Tip {
 pub struct Narrow {
     /// The narrowest place of each separate stretch that is narrower, the narrowest of all first; at most [`MOST`].
     pub places: Vec<Place>,
-    /// How many such stretches there are.
+    /// How many such stretches there are. Where more than are listed have no opposite sides, some that are little wider
+    /// than the limit may be among them.
     pub count: usize,
     /// The tips, the longest first; at most [`MOST`].
     pub tips: Vec<Tip>,
@@ -96,7 +97,8 @@ pub struct Widths {
 
 impl Widths {
     /// Takes the rings of a region, mm: outer ones with a signed area above zero, holes with one below, without
-    /// crossings. Rings of less than three points, or with points that are no numbers, are left out.
+    /// crossings. Rings of less than three points, or with points that are no numbers or enormous, are left
+    /// out.
     #[must_use]
     pub fn new(rings: &[Vec<Point>]) -> Self {
         Self {
@@ -123,15 +125,18 @@ impl Widths {
     /// the outside of a single triangle.
     #[must_use]
     pub fn narrowest(&self, side: Side) -> Narrow {
-        let whole = self.lines.side();
-        let mut below = whole / 256.0;
-        loop {
-            let mut narrow = self.narrower(side, below);
-            if !narrow.places.is_empty() || below > 2.0 * whole || !narrow.complete {
-                narrow.places.truncate(1);
-                return narrow;
+        // Discs that are much larger than what is narrow take longest, so that small ones are tried first.
+        let mut narrow = Narrow {
+            complete: true,
+            ..Narrow::default()
+        };
+        for part in [256.0, 64.0, 16.0, 4.0, 0.5] {
+            narrow = self.narrower(side, self.lines.side() / part);
+            if !narrow.places.is_empty() || !narrow.complete {
+                break;
             }
-            below *= 4.0;
         }
+        narrow.places.truncate(1);
+        narrow
     }
 }

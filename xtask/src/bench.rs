@@ -3,7 +3,7 @@
 use crate::Result;
 use crate::browser::{DRIVER_VARIABLE, driver};
 use crate::build::{build, dist};
-use crate::finish::{PARTS, part_of};
+use crate::finish::part_of;
 use crate::package::{PACKAGE_VARIABLE, folder, package};
 use crate::run::{cargo, files_below, run};
 use flate2::Compression;
@@ -17,8 +17,9 @@ use std::process::Command;
 const BUDGET: usize = 250_000;
 /// What it should keep to.
 const AIM: usize = 150_000;
-/// What each part that is loaded when it is asked for may send beside it.
-const PART_BUDGET: usize = 250_000;
+/// What each part that is loaded when it is asked for may send beside it. The light table is loaded by those who
+/// open a drawing: it brings readers of XML and style sheets, curves and regions along.
+const PART_BUDGETS: [(&str, usize); 2] = [("desk", 250_000), ("light-table", 275_000)];
 
 /// Measures one thing, or all that a visitor waits for.
 ///
@@ -56,11 +57,11 @@ pub fn size() -> Result<()> {
     let first = of(None)?;
     println!("{first:>21}  the first visit (the aim is {AIM}, the limit {BUDGET})");
     let mut sums = vec![("The first visit".to_owned(), first, BUDGET)];
-    for part in PARTS {
+    for (part, budget) in PART_BUDGETS {
         println!();
         let sent = of(Some(part))?;
-        println!("{sent:>21}  {part}, loaded when it is asked for (the limit is {PART_BUDGET})");
-        sums.push((format!("The part {part}"), sent, PART_BUDGET));
+        println!("{sent:>21}  {part}, loaded when it is asked for (the limit is {budget})");
+        sums.push((format!("The part {part}"), sent, budget));
     }
     for (what, sent, budget) in sums {
         if sent > budget {

@@ -1,6 +1,7 @@
 //! Checks a layout before it is told, sharing no code with whoever made it: distances between the outlines as they
 //! were drawn, edge by edge.
 
+use super::super::sorted::sort;
 use super::{EDGE, NestInput, Placement};
 use kurbo::{Affine, Point, Rect, Vec2};
 
@@ -61,7 +62,7 @@ pub(super) fn fault(input: &NestInput, placements: &[Placement], length: f64) ->
         placed.push((round, shape, placement));
     }
     let mut order: Vec<usize> = (0..placed.len()).collect();
-    order.sort_by(|one, other| placed[*one].0.y0.total_cmp(&placed[*other].0.y0));
+    sort(&mut order, |copy| [placed[*copy].0.y0, 0.0]);
     for (place, &one) in order.iter().enumerate() {
         for &other in &order[place + 1..] {
             let ((round, shape, at), (next, next_shape, next_at)) = (&placed[one], &placed[other]);

@@ -1,5 +1,6 @@
 //! Patterns: what is laid once and repeats itself along the film, for any number of copies.
 
+use super::super::sorted::sort;
 use super::bed::{Key, Kit, Spot};
 use super::{Copy, EDGE, better};
 use kurbo::Size;
@@ -63,7 +64,7 @@ impl Pattern {
             }
             *steps += copies.len() as u64 / 4;
             copies.retain(|copy| top(copy) <= height + EDGE);
-            copies.sort_by(|one, other| top(one).total_cmp(&top(other)));
+            sort(&mut copies, |copy| [top(copy), 0.0]);
             copies.truncate(quantity);
             let reached = (copies.len(), copies.last().map_or(0.0, top));
             if better(reached, best.0) {

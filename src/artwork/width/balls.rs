@@ -59,22 +59,36 @@ pub(super) struct Ball {
 }
 
 impl Lines {
-    /// The lines of closed rings. Rings of less than three points, or with points that are no numbers, are left out.
+    /// The lines of closed rings. Rings of less than three points, or with points that are no numbers or enormous, are left out.
     pub(super) fn new(rings: &[Vec<Point>]) -> Self {
+        let sound = |ring: &&Vec<Point>| {
+            ring.iter()
+                .all(|point| point.x.abs() < 1e100 && point.y.abs() < 1e100)
+        };
+        let far = rings
+            .iter()
+            .filter(sound)
+            .flatten()
+            .map(|point| point.x.abs().max(point.y.abs()))
+            .fold(0.0, f64::max);
+        // Points so near each other say nothing about the direction of the line between them.
+        let apart = far * 1e-10;
         let mut points: Vec<Point> = Vec::new();
         let mut parts = Vec::new();
-        for ring in rings {
+        for ring in rings.iter().filter(sound) {
             let start = points.len();
             for point in ring {
-                if points.len() == start || points.last() != Some(point) {
+                let double = |last: &Point| last.distance(*point) <= apart;
+                if points.len() == start || !points.last().is_some_and(double) {
                     points.push(*point);
                 }
             }
-            while points.len() > start + 1 && points.last() == points.get(start) {
+            while points.len() > start + 1
+                && points[start].distance(points[points.len() - 1]) <= apart
+            {
                 points.pop();
             }
-            let sound = |point: &Point| point.is_finite();
-            if points.len() < start + 3 || !points[start..].iter().all(sound) {
+            if points.len() < start + 3 {
                 points.truncate(start);
             } else {
                 parts.push(start..points.len());
@@ -156,6 +170,26 @@ impl Lines {
     pub(super) fn turn(&self, line: usize, side: Side) -> f64 {
         let (before, after) = (self.along[self.previous(line)], self.along[line]);
         before.cross(after).atan2(before.dot(after)) * side.sign()
+    }
+
+    /// The lines that meet at a place.
+    pub(super) fn around_spot(&self, spot: &Spot) -> [usize; 2] {
+        if spot.at <= 0.0 {
+            [self.previous(spot.line), spot.line]
+        } else if spot.at >= 1.0 {
+            [spot.line, self.next(spot.line)]
+        } else {
+            [spot.line; 2]
+        }
+    }
+
+    /// Whether a direction from a place on the boundary leads to a side.
+    pub(super) fn faces(&self, spot: &Spot, direction: Vec2, side: Side) -> bool {
+        let [before, after] = self.around_spot(spot);
+        let [one, other] = [before, after].map(|line| self.normal(line, side).dot(direction));
+        // From a corner that sticks out it does so if it does from both lines, else if it does from one.
+        let out = self.along[before].cross(self.along[after]) * side.sign() >= 0.0;
+        (if out { one.min(other) } else { one.max(other) }) > 1e-9 * direction.hypot()
     }
 
     /// The length of a ring.
@@ -240,28 +274,17 @@ impl Lines {
         ball
     }
 
-    /// The largest disc that touches the boundary at a place inside of a line.
-    pub(super) fn ball_at(&self, spot: &Spot, side: Side, most: f64) -> Ball {
-        self.ball(
-            spot.point,
-            self.normal(spot.line, side),
-            [spot.line; 2],
-            most,
-            None,
-        )
-    }
-
-    /// Whether there is no boundary in a disc.
-    pub(super) fn clear(&self, centre: Point, radius: f64) -> bool {
-        let mut clear = Clear {
+    /// The place on the boundary next to a point, if it is within a distance.
+    pub(super) fn nearest(&self, place: Point, within: f64) -> Option<Spot> {
+        let mut nearest = Nearest {
             lines: self,
-            centre,
-            within: radius * radius,
-            clear: true,
+            place,
+            within: within * within,
+            found: None,
         };
-        let looked = self.boxes.search(&mut clear);
+        let looked = self.boxes.search(&mut nearest);
         self.looked.set(self.looked.get() + looked);
-        clear.clear
+        nearest.found
     }
 }
 
@@ -381,24 +404,29 @@ fn touching([from, to]: [Vec2; 2], slope: f64) -> Option<(f64, f64)> {
     Some((at, across))
 }
 
-/// The search for anything in a disc.
-struct Clear<'a> {
+/// The search for the point next to a place.
+struct Nearest<'a> {
     lines: &'a Lines,
-    centre: Point,
+    place: Point,
+    /// The square of its distance.
     within: f64,
-    clear: bool,
+    found: Option<Spot>,
 }
 
-impl Search for Clear<'_> {
+impl Search for Nearest<'_> {
     fn wants(&self, area: &Rect) -> bool {
-        self.clear && near(self.centre, area) < self.within
+        near(self.place, area) < self.within
     }
 
     fn meet(&mut self, lines: Range<usize>) {
         for line in lines {
             let [from, to] = self.lines.ends[line];
-            let nearest = from.lerp(to, foot(self.centre, [from, to]));
-            self.clear &= nearest.distance_squared(self.centre) >= self.within;
+            let at = foot(self.place, [from, to]);
+            let point = from.lerp(to, at);
+            let distance = point.distance_squared(self.place);
+            if distance < self.within {
+                (self.within, self.found) = (distance, Some(Spot { line, at, point }));
+            }
         }
     }
 }
@@ -406,7 +434,7 @@ impl Search for Clear<'_> {
 /// How far along a line its nearest place to a point lies, from 0 to 1.
 pub(super) fn foot(point: Point, [from, to]: [Point; 2]) -> f64 {
     let step = to - from;
-    ((point - from).dot(step) / step.hypot2()).max(0.0).min(1.0)
+    ((point - from).dot(step) / step.hypot2()).clamp(0.0, 1.0)
 }
 
 /// The square of the distance from a point to a box.

@@ -2,27 +2,31 @@
 
 use super::balls::{Ball, LEAN, Lines, Spot, foot};
 use super::{MOST, Narrow, Place, Side, Tip};
-use kurbo::{Point, Vec2};
-use std::collections::BTreeSet;
-use std::f64::consts::PI;
+use kurbo::{Point, Rect, Vec2};
+use std::cmp::Ordering;
+use std::collections::{BTreeSet, BinaryHeap};
+use std::f64::consts::{PI, SQRT_2};
 use std::ops::Range;
 
 /// So many boxes and lines may be looked at while discs are measured, and then while they are judged.
 const WORK: [usize; 2] = [100_000_000, 20_000_000];
 
-/// Sides that lean by less, in radians (20 degrees), where they meet an end have met something straight or round; where
+/// Where sides that lean by less than this, in radians (25 degrees), end, something else begins: an end, a shoulder. Where
 /// they lean by more, they close by and by.
-const BLUNT: f64 = PI / 9.0;
+const BLUNT: f64 = PI / 7.2;
+
+/// Sides that lean by less, in radians, do not.
+const LEVEL: f64 = 1e-3;
+
+/// Where the width is least between wider parts, sides lean by less than this, in radians: not at all where they are
+/// straight or curved, and by some degrees where curves are drawn as lines.
+const EVEN: f64 = 0.1;
 
 /// A tip widens to so many times the width of its end.
 const SHARP: f64 = 4.0;
 
 /// Corners that turn by more, in radians (10 degrees), are measured in several directions.
 const CORNER: f64 = PI / 18.0;
-
-/// The directions in a corner are so far apart at most, in radians (24 degrees): every direction from it is within
-/// 14 degrees of one of them.
-const FAN: f64 = PI / 7.5;
 
 /// A point on the boundary, what points from there into the region, and the disc there.
 struct Sample {
@@ -41,6 +45,8 @@ struct Pair {
     width: f64,
     /// By how much the sides lean, in radians.
     lean: f64,
+    /// Whether the sides end there rather than close by and by.
+    blunt: bool,
 }
 
 impl Pair {
@@ -66,11 +72,42 @@ struct Walk {
     limit: (f64, f64),
 }
 
+/// A square in which the middle of a disc may lie, and the most that its radius may be. Those with the largest ones
+/// come first.
+struct Square {
+    most: f64,
+    middle: Point,
+    half: f64,
+}
+
+impl PartialEq for Square {
+    fn eq(&self, other: &Self) -> bool {
+        self.cmp(other).is_eq()
+    }
+}
+
+impl Eq for Square {}
+
+impl PartialOrd for Square {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Square {
+    fn cmp(&self, other: &Self) -> Ordering {
+        self.most.total_cmp(&other.most)
+    }
+}
+
 /// A boundary measured at points along it.
 pub(super) struct Survey<'a> {
     lines: &'a Lines,
     side: Side,
+    /// The limit.
     below: f64,
+    /// Discs are measured up to this diameter: in a direction of a corner they are up to 2.3 % larger than in the best one.
+    reach: f64,
     samples: Vec<Sample>,
     /// The samples of each ring.
     rings: Vec<Range<usize>>,
@@ -78,6 +115,8 @@ pub(super) struct Survey<'a> {
     stretch: Vec<usize>,
     work: usize,
     limit: usize,
+    /// The least way from one sample to the next.
+    floor: f64,
     complete: bool,
 }
 
@@ -88,18 +127,20 @@ impl<'a> Survey<'a> {
             lines,
             side,
             below,
+            reach: below * 1.03,
             samples: Vec::new(),
             rings: Vec::new(),
             stretch: Vec::new(),
             work: 0,
             limit: WORK[0],
+            floor: 0.0,
             complete: true,
         };
         let total: f64 = lines.length.iter().sum();
-        // Lines are measured at least every third of the limit, but for enormous drawings; lines much shorter than
-        // it are taken together as long as they are nearly straight.
-        let apart = (below / 3.0).max(total / 300_000.0);
-        let least = below / 64.0;
+        // Lines are measured at least every half of the limit, and where it is narrow more often; lines much shorter
+        // are taken together as long as they are nearly straight. Enormous drawings are measured more coarsely.
+        survey.floor = (survey.reach / 256.0).max(total / 150_000.0);
+        let least = survey.reach / 64.0;
         let mut hint = None;
         for ring in &lines.rings {
             let start = survey.samples.len();
@@ -111,36 +152,12 @@ impl<'a> Survey<'a> {
                     break;
                 }
                 if turn < -CORNER {
-                    let count = (-turn / FAN).ceil();
-                    let mut place = 0.5;
-                    while place < count {
-                        let normal = lines.normal(lines.previous(line), side);
-                        let angle = turn * side.sign() * place / count;
-                        let (sin, cos) = angle.sin_cos();
-                        let normal = Vec2::new(
-                            cos * normal.x - sin * normal.y,
-                            sin * normal.x + cos * normal.y,
-                        );
-                        let own = [lines.previous(line), line];
-                        survey.measure(lines.spot(line, 0.0), normal, own, &mut hint);
-                        place += 1.0;
-                    }
+                    survey.fan(line, turn, &mut hint);
                 }
                 let length = lines.length[line];
                 since += length;
                 if since >= least || turned > CORNER {
-                    // An odd number, so that the middle is among them.
-                    let count = 1.0 + 2.0 * (length / apart / 2.0).floor();
-                    let mut place = 0.5;
-                    while place < count {
-                        survey.measure(
-                            lines.spot(line, place / count),
-                            lines.normal(line, side),
-                            [line; 2],
-                            &mut hint,
-                        );
-                        place += 1.0;
-                    }
+                    survey.part(line, (0.0, 1.0), 2, &mut hint);
                     (since, turned) = (0.0, 0.0);
                 }
             }
@@ -150,8 +167,65 @@ impl<'a> Survey<'a> {
         survey
     }
 
+    /// Measures a part of a line in the middle, and then in both halves where that is too far apart: between opposite
+    /// sides, one and a half times their distance; elsewhere where it is narrow, so many more times only.
+    fn part(&mut self, line: usize, (from, to): (f64, f64), more: u32, hint: &mut Option<usize>) {
+        let at = f64::midpoint(from, to);
+        let ball = self.lines.ball(
+            self.lines.spot(line, at).point,
+            self.lines.normal(line, self.side),
+            [line; 2],
+            self.reach,
+            *hint,
+        );
+        *hint = ball.stop;
+        let length = self.lines.length[line] * (to - from);
+        let (apart, more) = if ball.across >= self.reach {
+            (self.reach / 2.0, more)
+        } else if ball.opposite.is_some() {
+            (1.5 * ball.across, more)
+        } else {
+            (1.5 * ball.across, more.saturating_sub(1))
+        };
+        let halves = length > apart.max(self.floor) && (more > 0 || length > self.reach / 2.0);
+        if halves {
+            self.part(line, (from, at), more, hint);
+        }
+        let spot = self.lines.spot(line, at);
+        self.samples.push(Sample {
+            spot,
+            normal: self.lines.normal(line, self.side),
+            own: [line; 2],
+            ball,
+        });
+        if halves {
+            self.part(line, (at, to), more, hint);
+        }
+    }
+
+    /// Measures in the directions from a corner: every direction from it is within 12 degrees of one of them, and where
+    /// it is narrow within 4.
+    fn fan(&mut self, line: usize, turn: f64, hint: &mut Option<usize>) {
+        let start = self.samples.len();
+        let before = self.lines.previous(line);
+        for step in [PI / 7.5, PI / 22.5] {
+            self.samples.truncate(start);
+            let count = (-turn / step).ceil();
+            let mut place = 0.5;
+            while place < count {
+                let turned = Vec2::from_angle(turn * self.side.sign() * place / count);
+                let normal = self.lines.normal(before, self.side).rotate_scale(turned);
+                self.measure(self.lines.spot(line, 0.0), normal, [before, line], hint);
+                place += 1.0;
+            }
+            if (start..self.samples.len()).all(|place| !self.near(place)) {
+                break;
+            }
+        }
+    }
+
     fn measure(&mut self, spot: Spot, normal: Vec2, own: [usize; 2], hint: &mut Option<usize>) {
-        let ball = self.lines.ball(spot.point, normal, own, self.below, *hint);
+        let ball = self.lines.ball(spot.point, normal, own, self.reach, *hint);
         *hint = ball.stop;
         self.samples.push(Sample {
             spot,
@@ -161,6 +235,12 @@ impl<'a> Survey<'a> {
         });
     }
 
+    /// Whether a disc was stopped.
+    fn near(&self, place: usize) -> bool {
+        self.samples[place].ball.across < self.reach
+    }
+
+    /// Whether it is narrower than the limit.
     fn thin(&self, place: usize) -> bool {
         self.samples[place].ball.across < self.below
     }
@@ -168,7 +248,7 @@ impl<'a> Survey<'a> {
     /// What lies opposite of a sample, where the width is less than a limit that may be above that of all.
     fn pair(&self, place: usize, most: f64) -> Option<Pair> {
         let sample = &self.samples[place];
-        let ball = if !self.thin(place) && most > self.below {
+        let ball = if !self.near(place) && most > self.reach {
             self.lines
                 .ball(sample.spot.point, sample.normal, sample.own, most, None)
         } else {
@@ -203,6 +283,24 @@ impl<'a> Survey<'a> {
         } else {
             self.lines.way(to, from)
         }
+    }
+
+    /// The sample next to the place opposite of one; in a corner that of which the direction is the most like.
+    fn across_from(&self, from: &Spot, to: &Spot) -> Option<usize> {
+        let nearest = self.nearest(to)?;
+        let spot = &self.samples[nearest].spot;
+        let towards = |place: usize| self.samples[place].normal.dot(from.point - to.point);
+        let mut best = nearest;
+        for ahead in [true, false] {
+            let mut place = self.after(nearest, ahead);
+            while place != nearest && self.samples[place].spot.point == spot.point {
+                if towards(place) > towards(best) {
+                    best = place;
+                }
+                place = self.after(place, ahead);
+            }
+        }
+        Some(best)
     }
 
     /// The sample next to a place.
@@ -246,8 +344,10 @@ impl<'a> Survey<'a> {
             if self.thin(next) {
                 self.unite(place, next);
             }
-            let opposite = self.samples[place].ball.opposite;
-            let opposite = opposite.and_then(|(spot, _)| self.nearest(&spot));
+            let Sample { spot, ball, .. } = &self.samples[place];
+            let opposite = ball
+                .opposite
+                .and_then(|(opposite, _)| self.across_from(spot, &opposite));
             if let Some(opposite) = opposite.filter(|opposite| self.thin(*opposite)) {
                 self.unite(place, opposite);
             }
@@ -258,16 +358,23 @@ impl<'a> Survey<'a> {
         }
     }
 
-    /// Whether a stroke ends, in one direction, between a sample and the next one.
-    fn ends(&self, place: usize, pair: &Pair, ahead: bool) -> bool {
+    /// The last pair of a stroke that ends, in one direction, between a sample and the next one.
+    fn end(&self, place: usize, pair: &Pair, ahead: bool) -> Option<Pair> {
         let next = self.after(place, ahead);
-        let Some(around) = self.way(&pair.a, &pair.b, ahead) else {
-            return false;
-        };
+        let around = self.way(&pair.a, &pair.b, ahead)?;
         let step = self.way(&pair.a, &self.samples[next].spot, ahead);
-        let passes = next == place || step.is_some_and(|step| around <= step * (1.0 + 1e-9));
+        if next == place || step.is_some_and(|step| around <= step * (1.0 + 1e-9)) {
+            return Some(self.last(place, pair, ahead));
+        }
         // What is left of a wedge is at most 4.13 times as long as it is wide, and that of a straight end twice.
-        passes || (around <= 4.5 * pair.width && self.pair(next, self.below * 2.0).is_none())
+        let closes = |pair: &Pair, around: f64| around <= 4.5 * pair.width;
+        let left = self.lines.length[pair.a.line] * if ahead { 1.0 - pair.a.at } else { pair.a.at };
+        if !closes(pair, around - 2.0 * left) || self.pair(next, self.reach * 2.0).is_some() {
+            return None;
+        }
+        let last = self.last(place, pair, ahead);
+        let around = self.way(&last.a, &last.b, ahead)?;
+        closes(&last, around).then_some(last)
     }
 
     /// Walks along a stroke until it is so wide, and wider than the limit, or until it ends.
@@ -283,8 +390,12 @@ impl<'a> Survey<'a> {
         let mut place = place;
         let mut way = 0.0;
         for _ in self.ring(place).clone().take(2000) {
-            walk.ends = self.ends(place, &walk.last, ahead);
-            if walk.ends || widest >= enough {
+            if let Some(last) = self.end(place, &walk.last, ahead) {
+                walk.last = last;
+                walk.ends = true;
+                break;
+            }
+            if widest >= enough {
                 break;
             }
             place = self.after(place, ahead);
@@ -308,25 +419,108 @@ impl<'a> Survey<'a> {
         walk
     }
 
-    /// The last pair between a sample and the end of its line.
-    fn last(&self, pair: &Pair, ahead: bool) -> Pair {
+    /// The last pair between a sample and the next one.
+    fn last(&self, place: usize, pair: &Pair, ahead: bool) -> Pair {
         let mut best = *pair;
-        if pair.lean < 1e-3 {
+        let next = &self.samples[self.after(place, ahead)];
+        let line = pair.a.line;
+        let measure = |spot: Spot| {
+            let ball = self.lines.ball(
+                spot.point,
+                self.lines.normal(spot.line, self.side),
+                [spot.line; 2],
+                self.reach * 2.0,
+                Some(pair.b.line),
+            );
+            (
+                opposite(&spot, self.lines.normal(spot.line, self.side), &ball),
+                ball.across,
+            )
+        };
+        if self.lines.length[line] >= pair.width / 4.0 {
+            if pair.lean > LEVEL {
+                // Up to the disc that just touches the end, which is the same from both sides.
+                let free = |pair: &Pair, across: f64| pair.width <= across * (1.0 + 1e-9);
+                let (mut good, mut bad) = (pair.a.at, if ahead { 1.0 } else { 0.0 });
+                if !free(pair, self.samples[place].ball.across) {
+                    let before = &self.samples[self.after(place, !ahead)].spot;
+                    (good, bad) = (
+                        if before.line == line {
+                            before.at
+                        } else {
+                            1.0 - bad
+                        },
+                        good,
+                    );
+                }
+                let mut on = line;
+                let mut left = self.way(&pair.a, &pair.b, ahead);
+                for _ in 0..16 {
+                    // All of this line, if the pair just before its end is free too, and on with the next one.
+                    let (found, across) = measure(self.lines.spot(on, bad + (good - bad) * 1e-9));
+                    let Some(found) = found.filter(|found| free(found, across)) else {
+                        break;
+                    };
+                    let way = self.way(&found.a, &found.b, ahead);
+                    if way > left {
+                        // Round the point and on along the other side.
+                        best.blunt = best.lean < BLUNT;
+                        return best;
+                    }
+                    (best, left) = (found, way);
+                    on = if ahead {
+                        self.lines.next(on)
+                    } else {
+                        self.lines.previous(on)
+                    };
+                    good = if ahead { 0.0 } else { 1.0 };
+                    bad = if on == next.spot.line {
+                        next.spot.at
+                    } else {
+                        1.0 - good
+                    };
+                }
+                for _ in 0..40 {
+                    let at = f64::midpoint(good, bad);
+                    let (found, across) = measure(self.lines.spot(on, at));
+                    match found {
+                        Some(found) if free(&found, across) => (best, good) = (found, at),
+                        _ => bad = at,
+                    }
+                }
+            }
+            best.blunt = best.lean < BLUNT;
             return best;
         }
-        let (mut good, mut bad) = (pair.a.at, if ahead { 1.0 } else { 0.0 });
-        for _ in 0..30 {
-            let at = f64::midpoint(good, bad);
-            let spot = self.lines.spot(pair.a.line, at);
-            let ball = self.lines.ball_at(&spot, self.side, self.below);
-            let normal = self.lines.normal(spot.line, self.side);
-            if let Some(pair) = opposite(&spot, normal, &ball) {
-                best = pair;
-                good = at;
+        // What points across from a short line of a curve is right in its middle only.
+        let mut beyond = next.ball.across;
+        let mut line = line;
+        for _ in 0..64 {
+            line = if ahead {
+                self.lines.next(line)
             } else {
-                bad = at;
+                self.lines.previous(line)
+            };
+            if line == next.spot.line {
+                break;
             }
+            let (found, across) = measure(self.lines.spot(line, 0.5));
+            let Some(found) = found else {
+                beyond = across;
+                break;
+            };
+            best = found;
         }
+        let curved = [best.a, best.b].map(|spot| {
+            let turns = [spot.line, self.lines.next(spot.line)]
+                .map(|line| self.lines.turn(line, self.side).abs());
+            turns
+                .into_iter()
+                .filter(|turn| *turn < 0.35)
+                .fold(0.0, f64::max)
+        });
+        best.blunt =
+            best.lean + 1.5 * (curved[0] + curved[1]) < BLUNT && beyond < 0.98 * best.width;
         best
     }
 
@@ -367,15 +561,15 @@ impl<'a> Survey<'a> {
 
     /// The tip in one direction from a sample, if it is one.
     fn tip(&self, place: usize, ahead: bool) -> Option<(Spot, Tip)> {
-        let start = self.pair(place, self.below)?;
+        let start = self.pair(place, self.reach)?;
         let there = self.walk(place, &start, ahead, SHARP * start.width);
         if !there.ends || there.widest > 1.05 * start.span() {
             return None;
         }
-        let last = self.last(&there.last, ahead);
+        let last = there.last;
         let (turn, corner, middle) = self.round(&last, ahead)?;
         let pointed = turn > PI - 2.0 * LEAN.0.asin();
-        let blunt = !pointed && last.lean < BLUNT;
+        let blunt = !pointed && (last.blunt || last.lean < LEVEL);
         let back = self.walk(place, &start, !ahead, SHARP * start.width);
         let (point, end) = match (pointed, blunt) {
             (true, _) => (corner, 0.0),
@@ -403,10 +597,10 @@ impl<'a> Survey<'a> {
 
     /// The directions in which a stroke ends next to a sample that is the narrowest one there.
     fn directions(&self, place: usize) -> impl Iterator<Item = bool> {
-        let pair = self.pair(place, self.below);
+        let pair = self.pair(place, self.reach);
         [true, false]
             .into_iter()
-            .filter(move |ahead| pair.is_some_and(|pair| self.ends(place, &pair, *ahead)))
+            .filter(move |ahead| pair.is_some_and(|pair| self.end(place, &pair, *ahead).is_some()))
     }
 
     /// Whether a sample lies in a tip.
@@ -418,63 +612,77 @@ impl<'a> Survey<'a> {
 
     /// The place at a sample that is the narrowest one there.
     fn place(&self, place: usize) -> Option<Place> {
-        let mut pair = self.pair(place, self.below)?;
+        let pair = self.pair(place, self.reach)?;
         if let Some(place) = self.straight(&pair) {
             return Some(place);
         }
+        let mut least = pair;
+        let mut end = false;
         for ahead in [true, false] {
             let next = self.after(place, ahead);
-            if pair.lean > 1e-3 && self.pair(next, self.below * 2.0).is_none() {
-                pair = self.last(&pair, ahead);
-                if pair.lean >= BLUNT {
+            if pair.lean > LEVEL && self.pair(next, self.reach * 2.0).is_none() {
+                let ending = self.last(place, &pair, ahead);
+                if ending.width <= least.width {
+                    (least, end) = (ending, true);
+                }
+                if ending.width <= pair.width
+                    && !(ending.blunt && ending.width * SHARP > pair.width)
+                {
                     return None;
                 }
             }
         }
-        Some(Place {
-            a: pair.a.point,
-            b: pair.b.point,
-            width: pair.width,
+        let level = end || least.lean < EVEN;
+        level.then_some(Place {
+            a: least.a.point,
+            b: least.b.point,
+            width: least.width,
         })
     }
 
     /// The shortest way straight across near a pair, where there is one.
     fn straight(&self, pair: &Pair) -> Option<Place> {
         let (mut one, mut other) = (pair.a.line, pair.b.line);
-        let mut best: Option<(f64, Spot, Spot)> = None;
+        let mut shortest = f64::INFINITY;
+        let mut best: Option<Place> = None;
         for _ in 0..64 {
             let mut better = None;
             for a in [self.lines.previous(one), one, self.lines.next(one)] {
                 for b in [self.lines.previous(other), other, self.lines.next(other)] {
-                    let shortest = best.map_or(f64::INFINITY, |(length, ..)| length);
-                    if let Some(found) = self
-                        .across(a, b)
-                        .filter(|(length, ..)| *length < shortest * (1.0 - 1e-9))
-                    {
-                        best = Some(found);
-                        better = best;
+                    let Some((width, a, b)) = self.across(a, b) else {
+                        continue;
+                    };
+                    let direction = (b.point - a.point) / width;
+                    let pull = self.pull(&a, direction).max(self.pull(&b, -direction));
+                    let moved = a
+                        .point
+                        .distance(pair.a.point)
+                        .max(b.point.distance(pair.b.point));
+                    if pull > LEAN.0 || moved > pair.width || width > pair.width * 1.001 {
+                        continue;
+                    }
+                    if width < shortest * (1.0 - 1e-9) {
+                        shortest = width;
+                        better = Some((a.line, b.line));
+                    }
+                    if pull < 1e-6 && best.is_none_or(|best| width < best.width) {
+                        let (a, b) = (a.point, b.point);
+                        let near = self
+                            .lines
+                            .nearest(a.midpoint(b), width / 2.0 * (LEAN.1 - 0.01));
+                        if near.is_none() {
+                            best = Some(Place { a, b, width });
+                        }
                     }
                 }
             }
-            let Some((_, a, b)) = better else { break };
-            (one, other) = (a.line, b.line);
+            let Some(lines) = better else { break };
+            (one, other) = lines;
         }
-        let (width, a, b) = best?;
-        let direction = (b.point - a.point) / width;
-        let least = self.pull(&a, direction).max(self.pull(&b, -direction)) < 1e-6;
-        let least = least && width < pair.width * 1.001;
-        (least
-            && self
-                .lines
-                .clear(a.point.midpoint(b.point), width / 2.0 * (LEAN.1 - 0.01)))
-        .then_some(Place {
-            a: a.point,
-            b: b.point,
-            width,
-        })
+        best
     }
 
-    /// The shortest way from one line to another, where it is straight across for both, or nearly so.
+    /// The shortest way from one line to another that is not next to it.
     fn across(&self, one: usize, other: usize) -> Option<(f64, Spot, Spot)> {
         let lines = self.lines;
         if one == other || lines.next(one) == other || lines.next(other) == one {
@@ -495,64 +703,68 @@ impl<'a> Survey<'a> {
                 }
             }
         }
-        best.filter(|(length, a, b)| {
-            let direction = (b.point - a.point) / *length;
-            *length > 0.0 && self.pull(a, direction) < LEAN.0 && self.pull(b, -direction) < LEAN.0
-        })
+        best.filter(|(length, ..)| *length > 0.0)
     }
 
     /// How much nearer one gets to what lies in a direction on the way along the boundary from a place, in parts of
     /// that way; 1 where the direction is not to this side.
     fn pull(&self, spot: &Spot, direction: Vec2) -> f64 {
-        let (before, after) = if spot.at <= 0.0 {
-            (self.lines.previous(spot.line), spot.line)
-        } else if spot.at >= 1.0 {
-            (spot.line, self.lines.next(spot.line))
-        } else {
-            (spot.line, spot.line)
-        };
-        let faces = |line| self.lines.normal(line, self.side).dot(direction) > 0.0;
-        if !faces(before) && !faces(after) {
+        if !self.lines.faces(spot, direction, self.side) {
             return 1.0;
         }
+        let [before, after] = self.lines.around_spot(spot);
         (-self.lines.along[before].dot(direction)).max(self.lines.along[after].dot(direction))
     }
 
-    /// The largest disc that touches the line of a sample near it.
+    /// The largest disc in the piece or hole of a sample, which has no ring in it: the square round it is quartered
+    /// wherever a larger one may be. To 1 in 100 000.
     fn disc(&self, place: usize) -> Place {
-        let line = self.samples[place].spot.line;
-        let near = |ahead: bool, end: f64| {
-            let next = &self.samples[self.after(place, ahead)].spot;
-            let here = self.samples[place].spot.at;
-            let between = next.line == line
-                && (if ahead {
-                    next.at > here
-                } else {
-                    next.at < here
+        let sample = &self.samples[place];
+        let ring = self.lines.ring[sample.spot.line];
+        let mut radius = sample.ball.across / 2.0;
+        let mut centre = sample.spot.point + sample.normal * radius;
+        let mut touch = sample.spot.point;
+        let ends = self.lines.rings[ring]
+            .clone()
+            .map(|line| Rect::from_points(self.lines.ends[line][0], self.lines.ends[line][1]));
+        let whole = ends.reduce(|all, end| all.union(end)).unwrap_or_default();
+        let mut squares = BinaryHeap::from([Square {
+            most: f64::INFINITY,
+            middle: whole.center(),
+            half: whole.width().max(whole.height()) / 2.0,
+        }]);
+        for _ in 0..2000 {
+            let Some(square) = squares
+                .pop()
+                .filter(|square| square.most > radius * 1.000_01)
+            else {
+                break;
+            };
+            for (x, y) in [(-1.0, -1.0), (1.0, -1.0), (-1.0, 1.0), (1.0, 1.0)] {
+                let half = square.half / 2.0;
+                let middle = square.middle + Vec2::new(x, y) * half;
+                // From the middle of a square it is not further than so to any point of it.
+                let around = half * SQRT_2;
+                let Some(spot) = self.lines.nearest(middle, f64::INFINITY) else {
+                    continue;
+                };
+                let distance = spot.point.distance(middle);
+                let inside = self.lines.ring[spot.line] == ring
+                    && self.lines.faces(&spot, middle - spot.point, self.side);
+                if inside && distance > radius {
+                    (radius, centre, touch) = (distance, middle, spot.point);
+                }
+                squares.push(Square {
+                    most: if inside { distance } else { -distance } + around,
+                    middle,
+                    half,
                 });
-            if between { next.at } else { end }
-        };
-        let (mut from, mut to) = (near(false, 0.0), near(true, 1.0));
-        let most = self.below.min(2.0 * self.samples[place].ball.across);
-        let across = |at: f64| {
-            self.lines
-                .ball_at(&self.lines.spot(line, at), self.side, most)
-                .across
-        };
-        for _ in 0..45 {
-            let (one, other) = (from + (to - from) * 0.382, to - (to - from) * 0.382);
-            if across(one) < across(other) {
-                from = one;
-            } else {
-                to = other;
             }
         }
-        let spot = self.lines.spot(line, f64::midpoint(from, to));
-        let width = across(spot.at).max(self.samples[place].ball.across);
         Place {
-            a: spot.point,
-            b: spot.point + self.lines.normal(line, self.side) * width,
-            width,
+            a: touch,
+            b: centre + (centre - touch),
+            width: 2.0 * radius,
         }
     }
 
@@ -560,10 +772,10 @@ impl<'a> Survey<'a> {
     fn candidates(&self) -> Vec<(usize, usize)> {
         let mut found = Vec::new();
         let mut lowest: Vec<Option<usize>> = vec![None; self.samples.len()];
-        let equal = self.below * 1e-9;
+        let equal = self.reach * 1e-9;
         for place in 0..self.samples.len() {
             let width = self.width(place);
-            if !self.thin(place) || width >= self.below {
+            if width >= self.reach {
                 continue;
             }
             let low = &mut lowest[self.stretch[place]];
@@ -642,7 +854,7 @@ impl<'a> Survey<'a> {
                         tips.push(found);
                     }
                 }
-                let narrow = best.is_none_or(|best| self.width(place) < best.width * 1.006);
+                let narrow = best.is_none_or(|best| self.width(place) < best.width * 1.03);
                 if tip || !narrow || tried > 16 || self.in_tip(place) {
                     continue;
                 }
@@ -654,12 +866,12 @@ impl<'a> Survey<'a> {
                 }
             }
             if let Some(&(stretch, _)) = stretch.first() {
-                if best.is_some() || tips.len() > known {
+                if best.is_some_and(|best| best.width < self.below) || tips.len() > known {
                     shown.insert(stretch);
                 }
                 if let Some(best) = best {
                     counted.insert(stretch);
-                    places.push(best);
+                    places.extend((best.width < self.below).then_some(best));
                 }
             }
         }
@@ -668,8 +880,7 @@ impl<'a> Survey<'a> {
             .filter(|(stretch, _)| !counted.contains(stretch))
             .collect();
         shown.extend(whole.iter().map(|(stretch, _)| *stretch));
-        let count = places.len() + whole.len();
-        self.discs(&whole, &mut places);
+        let count = self.discs(&whole, &mut places);
         places.truncate(MOST);
         tips.sort_by(|one, other| other.length.total_cmp(&one.length));
         let tip_count = tips.len();
@@ -684,24 +895,29 @@ impl<'a> Survey<'a> {
         }
     }
 
-    /// Adds the narrowest of the pieces that are as wide as the largest disc in them, and puts all in order.
-    fn discs(&mut self, whole: &[(usize, usize)], places: &mut Vec<Place>) {
-        // A sample tells the least that a disc may be. The next one is not looked for before it can be the next in
-        // the order.
-        let mut least: BTreeSet<(u64, usize)> = whole
-            .iter()
-            .map(|(_, place)| (self.samples[*place].ball.across.to_bits(), *place))
-            .collect();
-        let mut known: Vec<Place> = Vec::new();
-        while known.len() < MOST && self.goes_on() {
-            let Some((_, place)) = least.pop_first() else {
+    /// Adds the narrowest of the pieces that are as wide as the largest disc in them, puts all in order, and tells how
+    /// many there are.
+    fn discs(&mut self, whole: &[(usize, usize)], places: &mut Vec<Place>) -> usize {
+        let mut count = places.len() + whole.len();
+        // A disc is at least as large as that of a sample: those with small ones come first.
+        let across = |place: usize| self.samples[place].ball.across;
+        let mut order: Vec<usize> = whole.iter().map(|(_, place)| *place).collect();
+        order.sort_by(|one, other| across(*one).total_cmp(&across(*other)).then(one.cmp(other)));
+        let mut listed = 0;
+        for place in order.into_iter().take(5 * MOST) {
+            if listed == MOST || !self.goes_on() {
                 break;
-            };
-            known.push(self.disc(place));
+            }
+            let disc = self.disc(place);
+            if disc.width < self.below {
+                listed += 1;
+                places.push(disc);
+            } else {
+                count -= 1;
+            }
         }
-        known.sort_by(|one, other| one.width.total_cmp(&other.width));
-        places.append(&mut known);
         places.sort_by(|one, other| one.width.total_cmp(&other.width));
+        count
     }
 
     /// Whether more may be looked at.
@@ -756,5 +972,6 @@ fn opposite(spot: &Spot, normal: Vec2, ball: &Ball) -> Option<Pair> {
         b: opposite,
         width,
         lean,
+        blunt: false,
     })
 }
