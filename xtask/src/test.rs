@@ -93,7 +93,8 @@ pub fn test() -> Result<()> {
             // Each test has a browser of its own: more of them at once than cores only makes all of them slow.
             let threads = ["--", "--test-threads=2"];
             run(cargo()
-                .args(["test", "--package", "site-tests"])
+                // Each file of tests is a program of its own: one that fails is not to hide the others.
+                .args(["test", "--package", "site-tests", "--no-fail-fast"])
                 .args(threads)
                 .env(PACKAGE_VARIABLE, package::folder())
                 .env(DRIVER_VARIABLE, &driver))
