@@ -195,7 +195,7 @@ fn simple(contours: &[Contour], mut stray: f64, most: usize, to_scale: Affine) -
 
 /// The points of a ring that are needed so that it strays by no more than `stray` (Ramer 1972, Douglas and
 /// Peucker 1973; from memory).
-fn thinned(ring: &[Point], stray: f64) -> Vec<Point> {
+pub(super) fn thinned(ring: &[Point], stray: f64) -> Vec<Point> {
     let Some(first) = ring.first() else {
         return Vec::new();
     };

@@ -3,11 +3,11 @@
 use super::input::{ArtworkInput, Asked, CutFileInput, Limits, Lines};
 use super::join::{Joined, Split, join};
 use super::measures::{Measures, letter_heights};
-use super::outline::{Artwork, Film, Omission, Shape};
+use super::outline::{Artwork, FLAT, Film, Omission, Shape};
 use super::outlines::{Faults, faults};
 use super::picture;
 use super::read::{ReadOptions, read};
-use super::width::{Narrow, Place, Side, Tip, Widths};
+use super::width::{Place, Side, Tip, Widths};
 use super::write::CutFile;
 use crate::decal::size_text;
 use crate::drawing::Element;
@@ -15,6 +15,7 @@ use crate::error::{Code, InputError, InputErrors};
 use crate::measure::{Area, Length, Measured, Unit, decimals, pieces};
 use kurbo::Point;
 use serde::Serialize;
+use std::cell::OnceCell;
 
 /// What a drawing measures, and what is wrong with it, at the size in which it is cut.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -151,10 +152,9 @@ pub struct Prepared {
     measures: Vec<Measures>,
     /// The edge of each film.
     widths: Vec<Widths>,
-    /// Where what stays, and what goes, is narrowest.
-    narrowest: [Option<Place>; 2],
-    /// Whether all of their edges could be looked at.
-    complete: bool,
+    /// Where what stays, and what goes, is narrowest, and whether all edges were looked at for it; known once
+    /// it was asked for.
+    narrowest: [OnceCell<(Option<Place>, bool)>; 2],
     strokes: bool,
 }
 
@@ -184,26 +184,20 @@ pub fn prepare(input: &ArtworkInput, share: &mut dyn FnMut(f64)) -> Result<Prepa
     share(0.4);
     let faults = faults(&artwork, groups(&artwork, split), double(&joined));
     share(0.6);
-    let widths: Vec<Widths> = joined.films.iter().map(widths).collect();
-    let mut narrowest = [None; 2];
-    let mut complete = true;
-    for (at, side) in [Side::Inside, Side::Outside].into_iter().enumerate() {
-        for widths in &widths {
-            let found = widths.narrowest(side);
-            complete &= found.complete;
-            let places = narrowest[at].into_iter().chain(found.places);
-            narrowest[at] = places.min_by(|a: &Place, b: &Place| a.width.total_cmp(&b.width));
-        }
-        share(if at == 0 { 0.75 } else { 0.9 });
-    }
+    let stray = FLAT * joined.bounds.width().max(joined.bounds.height());
+    let widths = joined
+        .films
+        .iter()
+        .map(|film| widths(film, stray))
+        .collect();
+    share(0.7);
     Ok(Prepared {
         measures: joined.films.iter().map(Measures::of).collect(),
         artwork,
         joined,
         faults,
         widths,
-        narrowest,
-        complete,
+        narrowest: [OnceCell::new(), OnceCell::new()],
         strokes,
     })
 }
@@ -235,11 +229,11 @@ pub fn cut_file(input: &CutFileInput) -> Result<CutFileReport, InputErrors> {
     Ok(CutFileReport { svg })
 }
 
-fn widths(film: &Film) -> Widths {
-    let rings: Vec<Vec<Point>> = film
-        .contours
-        .iter()
-        .map(|contour| contour.ring.clone())
+/// The edge of a film by as few lines as stray no further from it than they did.
+fn widths(film: &Film, stray: f64) -> Widths {
+    let rings = film.contours.iter();
+    let rings: Vec<Vec<Point>> = rings
+        .map(|contour| picture::thinned(&contour.ring, stray))
         .collect();
     Widths::new(&rings)
 }
@@ -405,6 +399,10 @@ impl Prepared {
     }
 }
 
+fn narrowest(places: impl Iterator<Item = Place>) -> Option<Place> {
+    places.min_by(|one, other| one.width.total_cmp(&other.width))
+}
+
 /// Where a drawing is too fine at one size, in millimetres as it was drawn.
 #[derive(Default)]
 pub(super) struct Found {
@@ -430,36 +428,51 @@ impl Prepared {
         let mut found = Found {
             specks: self.small(false, below(limits.speck)),
             islands: self.small(true, below(limits.island)),
-            complete: self.complete && self.faults.complete,
+            complete: self.faults.complete,
             ..Found::default()
         };
         let sides = [(Side::Inside, limits.part), (Side::Outside, limits.gap)];
-        for widths in &self.widths {
-            for (at, (side, limit)) in sides.into_iter().enumerate() {
-                let least = self.narrowest[1].is_none_or(|place| place.width >= below(limit));
-                if side == Side::Outside && least && self.complete {
-                    // Nothing is so narrow; inside there may be tips all the same.
-                    continue;
-                }
-                let Narrow {
-                    places,
-                    count,
-                    tips,
-                    tip_count,
-                    runs,
-                    complete,
-                } = widths.narrower(side, below(limit));
-                found.narrow[at].extend(places);
-                found.counts[at] += count;
-                found.runs[at].extend(runs);
-                found.complete &= complete;
+        for (at, (side, limit)) in sides.into_iter().enumerate() {
+            let known = self.narrowest[at].get();
+            let wide =
+                |place: &Option<Place>| place.is_none_or(|place| place.width >= below(limit));
+            if side == Side::Outside
+                && known.is_some_and(|(place, complete)| *complete && wide(place))
+            {
+                // Nothing is so narrow; inside there may be tips all the same.
+                continue;
+            }
+            for widths in &self.widths {
+                let narrow = widths.narrower(side, below(limit));
+                found.narrow[at].extend(narrow.places);
+                found.counts[at] += narrow.count;
+                found.runs[at].extend(narrow.runs);
+                found.complete &= narrow.complete;
                 if side == Side::Inside {
-                    found.tips.extend(tips);
-                    found.tip_count += tip_count;
+                    found.tips.extend(narrow.tips);
+                    found.tip_count += narrow.tip_count;
                 }
             }
+            let places = found.narrow[at].iter().copied();
+            let (_, complete) = self.narrowest[at].get_or_init(|| match narrowest(places) {
+                None => self.least(side),
+                known => (known, found.complete),
+            });
+            found.complete &= complete;
         }
         found
+    }
+
+    /// Where one side is narrowest at any size, and whether all of its edges were looked at.
+    fn least(&self, side: Side) -> (Option<Place>, bool) {
+        let mut places = Vec::new();
+        let mut complete = true;
+        for widths in &self.widths {
+            let found = widths.narrowest(side);
+            places.extend(found.places);
+            complete &= found.complete;
+        }
+        (narrowest(places.into_iter()), complete)
     }
 
     /// The middles of pieces, or of islands, whose greater side is below a limit.
@@ -487,14 +500,12 @@ impl Prepared {
 
     /// What is finest of each kind, and its limit, both in millimetres.
     fn finest(&self, limits: Limits) -> [(&'static str, Option<f64>, Length); 4] {
-        let [inside, outside] = &self.narrowest;
+        // Known since the drawing was looked at.
+        let least = |at: usize| self.narrowest[at].get().and_then(|(place, _)| *place);
+        let (inside, outside) = (least(0), least(1));
         [
-            (
-                "part",
-                inside.as_ref().map(|place| place.width),
-                limits.part,
-            ),
-            ("gap", outside.as_ref().map(|place| place.width), limits.gap),
+            ("part", inside.map(|place| place.width), limits.part),
+            ("gap", outside.map(|place| place.width), limits.gap),
             ("speck", self.smallest(false), limits.speck),
             ("island", self.smallest(true), limits.island),
         ]
