@@ -578,3 +578,55 @@ async fn copies_are_laid_by_their_true_shape_when_it_is_asked_for() -> Result<()
     browser.paste("material.sheet.width", "90").await?;
     stands(&browser).await
 }
+
+#[tokio::test]
+async fn every_field_of_the_drawing_says_what_is_wrong() -> Result<()> {
+    let host = Host::start(&built()?, "/")?;
+    let browser = page_in_mm(&host).await?;
+    open(&browser, "bars.svg", BARS).await?;
+    wait_until_read(&browser, "bars.svg").await?;
+    let before = browser.text("#artwork .answer").await?;
+    // Times are told of what is measured, so that the limits come first.
+    for beginning in ["book.limits.", "book.plotter.", "book.weeding."] {
+        let fields = format!("[...document.querySelectorAll('#artwork [name^=\"{beginning}\"]')]");
+        let good = browser
+            .value(&format!("{fields}.map((field) => field.value)"))
+            .await?;
+        assert!(good.as_array().is_some_and(|good| good.len() > 2));
+        let put = |texts: &str| {
+            format!(
+                "(() => {{ const fields = {fields}, texts = {texts}; fields.forEach((field, at) => field.value = texts[at % texts.length]);
+                    fields[0].dispatchEvent(new Event('change', {{ bubbles: true }})); return true; }})()"
+            )
+        };
+        for bad in [
+            "-1",
+            "1e9999",
+            "99999999999999999999",
+            "abc",
+            "<b>x</b>",
+            "3 furlongs",
+        ] {
+            browser.value(&put(&json!([bad]).to_string())).await?;
+            browser
+                .wait_for(&format!(
+                    "{fields}.every((field) => {{ const error = document.getElementById(field.name + '-error');
+                        return field.ariaInvalid === 'true' && !error.hidden && error.textContent.length > 20 && field.value === {}; }})",
+                    json!(bad)
+                ))
+                .await?;
+            assert!(!browser.is_shown("#fault").await?, "{beginning} {bad}");
+        }
+        browser.value(&put(&good.to_string())).await?;
+        browser
+            .wait_for(&format!(
+                "{fields}.every((field) => field.ariaInvalid !== 'true')"
+            ))
+            .await?;
+    }
+    browser
+        .wait_for("!document.querySelector('#artwork .answer[data-old]')")
+        .await?;
+    assert_eq!(browser.text("#artwork .answer").await?, before);
+    stands(&browser).await
+}
