@@ -603,7 +603,7 @@ fn shortest(rings: &Rings, side: Side) -> Option<f64> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(400))]
+    #![proptest_config(ProptestConfig::with_cases(100))]
 
     /// Whatever is shortest of all pairs is found; what is told as narrower than that still is a disc between
     /// opposite sides, into which nothing reaches further than sides that lean by 28 degrees do.

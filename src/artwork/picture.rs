@@ -17,6 +17,9 @@ const MOST_POINTS: usize = 6_000;
 /// So many marks of one kind are drawn, the worst ones.
 const MOST_MARKS: usize = 60;
 
+/// So many points of a line along something narrow are drawn.
+const MOST_RUN: usize = 400;
+
 /// So many points of a silhouette are told.
 const MOST_SILHOUETTE: usize = 1_200;
 
@@ -64,7 +67,8 @@ pub(super) fn drawing(
         }
         for (id, runs) in ["part", "gap"].into_iter().zip(&found.runs) {
             for run in runs.iter().take(4 * MOST_MARKS) {
-                parts.push(line(id, run));
+                // Of a long one its beginning shows where to look.
+                parts.push(line(id, &run[..run.len().min(MOST_RUN)]));
             }
         }
         let mut marked = |id: &'static str, points: &mut dyn Iterator<Item = Point>| {
