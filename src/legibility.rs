@@ -487,6 +487,12 @@ pub fn reach(decal: &Decal, viewing: &Viewing) -> Option<Length> {
     governing(decal, viewing)?.distance(decal.letter_height(), viewing, &shares)
 }
 
+/// The same as it is shown: cut to two figures of feet or metres.
+#[must_use]
+pub fn reads_from(decal: &Decal, viewing: &Viewing, unit: Unit) -> Option<Measured> {
+    reach(decal, viewing).map(|distance| figure::distance(distance, unit))
+}
+
 /// The rule that governs: of those that apply the one that allows the least distance.
 fn governing(decal: &Decal, viewing: &Viewing) -> Option<&'static Rule> {
     let viewing = &viewing.of(decal);

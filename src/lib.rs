@@ -32,6 +32,9 @@ pub mod decal;
 /// From how far lettering can be read: published rules with their sources, and the eye's geometry.
 pub mod legibility;
 
+/// The rate card: prices for customers, and not one cost.
+pub mod rate_card;
+
 /// How much film it takes: layouts on sheets and rolls, and what is left.
 pub mod material;
 

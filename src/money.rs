@@ -7,6 +7,7 @@ pub use ending::Ending;
 use crate::error::{Code, InputError};
 use crate::measure::{Number, number, plain, shown};
 use rust_decimal::{Decimal, RoundingStrategy};
+use serde::{Deserialize, Serialize};
 use std::cmp::Reverse;
 use std::fmt;
 
@@ -138,6 +139,32 @@ impl Rounding {
             Self::HalfToEven => RoundingStrategy::MidpointNearestEven,
             Self::HalfTowardsZero => RoundingStrategy::MidpointTowardZero,
             Self::Up => RoundingStrategy::ToPositiveInfinity,
+        }
+    }
+}
+
+/// Where the tax on sales stands.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(rename_all = "camelCase")]
+pub enum TaxKind {
+    /// None is reckoned.
+    #[default]
+    None,
+    /// The customer pays it on top of the price.
+    Added,
+    /// It is a part of the price.
+    Included,
+}
+
+impl TaxKind {
+    /// The tax on an amount by this rate, a fraction of the amount before tax; not rounded.
+    #[must_use]
+    pub fn on(self, amount: Decimal, rate: Decimal) -> Decimal {
+        match self {
+            Self::None => Decimal::ZERO,
+            Self::Added => amount * rate,
+            Self::Included => amount * rate / (Decimal::ONE + rate),
         }
     }
 }

@@ -39,15 +39,16 @@ pub use fair::{Bringing, FairInput, FairReport, HalfCoin, SalesInput, SalesKind,
 pub use input::{
     BladeInput, ChannelInput, ChannelKind, FeeInput, FilmInput, MachineInput, PostageInput,
     QuoteInput, Share, SupplyInput, SupplyUse, TapeInput, TargetInput, TargetKind, TaxInput,
-    TaxKind, TierInput,
+    TierInput,
 };
 pub use job::{JobQuote, JobQuoteInput, JobQuoteReport};
 pub use licence::{DesignInput, DesignReport, LicencesInput, LicencesReport, May, Sale, licences};
 pub use packs::{PackRow, PacksInput, PacksReport, packs, price_each};
 pub use payback::{PaybackInput, PaybackReport, payback};
 pub use prices::{
-    Change, ChannelPrice, MOST, PricesInput, PricesReport, QuantityBreak, Rung, SetPartInput,
-    SetReport, SizeInput, StepUp, prices,
+    Change, ChannelPrice, Lower, MOST, OfferedChannelInput, OfferedFilmInput, PricesInput,
+    PricesReport, QuantityBreak, RateCardInput, Rung, SetPartInput, SetReport, SizeInput, StepUp,
+    prices, rate_card,
 };
 use rust_decimal::prelude::ToPrimitive;
 use rust_decimal::{Decimal, RoundingStrategy};

@@ -41,25 +41,32 @@ pub enum Glass {
 
 read_by_members! {
     /// What is asked about the contrast of a decal.
-    #[derive(Clone, Debug, Default, PartialEq)]
+    #[derive(Clone, Debug, Default, PartialEq, Serialize)]
+    #[cfg_attr(not(target_arch = "wasm32"), serde(rename_all = "camelCase"))]
     pub struct ContrastInput {
         /// By what film and ground are told; by nothing if left out.
         pub by: By = default,
         /// The film's colour: `#rrggbb`, `#rgb`, or the same without `#`.
+        #[serde(skip_serializing_if = "Option::is_none")]
         pub film: Option<String> = default,
         /// The ground's colour; not asked on glass.
+        #[serde(skip_serializing_if = "Option::is_none")]
         pub ground: Option<String> = default,
         /// The film's light reflectance value, 0 to 100.
+        #[serde(skip_serializing_if = "Option::is_none")]
         pub film_reflectance: Option<NumberInput> = default,
         /// The ground's; not asked on glass.
+        #[serde(skip_serializing_if = "Option::is_none")]
         pub ground_reflectance: Option<NumberInput> = default,
         /// Whether the film is on a window.
         pub glass: Glass = default,
         /// How much of the light the glass lets through, tint included: above 0, at most 100 %; 70 % if
         /// left out.
+        #[serde(skip_serializing_if = "Option::is_none")]
         pub transmission: Option<NumberInput> = default,
         /// The light reflectance value of what is behind the glass, 0 to 100; 5, a dark interior, if left
         /// out.
+        #[serde(skip_serializing_if = "Option::is_none")]
         pub interior: Option<NumberInput> = default,
     }
 }

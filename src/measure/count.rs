@@ -3,18 +3,27 @@
 use super::entry::written;
 use super::number;
 use crate::error::{Code, InputError};
+use serde::Serialize;
 
 /// How a right entry looks.
 const EXAMPLE: &str = "12";
 
 /// A whole number in an input: a text as people type it (`"12"`), or a number.
-#[derive(Clone, Debug, PartialEq)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), serde(untagged))]
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(untagged)]
 pub enum Count {
     /// As people type it.
     Text(String),
     /// A number; whole, or it is refused.
     Number(f64),
+}
+
+/// Nothing typed yet.
+impl Default for Count {
+    fn default() -> Self {
+        Self::Text(String::new())
+    }
 }
 
 impl Count {

@@ -2,13 +2,15 @@
 
 use super::{Count, Length, Unit, decimals};
 use crate::error::{Code, InputError};
+use serde::Serialize;
 use serde::de::{Deserialize, Deserializer, Error, Visitor};
 use std::fmt;
 
 /// A length in an input: a text with its unit (`"5 1/4 in"`), or a number or a bare text in the
 /// unit of the whole input.
-#[derive(Clone, Debug, PartialEq)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), serde(untagged))]
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(untagged)]
 pub enum LengthInput {
     /// As people type it.
     Text(String),
@@ -59,8 +61,9 @@ impl From<&str> for LengthInput {
 
 /// A number in an input that is no length: as text, with its unit if it has one (`"11 min"`,
 /// `"6.5 %"`), or as a plain number.
-#[derive(Clone, Debug, PartialEq)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify), serde(untagged))]
+#[derive(Clone, Debug, PartialEq, Serialize)]
+#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
+#[serde(untagged)]
 pub enum NumberInput {
     /// As people type it.
     Text(String),

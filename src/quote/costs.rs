@@ -3,7 +3,7 @@
 use super::fees::{Fee, Terms};
 use super::input::{
     BladeInput, ChannelKind, FeeInput, FilmInput, MachineInput, QuoteInput, Share, SupplyInput,
-    SupplyUse, TargetKind, TaxKind,
+    SupplyUse, TargetKind,
 };
 use super::learning;
 use super::packs::price_each;
@@ -12,7 +12,7 @@ use crate::decal::SIDE;
 use crate::error::{Checks, Code, InputError, InputErrors};
 use crate::material::MaterialReport;
 use crate::measure::{Area, Count, Length, LengthInput, NumberInput, Range, Time, Unit, required};
-use crate::money::{Currency, Rounding, parse_amount, parse_percent, plus};
+use crate::money::{Currency, Rounding, TaxKind, parse_amount, parse_percent, plus};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
 

@@ -6,12 +6,12 @@
 //! which the chance that no more are asked for is at least the first over the sum of both.
 
 use super::costs::{Reader, carried};
-use super::input::{TaxInput, TaxKind};
+use super::input::TaxInput;
 use super::normal;
 use crate::error::{Code, InputError, InputErrors};
 use crate::input::read_by_members;
 use crate::measure::{Count, NumberInput, Unit, decimals, number};
-use crate::money::{Currency, Rounding, parse_amount, to_coins};
+use crate::money::{Currency, Rounding, TaxKind, parse_amount, to_coins};
 use rust_decimal::prelude::ToPrimitive;
 use rust_decimal::{Decimal, RoundingStrategy};
 use serde::{Deserialize, Serialize};

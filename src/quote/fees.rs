@@ -5,8 +5,7 @@
 //! it jumps where a tier counts for all of the amount. Each piece is solved for itself.
 
 use super::costs::carried;
-use super::input::TaxKind;
-use crate::money::{Currency, Rounding, plus};
+use crate::money::{Currency, Rounding, TaxKind, plus};
 use rust_decimal::Decimal;
 
 /// A fee, as fractions of one and amounts for the whole order.
@@ -106,18 +105,11 @@ impl Terms {
         } else {
             items
         };
-        let before_tax = Decimal::ONE + self.tax;
-        let (tax, on_top, net) = match self.tax_kind {
-            TaxKind::None => (Decimal::ZERO, Decimal::ZERO, items),
-            TaxKind::Added => {
-                let tax = charged(taxed * self.tax);
-                (tax, tax, items)
-            }
-            TaxKind::Included => (
-                charged(taxed * self.tax / before_tax),
-                Decimal::ZERO,
-                items / before_tax,
-            ),
+        let tax = charged(self.tax_kind.on(taxed, self.tax));
+        let (on_top, net) = match self.tax_kind {
+            TaxKind::None => (Decimal::ZERO, items),
+            TaxKind::Added => (tax, items),
+            TaxKind::Included => (Decimal::ZERO, items / (Decimal::ONE + self.tax)),
         };
         let mut fees = Vec::new();
         let (mut all_fees, mut returned) = (Decimal::ZERO, Decimal::ZERO);

@@ -3,7 +3,7 @@
 use crate::input::read_by_members;
 use crate::material::MaterialInput;
 use crate::measure::{Count, LengthInput, NumberInput};
-use crate::money::Ending;
+use crate::money::{Ending, TaxKind};
 use serde::Deserialize;
 
 read_by_members! {
@@ -251,20 +251,6 @@ read_by_members! {
         /// Whether postage is taxed as the items are.
         pub postage: bool = default,
     }
-}
-
-/// Where the tax on sales stands.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
-#[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
-#[serde(rename_all = "camelCase")]
-pub enum TaxKind {
-    /// None is reckoned.
-    #[default]
-    None,
-    /// The customer pays it on top of the price.
-    Added,
-    /// It is a part of the price.
-    Included,
 }
 
 read_by_members! {

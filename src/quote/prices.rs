@@ -1,6 +1,7 @@
 //! One design at several prices: a ladder of sizes, quantities, sets, and ways of selling.
 
 mod breaks;
+mod card;
 mod channels;
 mod ladder;
 mod set;
@@ -15,7 +16,9 @@ use crate::input::read_by_members;
 use crate::material::{self, MaterialReport};
 use crate::measure::{Count, Length, LengthInput, NumberInput, Unit, required};
 pub use breaks::QuantityBreak;
+pub use card::{Lower, OfferedChannelInput, OfferedFilmInput, RateCardInput, rate_card};
 pub use channels::ChannelPrice;
+use channels::Day;
 pub use ladder::{Change, Rung, StepUp};
 use rust_decimal::Decimal;
 use serde::Serialize;
@@ -176,18 +179,27 @@ struct Desk<'a> {
     layout: MaterialReport,
     /// Fraction of the work on a piece that grows with its size.
     grows: Decimal,
+    /// By how much work and cut have grown from another size to the present one.
+    growth: Growth,
     /// What posting costs from so many pieces on, the least number first.
     postages: Vec<Pack>,
+    /// What an order over a table bears of the day, where that is asked.
+    day: Option<Day>,
 }
 
 impl<'a> Desk<'a> {
     fn read(input: &'a PricesInput) -> Result<Self, InputErrors> {
+        Self::read_grown(input, Growth::default())
+    }
+
+    /// The same for a size whose work and cut have grown from that which the input tells them of.
+    fn read_grown(input: &'a PricesInput, growth: Growth) -> Result<Self, InputErrors> {
         let quote = &input.quote;
         let unit = quote.material.unit;
         let within = |errors: InputErrors| errors.within("quote");
         let layout = material::report(&quote.material)
             .map_err(|errors| within(errors.within("material")))?;
-        let base = Costs::read(quote, Some(&layout)).map_err(within)?;
+        let base = Costs::read_grown(quote, Some(&layout), growth).map_err(within)?;
         let mut checks = Checks::default();
         let side = |input: fn(&material::PieceInput) -> Option<&LengthInput>| {
             let input = quote.material.pieces.first().and_then(input);
@@ -227,7 +239,9 @@ impl<'a> Desk<'a> {
             base,
             layout,
             grows,
+            growth,
             postages,
+            day: None,
         })
     }
 
@@ -248,17 +262,22 @@ impl<'a> Desk<'a> {
             let height = self.height.scaled_up(width.nm(), self.width.nm());
             piece.width = Some(width.into());
             piece.height = Some(height.into());
-            let ratio = Decimal::from(width.nm()) / Decimal::from(self.width.nm());
-            growth = Growth {
-                work: Decimal::ONE + self.grows * (ratio - Decimal::ONE),
-                cut: ratio,
-            };
+            growth = self.growth_to(width);
         }
         let layout =
             material::report(&quote.material).map_err(|errors| errors.first().clone().at(path))?;
         let costs = Costs::read_grown(&quote, Some(&layout), growth)
             .map_err(|errors| errors.within("quote"))?;
         Ok((self.posted(costs, pieces), layout))
+    }
+
+    /// By how much work and cut grow to another width.
+    fn growth_to(&self, width: Length) -> Growth {
+        let ratio = Decimal::from(width.nm()) / Decimal::from(self.width.nm());
+        Growth {
+            work: Decimal::ONE + self.grows * (ratio - Decimal::ONE),
+            cut: ratio,
+        }
     }
 
     /// What the maker asks for a piece of the present size: the own price, or the one that reaches the
@@ -290,9 +309,13 @@ impl<'a> Desk<'a> {
     fn of_pieces(&self, pieces: u32) -> Result<Costs, InputErrors> {
         let mut quote = self.input.quote.clone();
         quote.pieces = Some(Count::Number(f64::from(pieces)));
-        let costs = Costs::read(&quote, Some(&self.layout));
+        let costs = Costs::read_grown(&quote, Some(&self.layout), self.growth);
         let costs = costs.map_err(|errors| errors.within("quote"))?;
-        Ok(self.posted(costs, pieces))
+        let costs = self.posted(costs, pieces);
+        Ok(match &self.day {
+            Some(day) if !costs.posted => day.borne_by(costs),
+            _ => costs,
+        })
     }
 
     /// The same costs with the postage of so many pieces.

@@ -2,12 +2,12 @@
 
 use super::costs::{Costs, Supply, Target};
 use super::fees::Fee;
-use super::input::{Share, SupplyUse, TaxKind};
+use super::input::{Share, SupplyUse};
 use super::price::Outcome;
 use super::{Line, PriceReport, hundredths, percent};
 use crate::material::MaterialReport;
 use crate::measure::pieces;
-use crate::money::{Ending, Rounding, apportion};
+use crate::money::{Ending, Rounding, TaxKind, apportion};
 use rust_decimal::prelude::ToPrimitive;
 use rust_decimal::{Decimal, RoundingStrategy};
 

@@ -35,11 +35,11 @@ pub struct QuantityBreak {
 /// spread.
 const TRIED: u32 = 200;
 
-pub(super) fn breaks(desk: &Desk) -> Result<Vec<QuantityBreak>, InputErrors> {
+/// The quantities as they were typed, from the least to the greatest.
+pub(super) fn quantities(typed: Option<&str>) -> Result<Vec<u32>, InputErrors> {
     let mut checks = Checks::default();
     let mut quantities: Vec<u32> = Vec::new();
-    let typed = desk.input.quantities.as_deref().unwrap_or_default();
-    let entries = typed.split([',', ';', ' ', '\n']);
+    let entries = typed.unwrap_or_default().split([',', ';', ' ', '\n']);
     for entry in entries.filter(|entry| !entry.is_empty()) {
         let read = Count::Text(entry.to_owned()).read();
         let read = read.and_then(|quantity| {
@@ -62,13 +62,54 @@ pub(super) fn breaks(desk: &Desk) -> Result<Vec<QuantityBreak>, InputErrors> {
             }
         }
     }
+    checks.finish(quantities)
+}
+
+/// The pay an hour that is never undercut: the wage where none is told.
+pub(super) fn floor(desk: &Desk) -> Result<Decimal, InputErrors> {
     let mut reader = Reader::new(&desk.input.quote.currency, desk.unit);
     let floor = desk.input.floor.as_deref();
     let floor = floor.map_or(desk.base.wage, |text| reader.amount(Some(text), "floor"));
-    let quantities = match (checks.finish(quantities), reader.checks.finish(())) {
-        (Ok(quantities), Ok(())) => quantities,
+    reader.checks.finish(floor)
+}
+
+/// The least price of a piece from `price` up at which no number of pieces from one to another misses the target; of
+/// many numbers only some are tried.
+pub(super) fn least_price(
+    desk: &Desk,
+    (from, until): (u32, u32),
+    at_most: u32,
+    target: Target,
+    mut price: Decimal,
+) -> Result<Decimal, InputErrors> {
+    let stride = (until - from).div_ceil(at_most).max(1);
+    let mut tried = vec![desk.of_pieces(until)?];
+    let mut pieces = from;
+    while pieces < until {
+        tried.push(desk.of_pieces(pieces)?);
+        pieces += stride;
+    }
+    // What one of them needs may be too little for another, even above what that needs by itself: until a price stands
+    // for all.
+    loop {
+        let before = price;
+        for costs in &tried {
+            price = costs
+                .price_from(target, price)
+                .map_err(|error| error.within("quote"))?;
+        }
+        if price == before {
+            return Ok(price);
+        }
+    }
+}
+
+pub(super) fn breaks(desk: &Desk) -> Result<Vec<QuantityBreak>, InputErrors> {
+    let quantities = quantities(desk.input.quantities.as_deref());
+    let (quantities, floor) = match (quantities, floor(desk)) {
+        (Ok(quantities), Ok(floor)) => (quantities, floor),
         (Err(one), Err(other)) => return Err(one.and(other)),
-        (Err(errors), Ok(())) | (Ok(_), Err(errors)) => return Err(errors),
+        (Err(errors), Ok(_)) | (Ok(_), Err(errors)) => return Err(errors),
     };
     let full = desk.full_price()?;
     let mut breaks: Vec<(u32, u32, Decimal)> = Vec::new();
@@ -78,26 +119,7 @@ pub(super) fn breaks(desk: &Desk) -> Result<Vec<QuantityBreak>, InputErrors> {
     let mut next = None;
     for from in quantities.into_iter().rev() {
         let until = next.map_or(from * 2, |next| next - 1).min(Count::MAX);
-        let stride = (until - from).div_ceil(TRIED).max(1);
-        let mut tried = vec![desk.of_pieces(until)?];
-        let mut pieces = from;
-        while pieces < until {
-            tried.push(desk.of_pieces(pieces)?);
-            pieces += stride;
-        }
-        // What one of them needs may be too little for another, even above what that needs by itself:
-        // until a price stands for all.
-        loop {
-            let before = price;
-            for costs in &tried {
-                price = costs
-                    .price_from(Target::HourlyPay(floor), price)
-                    .map_err(|error| error.within("quote"))?;
-            }
-            if price == before {
-                break;
-            }
-        }
+        price = least_price(desk, (from, until), TRIED, Target::HourlyPay(floor), price)?;
         breaks.push((from, until, price));
         next = Some(from);
     }

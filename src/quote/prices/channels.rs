@@ -36,14 +36,14 @@ pub struct ChannelPrice {
 }
 
 /// What a sale bears of a day at a fair.
-struct Day {
+pub(super) struct Day {
     costs: Decimal,
     hours: Decimal,
 }
 
 impl Day {
     /// None where the number of sales was not told.
-    fn read(desk: &Desk) -> Result<Option<Self>, InputErrors> {
+    pub(super) fn read(desk: &Desk) -> Result<Option<Self>, InputErrors> {
         let input = &desk.input.fair;
         let mut read = Reader::new(&desk.input.quote.currency, desk.unit);
         let table = read.amount(input.table_fee.as_deref(), "fair.tableFee");
@@ -67,7 +67,7 @@ impl Day {
         }))
     }
 
-    fn borne_by(&self, mut costs: Costs) -> Costs {
+    pub(super) fn borne_by(&self, mut costs: Costs) -> Costs {
         costs.overhead = plus(costs.overhead, self.costs);
         costs.work_hours = plus(costs.work_hours, self.hours);
         costs.work = plus(costs.work, carried(costs.wage * self.hours));
