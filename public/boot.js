@@ -27,7 +27,7 @@ document.documentElement.dataset.build = version ?? "";
 
 watchForFaults();
 watchFaultButtons();
-for (const part of ["desk", "light-table"]) watchMissingPart(part);
+for (const part of ["desk", "light-table", "counter"]) watchMissingPart(part);
 const started = start();
 keepForOffline();
 
@@ -49,6 +49,7 @@ async function start() {
     watchParts();
     watchDrawings();
     watchSilhouette();
+    watchPublishing();
   } catch (error) {
     console.error(error);
     showFault(STOPPED);
@@ -89,7 +90,7 @@ function watchScreen() {
 // What is reckoned on a thread of its own is asked for when it comes near the screen, when the focus goes into it, or
 // when it is printed: the part of the page that does it is loaded for the first of them.
 function watchParts() {
-  const any = "[data-desk],[data-light-table]";
+  const any = "[data-desk],[data-light-table],[data-counter]";
   const parts = document.querySelectorAll(any);
   const look = (part) => part.dispatchEvent(new Event("look", { bubbles: true }));
   const near = new IntersectionObserver(
@@ -163,6 +164,14 @@ function watchSilhouette() {
   const watch = new MutationObserver(paint);
   for (const place of [outline, ...places]) watch.observe(place, { attributes: true, childList: true });
   paint();
+}
+
+// What is done with the rate card is a script of its own.
+function watchPublishing() {
+  addEventListener("click", async ({ target }) => {
+    const act = target.closest("[data-publish]")?.dataset.publish;
+    if (act) (await import(`./publish.js${build}`)).publish(act);
+  });
 }
 
 // Says where a part is shown that it could not be loaded, and has it tried again.

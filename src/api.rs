@@ -10,7 +10,13 @@ mod exports;
 mod json;
 #[cfg(all(
     target_arch = "wasm32",
-    any(feature = "page", feature = "desk", feature = "light-table")
+    any(
+        feature = "page",
+        feature = "desk",
+        feature = "light-table",
+        feature = "counter",
+        feature = "shop"
+    )
 ))]
 pub(crate) mod members;
 #[cfg(target_arch = "wasm32")]
@@ -18,7 +24,15 @@ mod object;
 #[cfg(target_arch = "wasm32")]
 mod plain;
 mod reader;
-#[cfg(all(target_arch = "wasm32", any(feature = "desk", feature = "light-table")))]
+#[cfg(all(
+    target_arch = "wasm32",
+    any(
+        feature = "desk",
+        feature = "light-table",
+        feature = "counter",
+        feature = "shop"
+    )
+))]
 pub(crate) mod tell;
 #[cfg(target_arch = "wasm32")]
 mod writer;
@@ -33,7 +47,13 @@ pub use exports::{
 pub use json::decode;
 #[cfg(all(
     target_arch = "wasm32",
-    any(feature = "page", feature = "desk", feature = "light-table")
+    any(
+        feature = "page",
+        feature = "desk",
+        feature = "light-table",
+        feature = "counter",
+        feature = "shop"
+    )
 ))]
 pub(crate) use plain::{read, write};
 #[cfg(all(target_arch = "wasm32", feature = "page"))]

@@ -1,5 +1,5 @@
-//! What the page's workers call, for each part that it loads when it is asked for: in a module stands the
-//! part whose feature it was built with.
+//! What the page's workers call, and the customers' page, for each part that is a module for itself: in a
+//! module stands the part whose feature it was built with.
 
 use crate::api::tell::Teller;
 use js_sys::Function;
@@ -7,14 +7,14 @@ use wasm_bindgen::prelude::*;
 
 /// Reckons a task and tells what it finds, the last time with all that was found. What is told is an
 /// object with `report`, `errors` or `share`, how much of the search is done. `attached` is what is too
-/// large to be part of the input: the text of a drawing.
+/// large to be part of the input: the text of a drawing; for the customers' page it is a picture in words.
 ///
 /// # Errors
 /// Where an answer cannot be handed over; none of ours is so.
 #[wasm_bindgen(skip_typescript)]
 #[cfg_attr(
-    not(feature = "light-table"),
-    expect(unused_variables, reason = "only drawings are attached")
+    not(any(feature = "light-table", feature = "shop")),
+    expect(unused_variables, reason = "only drawings and labels are attached")
 )]
 pub fn reckon(
     task: &str,
@@ -27,5 +27,9 @@ pub fn reckon(
     crate::desk::reckon(task, input, &teller)?;
     #[cfg(feature = "light-table")]
     crate::light_table::reckon(task, input, attached, &teller)?;
+    #[cfg(feature = "counter")]
+    crate::counter::reckon(task, input, &teller)?;
+    #[cfg(feature = "shop")]
+    crate::shop::reckon(task, input, attached, &teller)?;
     Ok(())
 }

@@ -242,13 +242,14 @@ impl Decal {
                 .with("stroke", "#24516b")
                 .with("stroke-width", number(type_size / 12.0));
             let mut content = vec![outline];
-            content.extend(self.drawn_lettering());
+            content.extend(self.drawn_lettering("#24516b"));
             content
         })
     }
 
-    /// The lines of lettering, each squeezed to the width if needed.
-    fn drawn_lettering(&self) -> Vec<Element> {
+    /// The lines of lettering in this colour, each squeezed to the width if needed.
+    #[must_use]
+    pub fn drawn_lettering(&self, fill: &str) -> Vec<Element> {
         let (width, height) = (self.width.to_f64(Unit::Mm), self.height.to_f64(Unit::Mm));
         let letter = self.letter_height.to_f64(Unit::Mm);
         let shown: Vec<&str> = if self.lettering.is_empty() {
@@ -271,7 +272,7 @@ impl Decal {
                 .with("font-size", number(letter / 0.72))
                 .with("font-family", "Arial, Helvetica, sans-serif")
                 .with("font-weight", "700")
-                .with("fill", "#24516b");
+                .with("fill", fill);
             let fit = width * 0.96;
             if longest(line) > fit {
                 text = text

@@ -6,8 +6,12 @@
 //! Colours stand as presentation attributes, which a style sheet overrules through the classes.
 
 pub mod chart;
+#[cfg(feature = "code")]
+mod code;
 mod curves;
 
+#[cfg(feature = "code")]
+pub use code::code;
 pub use curves::{Chart, Line};
 
 use crate::measure::{Length, Unit, decimals};

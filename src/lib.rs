@@ -62,8 +62,24 @@ mod desk;
 #[cfg(all(target_arch = "wasm32", feature = "light-table"))]
 mod light_table;
 
+/// What is made of the shop book for others, on a thread of its own, in another such module.
+#[cfg(all(target_arch = "wasm32", feature = "counter"))]
+mod counter;
+
+/// What the customers' page asks, in a module that has nothing else.
+#[cfg(all(target_arch = "wasm32", feature = "shop"))]
+mod shop;
+
 /// What the threads of their own call.
-#[cfg(all(target_arch = "wasm32", any(feature = "desk", feature = "light-table")))]
+#[cfg(all(
+    target_arch = "wasm32",
+    any(
+        feature = "desk",
+        feature = "light-table",
+        feature = "counter",
+        feature = "shop"
+    )
+))]
 mod aside;
 
 /// The forms and answers of the page; computes nothing.

@@ -72,6 +72,9 @@ struct App {
     /// Sizes, quantities and channels, reckoned in a worker of their own.
     prices: Rc<Task>,
     prices_errors: RefCell<Vec<InputError>>,
+    /// The rate card, made in a worker of another part.
+    card: Rc<Task>,
+    card_errors: RefCell<Vec<InputError>>,
     /// Subjects for themselves, reckoned in a worker of their own.
     rooms: Rc<Task>,
     /// Those about how the decal is read, in one of theirs: what appears there moves what is below.
@@ -133,6 +136,8 @@ pub fn start_page(books: Function) -> Result<(), JsValue> {
             order_errors: RefCell::default(),
             prices: task("prices", App::heard_of_prices),
             prices_errors: RefCell::default(),
+            card: task_of(&Part::new("counter"), "rateCard", App::heard_of_card),
+            card_errors: RefCell::default(),
             rooms: task("rooms", App::heard_of_rooms),
             seen: task("seen", App::heard_of_rooms),
             rooms_errors: RefCell::default(),
@@ -198,7 +203,7 @@ impl App {
         }
         self.film.ask(&self.page, &subjects.film)?;
         self.ask_about_order(&subjects.order)?;
-        self.ask_about_prices(&subjects.prices)?;
+        self.ask_about_prices(&subjects.prices, &subjects.card)?;
         if subjects::by_post(&self.forms) {
             // The price waits for what the post says.
             self.rooms.want();
@@ -305,6 +310,7 @@ impl App {
             &self.film,
             &self.order,
             &self.prices,
+            &self.card,
             &self.rooms,
             &self.seen,
             &self.drawing.read,
@@ -342,6 +348,7 @@ impl App {
         errors.extend_from_slice(&self.order_errors.borrow());
         errors.extend_from_slice(&self.line_errors.borrow());
         errors.extend_from_slice(&self.prices_errors.borrow());
+        errors.extend_from_slice(&self.card_errors.borrow());
         errors.extend_from_slice(&self.drawing.errors.borrow());
         for (_, error) in self.rooms_errors.borrow().iter() {
             errors.push(error.clone());

@@ -46,9 +46,8 @@ pub use licence::{DesignInput, DesignReport, LicencesInput, LicencesReport, May,
 pub use packs::{PackRow, PacksInput, PacksReport, packs, price_each};
 pub use payback::{PaybackInput, PaybackReport, payback};
 pub use prices::{
-    Change, ChannelPrice, Lower, MOST, OfferedChannelInput, OfferedFilmInput, PricesInput,
-    PricesReport, QuantityBreak, RateCardInput, Rung, SetPartInput, SetReport, SizeInput, StepUp,
-    prices, rate_card,
+    Change, ChannelPrice, Lower, MOST, OfferedFilmInput, PricesInput, PricesReport, QuantityBreak,
+    RateCardInput, Rung, SetPartInput, SetReport, SizeInput, StepUp, prices, rate_card,
 };
 use rust_decimal::prelude::ToPrimitive;
 use rust_decimal::{Decimal, RoundingStrategy};

@@ -7,6 +7,7 @@
 mod ask;
 mod check;
 mod link;
+mod picture;
 
 use crate::decal::Face;
 use crate::input::read_by_members;
@@ -18,6 +19,7 @@ use crate::money::TaxKind;
 pub use ask::{Ask, CardAnswer, CardBreak, CardQuestion, LargerSize, ask};
 pub use check::{CardReport, LEAST_YEAR, check};
 pub use link::{CardLink, LONGEST_LINK, link, unlink};
+pub use picture::picture;
 use serde::Serialize;
 
 /// What a card says it is.

@@ -8,6 +8,12 @@ use js_sys::{Array, Reflect};
 use wasm_bindgen::prelude::*;
 
 /// The member of that very name; `undefined` where there is none.
+#[cfg(any(
+    feature = "page",
+    feature = "desk",
+    feature = "light-table",
+    feature = "counter"
+))]
 pub(crate) fn at_name(of: &JsValue, name: &str) -> JsValue {
     // Asking fails only of what is no object.
     Reflect::get(of, &name.into()).unwrap_or_default()
@@ -20,6 +26,12 @@ pub(crate) fn put_at_name(of: &JsValue, name: &str, value: &JsValue) {
 }
 
 /// The member at a path such as `recommended.distance.text`; the whole for an empty path.
+#[cfg(any(
+    feature = "page",
+    feature = "desk",
+    feature = "light-table",
+    feature = "counter"
+))]
 pub(crate) fn at(of: &JsValue, path: &str) -> JsValue {
     path.split('.')
         .filter(|name| !name.is_empty())

@@ -418,7 +418,7 @@ fn surface(
 }
 
 /// The channels of six digits to the base 16, or of three that each stand for two of the same.
-fn colour_of(text: &str) -> Option<[u8; 3]> {
+pub(crate) fn colour_of(text: &str) -> Option<[u8; 3]> {
     let text = text.trim();
     let digits = text.strip_prefix('#').unwrap_or(text);
     let mut value = 0_u32;

@@ -206,8 +206,10 @@ pub(super) fn name_of_target(event: &Event) -> Option<String> {
 /// The task whose answers the element that an event comes from shows.
 pub(super) fn task_of_target(event: &Event) -> Option<String> {
     let target = target(event)?;
-    let named = |attribute| target.get_attribute(attribute);
-    named("data-desk").or_else(|| named("data-light-table"))
+    let named = |attribute: &str| target.get_attribute(attribute);
+    ["data-desk", "data-light-table", "data-counter"]
+        .into_iter()
+        .find_map(named)
 }
 
 /// What the pressed element is there for, and the element.

@@ -9,15 +9,21 @@ use super::subjects::quote_path;
 use wasm_bindgen::prelude::*;
 
 impl App {
-    /// Asks about them, unless the quote that they start from cannot be reckoned.
-    pub(super) fn ask_about_prices(&self, input: &JsValue) -> Result<(), Fault> {
-        if input.is_object() {
-            self.prices.ask(&self.page, input)?;
-        } else {
-            self.prices.stop();
-            self.prices.forget();
-            self.prices_errors.borrow_mut().clear();
-            Answers::age(&self.page, &[("prices", true)])?;
+    /// Asks about them, and for the rate card, unless the quote that they start from cannot be reckoned.
+    pub(super) fn ask_about_prices(&self, prices: &JsValue, card: &JsValue) -> Result<(), Fault> {
+        let tasks = [
+            (&self.prices, prices, &self.prices_errors, "prices"),
+            (&self.card, card, &self.card_errors, "rateCard"),
+        ];
+        for (task, input, errors, name) in tasks {
+            if input.is_object() {
+                task.ask(&self.page, input)?;
+            } else {
+                task.stop();
+                task.forget();
+                errors.borrow_mut().clear();
+                Answers::age(&self.page, &[(name, true)])?;
+            }
         }
         Ok(())
     }
@@ -30,19 +36,38 @@ impl App {
             self.answers.report(&self.page, "prices", &report)?;
             Answers::age(&self.page, &[("prices", false)])?;
         }
-        let channel = self.forms.text("channel");
-        let place = |path: &str| match path.split_once('.') {
-            Some(("quote", path)) => quote_path(path, &channel),
-            Some(("fair", "sales")) => "fair.sales.mean".to_owned(),
-            Some(("fair", _)) => path.to_owned(),
-            _ if path.starts_with("channels") => format!("book.{path}"),
-            _ => format!("prices.{path}"),
-        };
-        if let Some(errors) = mistakes(said, &place) {
+        if let Some(errors) = mistakes(said, &|path| self.prices_path(path)) {
             self.prices_errors.replace(errors);
             Answers::age(&self.page, &[("prices", true)])?;
         }
         self.show_errors(self.moment.get())?;
         self.say_whether_busy()
+    }
+
+    /// Where a mistake in the question about them lies.
+    fn prices_path(&self, path: &str) -> String {
+        match path.split_once('.') {
+            Some(("quote", path)) => quote_path(path, &self.forms.text("channel")),
+            Some(("fair", "sales")) => "fair.sales.mean".to_owned(),
+            Some(("fair", _)) => path.to_owned(),
+            _ if path.starts_with("channels") => format!("book.{path}"),
+            _ => format!("prices.{path}"),
+        }
+    }
+
+    /// Hears what a worker tells of the rate card.
+    pub(super) fn heard_of_card(&self, said: &JsValue) -> Result<(), Fault> {
+        let report = at_name(said, "report");
+        if report.is_truthy() {
+            self.answers.report(&self.page, "rateCard", &report)?;
+        }
+        let place = |path: &str| {
+            let prices = path.strip_prefix("prices.");
+            prices.map_or_else(|| path.to_owned(), |path| self.prices_path(path))
+        };
+        let errors = mistakes(said, &place);
+        Answers::age(&self.page, &[("rateCard", errors.is_some())])?;
+        self.card_errors.replace(errors.unwrap_or_default());
+        self.show_errors(self.moment.get())
     }
 }

@@ -39,6 +39,8 @@ pub(super) struct Subjects {
     pub order: JsValue,
     /// What the worker is asked about other sizes, quantities and channels.
     pub prices: JsValue,
+    /// What another worker makes the rate card from.
+    pub card: JsValue,
     /// Whether the worker may find a better layout of the film.
     pub searches: bool,
     /// What the worker is asked about the subjects for themselves.
@@ -157,6 +159,13 @@ pub(super) fn ask(
     let quote = Some(&quote).filter(|_| fed && posted);
     let quoted = subjects.ask_film_and_price(&material, quote, known, &chosen)?;
     put_fair_day(&root, &subjects.prices);
+    if subjects.prices.is_object() {
+        let card = Object::new();
+        put_at_name(&card, "forms", &root);
+        put_at_name(&card, "prices", &subjects.prices);
+        put_at_name(&card, "today", &today().into());
+        subjects.card = card.into();
+    }
     subjects.rooms = rooms(&root, quoted.as_ref(), &currency, &symbol);
     if !at_name(&subjects.rooms, "fair").is_object() {
         subjects.old.push(("fair", true));

@@ -175,6 +175,8 @@ read_by_members! {
         pub tax: TaxInput = default,
         /// Orders in a hundred that are paid back: all that the customer paid, while the costs stay.
         pub refunds: Option<NumberInput> = default,
+        /// Whether it stands on the rate card; it does if left out.
+        pub offered: Option<bool> = default,
     }
 }
 

@@ -16,7 +16,7 @@ use crate::input::read_by_members;
 use crate::material::{self, MaterialReport};
 use crate::measure::{Count, Length, LengthInput, NumberInput, Unit, required};
 pub use breaks::QuantityBreak;
-pub use card::{Lower, OfferedChannelInput, OfferedFilmInput, RateCardInput, rate_card};
+pub use card::{Lower, OfferedFilmInput, RateCardInput, rate_card};
 pub use channels::ChannelPrice;
 use channels::Day;
 pub use ladder::{Change, Rung, StepUp};

@@ -2,7 +2,7 @@
 
 use super::RateCard;
 use super::check::{Card, Size, read_from};
-use crate::decal::{SIDE, size_text};
+use crate::decal::SIDE;
 use crate::error::{Checks, Code, InputError, InputErrors};
 use crate::input::read_by_members;
 use crate::legibility;
@@ -80,10 +80,10 @@ pub struct CardAnswer {
     pub pieces: u32,
     /// Width over everything that is cut.
     pub width: Measured,
+    /// The same to the nanometre, for whoever asks again: the text of `width` may be rounded.
+    pub exact: String,
     /// Height over everything that is cut; in proportion to the size that is charged.
     pub height: Measured,
-    /// Both together.
-    pub size_text: String,
     /// The width that is charged, where it is another one: the next size up.
     pub charged: Option<Measured>,
     /// Height of a capital I; none where nothing is written.
@@ -106,6 +106,9 @@ pub struct CardAnswer {
     pub breaks: Vec<CardBreak>,
     /// The next size that is sold, and what it adds.
     pub larger: Option<LargerSize>,
+    /// What is drawn.
+    #[serde(skip)]
+    pub(super) shown: Size,
 }
 
 /// The price of a piece from a quantity on.
@@ -128,8 +131,10 @@ pub struct CardBreak {
 pub struct LargerSize {
     /// Its width.
     pub width: Measured,
-    /// Its width and height.
-    pub size_text: String,
+    /// The same to the nanometre.
+    pub exact: String,
+    /// Its height.
+    pub height: Measured,
     /// By how much a piece costs more.
     pub more: String,
     /// From how far it can be read.
@@ -215,8 +220,8 @@ pub fn ask(question: &CardQuestion) -> Result<CardAnswer, InputErrors> {
         words: words.to_owned(),
         pieces: asked.pieces,
         width: size.width.measured(unit),
+        exact: exact(size.width),
         height: size.height.measured(unit),
-        size_text: size_text(size.width, size.height, unit),
         charged: width
             .filter(|charged| charged.width != size.width)
             .map(|charged| charged.width.measured(unit)),
@@ -235,7 +240,16 @@ pub fn ask(question: &CardQuestion) -> Result<CardAnswer, InputErrors> {
         breaks,
         larger,
         asks,
+        shown: Size {
+            letter: told.as_ref().map(|(decal, _)| decal.letter_height()),
+            ..size
+        },
     })
+}
+
+/// A length that reads back as it is.
+pub(super) fn exact(length: Length) -> String {
+    format!("{} mm", length.exact(Unit::Mm))
 }
 
 /// What is asked, read.
@@ -380,7 +394,8 @@ impl Card<'_> {
         let told = read_from(&self.raw.lettering, words, size, unit).ok()?;
         Some(LargerSize {
             width: size.width.measured(unit),
-            size_text: size_text(size.width, size.height, unit),
+            exact: exact(size.width),
+            height: size.height.measured(unit),
             more: self.currency.text(dearer - price?),
             distance: told
                 .and_then(|(decal, viewing)| legibility::reads_from(&decal, &viewing, unit)),

@@ -1,10 +1,11 @@
 //! A card is checked as a whole before anything of it is used.
 
+use super::ask::exact;
 use super::{CardChannel, CardSize, FORMAT, Lettering, MOST, MOST_FILMS, RateCard, VERSION};
 use crate::decal::{Decal, DecalInput, SIDE};
 use crate::error::{Checks, Code, InputError, InputErrors};
 use crate::legibility::{self, LegibilityInput, Viewing};
-use crate::measure::{Count, Date, Length, LengthInput, Measured, Unit, required};
+use crate::measure::{Count, Date, Length, LengthInput, Unit, required};
 use crate::money::{Currency, TaxKind, parse_amount, parse_percent};
 use rust_decimal::Decimal;
 use serde::Serialize;
@@ -46,8 +47,8 @@ pub struct CardReport {
     pub words: String,
     /// Whether the customer says what is written.
     pub free: bool,
-    /// The widths that are sold, the least first.
-    pub widths: Vec<Measured>,
+    /// The widths that are sold, to the nanometre, the least first.
+    pub widths: Vec<String>,
     /// The films.
     pub films: Vec<FilmName>,
     /// The ways of selling.
@@ -90,11 +91,7 @@ pub fn check(card: &RateCard) -> Result<CardReport, InputErrors> {
         unit: raw.unit,
         words: raw.lettering.words.clone(),
         free: raw.lettering.free,
-        widths: card
-            .sizes
-            .iter()
-            .map(|size| size.width.measured(raw.unit))
-            .collect(),
+        widths: card.sizes.iter().map(|size| exact(size.width)).collect(),
         films: raw
             .films
             .iter()
@@ -129,7 +126,7 @@ pub(super) struct Card<'a> {
 }
 
 /// A size that is sold.
-#[derive(Clone, Copy, Default)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub(super) struct Size {
     pub width: Length,
     pub height: Length,

@@ -7,7 +7,7 @@
 
 use super::ask::{CardQuestion, ask};
 use crate::error::{Code, InputError, InputErrors};
-use crate::measure::{Length, LengthInput, Unit};
+use crate::measure::Length;
 use serde::Serialize;
 
 /// A link has so many characters at most: all browsers, messengers and codes take so many.
@@ -50,15 +50,13 @@ pub struct CardLink {
 /// Those of [`ask`]; [`Code::TooLarge`] at `words` where it gets longer than [`LONGEST_LINK`].
 pub fn link(question: &CardQuestion) -> Result<String, InputErrors> {
     let answer = ask(question)?;
-    let width = match &question.width {
-        Some(width) => exact(width, answer.unit)?,
-        None => answer.width.text.clone(),
-    };
+    let width = answer.width.text;
+    let is_exact = Length::parse(&width, answer.unit) == Ok(answer.shown.width);
     let members = [
         answer.edition.to_string(),
         answer.channel,
         answer.film,
-        width,
+        if is_exact { width } else { answer.exact },
         answer.unit.symbol().to_owned(),
         answer.pieces.to_string(),
         answer.words,
@@ -79,17 +77,6 @@ pub fn link(question: &CardQuestion) -> Result<String, InputErrors> {
         return Err(error.at("words").into());
     }
     Ok(link)
-}
-
-/// The width as people read it where that says all of it, else in millimetres.
-fn exact(width: &LengthInput, unit: Unit) -> Result<String, InputError> {
-    let length = width.read(unit, crate::decal::SIDE)?;
-    let text = length.text(unit);
-    Ok(if Length::parse(&text, unit) == Ok(length) {
-        text
-    } else {
-        format!("{} mm", length.exact(Unit::Mm))
-    })
 }
 
 /// Reads what stands behind the `#`; a `#` before it may be left.

@@ -6,6 +6,7 @@
 use crate::Result;
 use crate::module;
 use crate::run::{cargo, files_below, output, read, root, run, target, write};
+use crate::shop;
 use crate::tools::installed_wasm_opt;
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
@@ -26,7 +27,13 @@ const BLANK_PARTS: &str = "const PARTS = {};";
 
 /// What the page loads only when it is asked for, each a script and its module, named as the feature that they are
 /// built with.
-pub const PARTS: [&str; 2] = ["desk", "light-table"];
+pub const PARTS: [&str; 3] = ["desk", "light-table", "counter"];
+/// Other files that are asked for only then, each with the part that it goes with.
+const ASKED_FOR: [(&str, &str); 3] = [
+    (shop::PAGE, shop::SHOP),
+    ("decal-quote.js", shop::SHOP),
+    ("publish.js", "counter"),
+];
 /// What stands in the script of each of them behind what wasm-bindgen writes.
 const PART: &str = "src/part.js";
 /// The line of a part's script, beside that of the version, which a build fills in with the module's hash.
@@ -76,6 +83,8 @@ pub fn finish_staged() -> Result<()> {
         }
         strip_all(&staged)?;
     }
+    // Its policy names the hashes of what stands in it: nothing of it is changed any more.
+    shop::add_shop(&staged, release)?;
     let version = finish(&staged)?;
     println!("Build {version} is finished.");
     Ok(())
@@ -85,7 +94,11 @@ pub fn finish_staged() -> Result<()> {
 #[must_use]
 pub fn part_of(file: &str) -> Option<&'static str> {
     let is_of = |part: &&str| file == script_of(part) || file == module_of(part);
-    PARTS.into_iter().find(is_of)
+    let other = ASKED_FOR.into_iter().find(|(name, _)| *name == file);
+    PARTS
+        .into_iter()
+        .find(is_of)
+        .or(other.map(|(_, part)| part))
 }
 
 fn script_of(part: &str) -> String {
@@ -98,6 +111,17 @@ fn module_of(part: &str) -> String {
 
 /// Builds the module of a part into a folder, and its script with it.
 fn add(part: &str, staged: &Path, release: bool) -> Result<()> {
+    bind(part, "web", staged, release)?;
+    let script = staged.join(script_of(part));
+    let own = read(&root().join(PART))?;
+    write(&script, read(&script)? + "\n" + &own)
+}
+
+/// Builds the module of a feature into a folder, and beside it the script that wasm-bindgen writes for a target.
+///
+/// # Errors
+/// When one of the two fails.
+pub fn bind(feature: &str, kind: &str, folder: &Path, release: bool) -> Result<()> {
     // A folder of their own: the page's module has the same name among what is built. What the parts have in common is
     // built once.
     let built = target().join("parts");
@@ -105,7 +129,7 @@ fn add(part: &str, staged: &Path, release: bool) -> Result<()> {
     let mut command = cargo();
     command.args(["build", "--quiet", "--package", "decal-reckoner", "--lib"]);
     command.args(["--target", "wasm32-unknown-unknown"]);
-    command.args(["--no-default-features", "--features", part]);
+    command.args(["--no-default-features", "--features", feature]);
     command.arg("--target-dir").arg(&built);
     if release {
         command.arg("--release");
@@ -116,13 +140,10 @@ fn add(part: &str, staged: &Path, release: bool) -> Result<()> {
         .join(profile)
         .join("decal_reckoner.wasm");
     run(Command::new("wasm-bindgen")
-        .args(["--target", "web", "--no-typescript", "--out-name", part])
+        .args(["--target", kind, "--no-typescript", "--out-name", feature])
         .arg("--out-dir")
-        .arg(staged)
-        .arg(module))?;
-    let script = staged.join(script_of(part));
-    let own = read(&root().join(PART))?;
-    write(&script, read(&script)? + "\n" + &own)
+        .arg(folder)
+        .arg(module))
 }
 
 /// What puts the functions in the order of their names, and writes them as small as before; the names
@@ -226,7 +247,7 @@ fn strip_all(folder: &Path) -> Result<()> {
 ///
 /// Lines stay lines, so nothing is read otherwise. A text that goes on over the end of a line is the one
 /// place where that may be wrong: a file that may have one is left as it is.
-fn without_comments(text: &str, script: bool) -> String {
+pub fn without_comments(text: &str, script: bool) -> String {
     let mut kept = String::new();
     let mut in_comment = false;
     for line in text.lines() {
@@ -260,7 +281,7 @@ fn without_comments(text: &str, script: bool) -> String {
 }
 
 /// A page without indentation and blank lines, but for what stands in a field of several lines.
-fn without_indentation(page: &str) -> String {
+pub fn without_indentation(page: &str) -> String {
     let mut kept = String::new();
     let mut in_field = false;
     for line in page.lines() {
@@ -424,6 +445,9 @@ mod tests {
             ("desk.js", &part),
             ("light-table_bg.wasm", "2"),
             ("light-table.js", &part),
+            ("counter_bg.wasm", "3"),
+            ("counter.js", &part),
+            (shop::PAGE, "<p>"),
             (WORKER, &worker),
         ] {
             fs::write(folder.join(file), text).expect("the file can be written");
@@ -475,6 +499,10 @@ mod tests {
                 Ok(format!("const VERSION = \"{version}\";\n{core}\n"))
             );
         }
+        assert!(
+            !files.contains(shop::PAGE) && parts.contains(shop::PAGE),
+            "{worker}"
+        );
     }
 
     #[test]

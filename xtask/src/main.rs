@@ -11,6 +11,7 @@ mod module;
 mod package;
 mod run;
 mod serve;
+mod shop;
 mod test;
 mod tools;
 mod walls;

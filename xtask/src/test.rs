@@ -46,7 +46,7 @@ pub fn test() -> Result<()> {
             .arg("--lib")
             .args(wasm_tests)
             .args(DENY))?;
-        for module in ["page", "desk", "light-table", "exports"] {
+        for module in ["page", "desk", "light-table", "counter", "shop", "exports"] {
             run(cargo()
                 .arg("clippy")
                 .args(WASM)

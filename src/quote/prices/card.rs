@@ -19,8 +19,6 @@ read_by_members! {
     pub struct RateCardInput {
         /// The costs, sizes, quantities and channels.
         pub prices: PricesInput,
-        /// Which of the channels are on the card, in their order; all where none is told of.
-        pub channels: Vec<OfferedChannelInput> = default,
         /// The films on the shelf.
         pub stock: Vec<StockInput> = default,
         /// The same as they are bought.
@@ -51,15 +49,6 @@ read_by_members! {
         pub lettering: Lettering = default,
         /// The outline of what is cut, in a box 1,000 wide.
         pub outline: Option<String> = default,
-    }
-}
-
-read_by_members! {
-    /// Whether a channel is on the card.
-    #[derive(Clone, Debug, Default, PartialEq)]
-    pub struct OfferedChannelInput {
-        /// Whether it is.
-        pub offered: bool = default,
     }
 }
 
@@ -235,21 +224,16 @@ fn films(input: &RateCardInput) -> Result<Vec<usize>, InputErrors> {
     checks.finish(films)
 }
 
+/// The channels that are offered, by their places in the book.
 fn channels(input: &RateCardInput) -> Result<Vec<usize>, InputErrors> {
-    let offered = |index: &usize| {
-        input.channels.is_empty()
-            || input
-                .channels
-                .get(*index)
-                .is_some_and(|channel| channel.offered)
-    };
-    let channels: Vec<usize> = (0..input.prices.channels.len()).filter(offered).collect();
+    let all = input.prices.channels.iter().enumerate();
+    let offered = all.filter(|(_, channel)| channel.offered.unwrap_or(true));
+    let channels: Vec<usize> = offered.map(|(index, _)| index).collect();
     if channels.is_empty() {
         let message = "no channel is on the card";
         let hint = "put one on it, under channels";
-        return Err(InputError::new(Code::Missing, message, hint)
-            .at("channels")
-            .into());
+        let error = InputError::new(Code::Missing, message, hint);
+        return Err(error.at("prices.channels").into());
     }
     Ok(channels)
 }

@@ -1,0 +1,128 @@
+# Lo que leen los clientes. Cada mensaje está entero: ninguno se compone de trozos.
+# Importes, medidas y fechas llegan escritos como los escribe el idioma de quien lee.
+
+language-name = Español
+page-title = { $design }, de { $shop }
+by = de { $shop }
+size = Medida
+size-text = { $width } × { $height }
+width = Ancho
+width-hint = De { $least } a { $most }. Una medida intermedia cuesta lo que la siguiente mayor.
+unit = Unidad
+unit-in = pulgadas
+unit-cm = centímetros
+unit-mm = milímetros
+film = Vinilo
+pieces = Cuántas
+pieces-hint = Hasta { $most } aquí; para más, pregunte.
+words = Texto
+words-hint = Tal como se ha de cortar; una línea nueva por cada línea de letras
+channel = Cómo compra
+language = Idioma
+
+each = { $price } cada una
+size-and-film = { $size } en { $film }
+charged = Con el precio de { $width } de ancho, la medida siguiente.
+reads-from = Se lee desde { $distance }
+reads-not = Demasiado pequeño para leerse desde ninguna distancia
+reads-note = Con buena luz y de frente. Su vista, el tiempo y la velocidad pueden pedir más.
+larger-reads = { $size } cuesta { $more } más cada una y se lee desde { $distance }.
+larger = { $size } cuesta { $more } más cada una.
+take-larger = Elegir { $width }
+
+items-row =
+    { $pieces ->
+        [one] Una pieza
+       *[other] { $pieces } piezas a { $price }
+    }
+postage-row = Envío
+postage-free = El envío va incluido
+tax-added-row = Impuesto sobre la venta
+tax-included-row = Impuesto incluido
+total-row = En total
+sum-caption = Lo que paga
+breaks-caption = Precio de cada una, según cuántas
+from-pieces = Desde { $from }
+this-counts = vale este
+
+ask-lead = Pregunte el precio
+ask-notYet = Estos precios empiezan el { $from }.
+ask-expired = Estos precios terminaron el { $until }.
+ask-tooSmall = Menos de { $least } de ancho se hace por encargo.
+ask-tooLarge = Más de { $most } de ancho se hace por encargo.
+ask-tooMany = Más de { $most } piezas tienen precio aparte.
+ask-words = En esta medida no caben tantas letras.
+ask-noPrice = Este vinilo en esta medida se hace por encargo.
+
+ask = Pedir
+ask-mail = Escribir un correo
+ask-copy = Copiar como texto
+ask-share = Compartir
+ask-save = Guardar en un archivo
+ask-link = Ver enlace y código
+ask-nothing-sent = Nada se envía solo: antes verá lo que está escrito.
+copied = Copiado.
+copy-by-hand = El navegador no deja copiar a esta página. Marque el texto y cópielo usted.
+request-subject = { $design }: { $size }
+request-priced =
+    Buenos días:
+    quisiera encargar: { $design }
+    Texto: { $words }
+    Medida: { $size }
+    Vinilo: { $film }
+    { $pieces ->
+        [one] Una pieza a { $price }
+       *[other] { $pieces } piezas a { $price }
+    }
+    En total { $total }, compra por: { $channel }
+    (lista de precios { $edition }, { $today })
+request-unpriced =
+    Buenos días:
+    ¿cuánto costaría esto? { $design }
+    Texto: { $words }
+    Medida: { $size }
+    Vinilo: { $film }
+    Piezas: { $pieces }
+    Compra por: { $channel }
+    (lista de precios { $edition }, { $today })
+request-no-words = como en la imagen
+link-title = Este presupuesto como enlace
+link-note = El enlace contiene lo que ha elegido, y nada más.
+code-label = Código que lleva a este presupuesto
+picture-label = El adhesivo a escala, { $size }
+picture-label-words = El adhesivo a escala, { $size }: { $words }
+close = Cerrar
+
+link-same = Este es el presupuesto que le enviaron.
+link-changed = Este presupuesto se hizo por { $then }. Con los precios de hoy son { $now }.
+link-unpriced = Este presupuesto se hizo por { $then }. Pregunte si todavía vale.
+link-damaged = El enlace a esta página está dañado y no se ha usado nada de él. Elija abajo o pida otra vez el enlace.
+link-newer = El enlace es de otra versión de esta página. Vuelva a cargarla o elija abajo.
+link-long = El enlace es más largo que ninguno de los hechos aquí y no se ha usado nada de él. Elija abajo.
+link-unknown = El enlace pide algo que ya no se ofrece. Elija abajo.
+
+valid = Precios del { $from }, lista de precios { $edition }
+valid-until = Precios del { $from }, válidos hasta el { $until }, lista de precios { $edition }
+note-title = De { $shop }
+caution = Deje libre la vista de quien conduce, y mire las normas locales antes de pegar nada en una ventana.
+
+mistake-missing = Aquí falta algo.
+mistake-not-a-number = Esto no es un número que sirva aquí.
+mistake-ambiguous = Esto se puede leer de dos maneras: escríbalo sin la coma o sin el punto.
+mistake-unknown-unit = Aquí no se conoce esta unidad. Escriba in, ft, cm, mm o m.
+mistake-too-small = Esto es demasiado pequeño.
+mistake-too-large = Esto es demasiado grande.
+mistake-not-whole = Escriba un número entero.
+mistake-does-not-fit = No caben tantas letras.
+mistake-other = Esto no sirve aquí.
+
+no-card = Aquí todavía no hay lista de precios.
+no-card-hint = Quien hace los adhesivos tiene que ponerla junto a esta página.
+card-unreachable = No se ha podido cargar la lista de precios. Mire la conexión y pruebe otra vez.
+card-bad = Esta lista de precios no se puede leer, así que no se muestra ningún precio.
+card-newer = Esta lista de precios es de una versión más nueva de la página. Vuelva a cargarla.
+card-problem = Dónde: { $field }.
+try-again = Probar otra vez
+stopped = La página se ha parado por un fallo suyo. Vuelva a cargarla para seguir.
+no-wasm = Esta página calcula con WebAssembly, que este navegador no tiene o tiene apagado. Un navegador actual puede mostrarla.
+preview = Como lo ven los clientes

@@ -1,0 +1,605 @@
+// The customers' page. It shows what the core answers from the rate card, in the reader's language, and keeps nothing.
+//
+// The build fills in the next two lines (xtask/src/shop.rs): the catalogues of messages, and the core's module.
+const CATALOGUES = {};
+const CORE = "unbuilt";
+
+const { FluentBundle, FluentResource } = globalThis.FluentBundle;
+
+const byId = (id) => document.getElementById(id);
+const all = (selector) => document.querySelectorAll(selector);
+
+// ---- The frame, if the page is shown in one --------------------------------------------------------------------------
+
+// An element of another page that shows this one says in the address which of its frames this is, and of which origin it
+// is itself (public/decal-quote.js). Nothing is heard from anybody else, and nothing is told to anybody else.
+const address = new URLSearchParams(location.hash.slice(1));
+const frame = parent !== globalThis && address.has("frame") ? address.get("frame") : null;
+const host = address.get("host");
+
+function tell(type, more) {
+  // A page without an origin of its own, such as one from a file, cannot be told from others by it.
+  if (frame !== null) parent.postMessage({ decalQuote: 1, frame, type, ...more }, host === "null" ? "*" : host);
+}
+
+function isFromHost(event) {
+  const { data } = event;
+  return event.source === parent && event.origin === host && data?.decalQuote === 1 && data.frame === frame;
+}
+
+// What the host says before anything is shown: a card, colours, a language.
+function hostsWishes() {
+  return new Promise((resolve) => {
+    addEventListener("message", (event) => {
+      if (!isFromHost(event)) return;
+      const { type, ...wishes } = event.data;
+      if (type === "start") resolve(wishes);
+      if (type === "theme") paint(wishes.theme);
+      if (type === "language") speak(wishes.language);
+    });
+    tell("ready");
+  });
+}
+
+const COLOURS = ["paper", "sheet", "ink", "soft", "rule", "accent", "alarm"];
+const FACES = ["figures", "text"];
+
+function paint(theme) {
+  for (const [name, value] of Object.entries(theme ?? {})) {
+    const property = COLOURS.includes(name) ? "color" : FACES.includes(name) && "font-family";
+    if (property && CSS.supports(property, value)) document.documentElement.style.setProperty(`--${name}`, value);
+  }
+}
+
+// ---- Words -----------------------------------------------------------------------------------------------------------
+
+let language = "en";
+let bundle;
+
+function speak(wanted) {
+  const found = [wanted, ...navigator.languages, "en"]
+    .map((tag) => String(tag ?? "").split("-")[0].toLowerCase())
+    .find((tag) => Object.hasOwn(CATALOGUES, tag));
+  // What numbers look like is the country's; English of any other country than the reader's would be another one's.
+  const own = navigator.languages.find((tag) => tag.toLowerCase().startsWith(found));
+  const next = own ?? found;
+  if (next === language && bundle) return;
+  language = next;
+  // The text is copied and sent: marks that isolate writing directions would go with it.
+  bundle = new FluentBundle(language, { useIsolating: false });
+  bundle.addResource(new FluentResource(CATALOGUES[found]));
+  document.documentElement.lang = found;
+  for (const place of all("[data-message]")) place.textContent = say(place.dataset.message);
+  fillLanguages(found);
+  if (card) {
+    fillUnits();
+    show();
+  }
+}
+
+function say(message, values) {
+  const found = bundle.getMessage(message);
+  return found?.value ? bundle.formatPattern(found.value, values) : "";
+}
+
+function amount(text) {
+  const { currency, decimals } = report;
+  const digits = { minimumFractionDigits: decimals, maximumFractionDigits: decimals };
+  return new Intl.NumberFormat(language, { style: "currency", currency, currencyDisplay: "narrowSymbol", ...digits }).format(text);
+}
+
+function day(text) {
+  const [year, month, date] = text.split("-").map(Number);
+  const time = new Date(2000, 0, 1);
+  time.setFullYear(year, month - 1, date);
+  return new Intl.DateTimeFormat(language, { dateStyle: "long" }).format(time);
+}
+
+const UNITS = { in: "inch", ft: "foot", mm: "millimeter", cm: "centimeter", m: "meter" };
+
+// A length as the core tells it, `42 ft`; fractions of an inch stay as they are.
+function long(text) {
+  const [, number, symbol] = /^([\d.]+)\s(\w+)$/u.exec(text) ?? [];
+  if (!UNITS[symbol]) return text;
+  const unit = { style: "unit", unit: UNITS[symbol], maximumFractionDigits: 3 };
+  return new Intl.NumberFormat(language, unit).format(number);
+}
+
+function size(width, height) {
+  return say("size-text", { width: long(width.text), height: long(height.text) });
+}
+
+function today() {
+  const now = new Date();
+  const two = (number) => String(number).padStart(2, "0");
+  return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
+}
+
+// ---- The core --------------------------------------------------------------------------------------------------------
+
+async function load() {
+  const text = atob(CORE);
+  const bytes = Uint8Array.from(text, (letter) => letter.charCodeAt(0));
+  await wasm_bindgen({ module_or_path: bytes });
+}
+
+function core(task, input, label) {
+  let told;
+  wasm_bindgen.reckon(task, input, label ?? "", (said) => (told = said));
+  return told;
+}
+
+// ---- The card --------------------------------------------------------------------------------------------------------
+
+let card;
+let report;
+
+const CARD = "rate-card.json";
+
+// A card stands in the page itself, comes from the host, or lies beside the page.
+async function cardOf(wishes) {
+  const own = byId("rate-card").textContent.trim();
+  if (own) return parsed(own);
+  if (wishes.card !== undefined) return wishes.card;
+  // Beside the page, and nowhere else.
+  const name = new URLSearchParams(location.search).get("card") ?? CARD;
+  if (!/^[\w-][\w.-]*\.json$/u.test(name)) throw new Problem("no-card", "no-card-hint");
+  let response;
+  try {
+    response = await fetch(new URL(name, location.href), { cache: "no-cache", credentials: "omit" });
+  } catch {
+    throw new Problem("card-unreachable", null, true);
+  }
+  if (response.status === 404) throw new Problem("no-card", "no-card-hint");
+  if (!response.ok) throw new Problem("card-unreachable", null, true);
+  return parsed(await response.text());
+}
+
+function parsed(text) {
+  try {
+    return JSON.parse(text);
+  } catch {
+    throw new Problem("card-bad");
+  }
+}
+
+class Problem extends Error {
+  constructor(message, more, again) {
+    super(message);
+    Object.assign(this, { more, again });
+  }
+}
+
+function showProblem({ message, more, again, field }) {
+  byId("loading").hidden = true;
+  byId("shop").hidden = true;
+  byId("problem").hidden = false;
+  put("problem", say(message) || say("stopped"));
+  put("problem-more", field ? say("card-problem", { field }) : more ? say(more) : "");
+  byId("again").hidden = !again;
+  tell("problem", { problem: message });
+}
+
+function put(place, text) {
+  for (const slot of all(`[data-text="${place}"]`)) {
+    slot.textContent = text;
+    slot.hidden = !text;
+  }
+}
+
+// ---- Choices ---------------------------------------------------------------------------------------------------------
+
+function fillLanguages(current) {
+  const names = Object.keys(CATALOGUES).map((tag) => {
+    const other = new FluentBundle(tag);
+    other.addResource(new FluentResource(CATALOGUES[tag]));
+    return [tag, other.formatPattern(other.getMessage("language-name").value)];
+  });
+  fill(byId("language"), names, current);
+}
+
+function fill(select, options, chosen) {
+  select.replaceChildren(...options.map(([value, text]) => new Option(text, value, false, value === chosen)));
+}
+
+function fillUnits() {
+  fill(byId("unit"), ["in", "cm", "mm"].map((unit) => [unit, say(`unit-${unit}`)]), byId("unit").value || report.unit);
+}
+
+function fillSizes() {
+  const unit = byId("unit").value;
+  const widths = report.widths.map((width) => core("ask", { card, width, unit, today: today() }).report);
+  const buttons = widths.map((answer) => {
+    const button = document.createElement("button");
+    button.type = "button";
+    button.value = answer.exact;
+    button.textContent = long(answer.width.text);
+    button.addEventListener("click", () => {
+      take(answer);
+      changed();
+    });
+    return button;
+  });
+  byId("steps").replaceChildren(...buttons);
+  byId("width-hint").textContent = say("width-hint", { least: buttons[0].textContent, most: buttons.at(-1).textContent });
+}
+
+// A width as it stands in its field: in the unit beside it, that is left away, and perhaps rounded.
+function take({ width, exact }) {
+  const field = byId("width");
+  field.value = width.text.replace(` ${byId("unit").value}`, "");
+  field.dataset.exact = exact;
+}
+
+function fillFilms(chosen) {
+  const films = report.films.map(({ name, colour }) => {
+    const label = document.createElement("label");
+    const input = Object.assign(document.createElement("input"), { type: "radio", name: "film", value: name, checked: name === chosen });
+    label.append(input);
+    if (colour) label.append(drawn(["svg", ["viewBox", "0 0 1 1", "aria-hidden", "true"], ["rect", ["width", "1", "height", "1", "fill", colour]]]));
+    label.append(name);
+    return label;
+  });
+  document.querySelector("#films .films").replaceChildren(...films);
+}
+
+const film = () => document.querySelector("[name=film]:checked")?.value;
+
+function question() {
+  return {
+    card,
+    unit: byId("unit").value,
+    channel: byId("channel").value,
+    film: film(),
+    // What was not typed is known better than it is shown.
+    width: byId("width").dataset.exact || byId("width").value,
+    pieces: byId("pieces").value,
+    words: byId("words").value,
+    today: today(),
+  };
+}
+
+// ---- The answer ------------------------------------------------------------------------------------------------------
+
+const FIELDS = ["width", "pieces", "words"];
+let last;
+
+function changed() {
+  byId("told").hidden = true;
+  show();
+}
+
+function show() {
+  const { report: answer, errors = [] } = core("ask", question());
+  for (const name of FIELDS) {
+    const error = errors.find(({ field }) => field === name);
+    const place = byId(`${name}-error`);
+    place.hidden = !error;
+    place.textContent = error ? say(`mistake-${error.code}`) || say("mistake-other") : "";
+    byId(name).toggleAttribute("aria-invalid", Boolean(error));
+    if (error) byId(name).setAttribute("aria-invalid", "true");
+  }
+  byId("answer").toggleAttribute("data-old", !answer);
+  fillSizes();
+  showCard();
+  if (!answer) return;
+  last = answer;
+  for (const button of byId("steps").children) button.setAttribute("aria-pressed", button.value === answer.exact);
+  showPicture(answer);
+  showAnswer(answer);
+  showBreaks(answer);
+  byId("said").textContent = "";
+  byId("request").hidden = true;
+  showLink(!byId("link").hidden);
+  tell("quote", { quote: quoteOf(answer) });
+}
+
+function showCard() {
+  const { shop, design, note, edition, from, until, most } = report;
+  document.title = say("page-title", { design, shop });
+  put("design", design);
+  put("by", say("by", { shop }));
+  byId("pieces-hint").textContent = say("pieces-hint", { most });
+  const dates = { from: day(from), until: until && day(until), edition: String(edition) };
+  put("valid", say(until ? "valid-until" : "valid", dates));
+  byId("note").textContent = note ?? "";
+}
+
+function showPicture(answer) {
+  const told = { size: size(answer.width, answer.height), words: answer.words };
+  const label = say(answer.words ? "picture-label-words" : "picture-label", told);
+  byId("picture").replaceChildren(drawn(core("picture", question(), label).report));
+}
+
+function drawn([tag, attributes, ...children]) {
+  const element = document.createElementNS("http://www.w3.org/2000/svg", tag);
+  for (let at = 0; at < attributes.length; at += 2) element.setAttribute(attributes[at], attributes[at + 1]);
+  element.append(...children.map((child) => (Array.isArray(child) ? drawn(child) : child)));
+  return element;
+}
+
+function showAnswer(answer) {
+  const priced = answer.asks.length === 0;
+  const told = size(answer.width, answer.height);
+  byId("priced").hidden = !priced;
+  byId("to-ask").hidden = priced;
+  if (priced) {
+    put("each", say("each", { price: amount(answer.price) }));
+    put("size-and-film", say("size-and-film", { size: told, film: answer.film }));
+    put("charged", answer.charged ? say("charged", { width: long(answer.charged.text) }) : "");
+    document.querySelector(".sum tbody").replaceChildren(...sum(answer));
+  } else {
+    const widths = [...byId("steps").children].map((button) => button.textContent);
+    const values = {
+      from: day(report.from),
+      until: report.until ? day(report.until) : "",
+      least: widths[0],
+    };
+    const reasons = answer.asks.map((reason) => {
+      const most = reason === "tooMany" ? report.most : widths.at(-1);
+      return Object.assign(document.createElement("li"), { textContent: say(`ask-${reason}`, { ...values, most }) });
+    });
+    document.querySelector("#to-ask ul").replaceChildren(...reasons);
+  }
+  const written = answer.letterHeight;
+  const distance = answer.distance && long(answer.distance.text);
+  put("reads", distance ? say("reads-from", { distance }) : written ? say("reads-not") : "");
+  byId("reads-note").hidden = !distance;
+  const { larger } = answer;
+  byId("larger").hidden = !larger;
+  if (larger) {
+    const next = { size: size(larger.width, larger.height), more: amount(larger.more) };
+    const reads = larger.distance && long(larger.distance.text);
+    put("larger", say(reads ? "larger-reads" : "larger", { ...next, distance: reads }));
+    const button = byId("take-larger");
+    button.onclick = () => {
+      take(larger);
+      changed();
+    };
+    button.textContent = say("take-larger", { width: long(larger.width.text) });
+  }
+}
+
+function sum(answer) {
+  const rows = [[say("items-row", { pieces: answer.pieces, price: amount(answer.price) }), amount(answer.items)]];
+  if (answer.postage && Number(answer.postage) > 0) rows.push([say("postage-row"), amount(answer.postage)]);
+  else if (answer.postage) rows.push([say("postage-free"), ""]);
+  if (answer.taxKind === "added") rows.push([say("tax-added-row"), amount(answer.tax)]);
+  rows.push([say("total-row"), amount(answer.total)]);
+  if (answer.taxKind === "included") rows.splice(-1, 0, [say("tax-included-row"), amount(answer.tax)]);
+  return rows.map(([name, value]) => row(name, value));
+}
+
+function row(name, value) {
+  const row = document.createElement("tr");
+  const head = Object.assign(document.createElement("th"), { scope: "row", textContent: name });
+  row.append(head, Object.assign(document.createElement("td"), { textContent: value }));
+  return row;
+}
+
+function showBreaks({ breaks }) {
+  byId("breaks").hidden = breaks.length < 2;
+  const rows = breaks.map(({ from, price, counts }) => {
+    const shown = row(say("from-pieces", { from }), amount(price));
+    if (counts) {
+      shown.dataset.counts = "";
+      const said = Object.assign(document.createElement("span"), { className: "unseen", textContent: say("this-counts") });
+      shown.firstChild.append(" ", said);
+    }
+    return shown;
+  });
+  document.querySelector("#breaks tbody").replaceChildren(...rows);
+}
+
+// What a host is told: the customer's choices and the card's prices.
+function quoteOf(answer) {
+  const { edition, currency, channel, film, words, pieces, unit, price, items, postage, tax, taxKind, total, asks } = answer;
+  const value = (length) => length && length.value;
+  return {
+    edition, currency, channel, film, words, pieces, unit, price, items, postage, tax, taxKind, total, asks,
+    width: answer.width.value,
+    height: answer.height.value,
+    distance: value(answer.distance),
+  };
+}
+
+// ---- Asking ----------------------------------------------------------------------------------------------------------
+
+function request() {
+  const values = {
+    design: report.design,
+    words: last.words.split("\n").join(" / ") || say("request-no-words"),
+    size: size(last.width, last.height),
+    film: last.film,
+    pieces: last.pieces,
+    price: last.price ? amount(last.price) : "",
+    total: last.total ? amount(last.total) : "",
+    channel: last.channel,
+    edition: String(last.edition),
+    today: day(today()),
+  };
+  const subject = say("request-subject", values);
+  return { subject, text: say(last.asks.length ? "request-unpriced" : "request-priced", values) };
+}
+
+function tellRequest(by) {
+  tell("request", { by, ...request(), quote: quoteOf(last) });
+}
+
+function watchAsking() {
+  const mail = byId("mail");
+  mail.hidden = !report.mail;
+  if (frame !== null) Object.assign(mail, { target: "_blank", rel: "noopener" });
+  mail.addEventListener("click", () => {
+    const { subject, text } = request();
+    const body = text.split("\n").join("\r\n");
+    mail.href = `mailto:${report.mail}?subject=${encodeURIComponent(subject)}&body=${encodeURIComponent(body)}`;
+    tellRequest("mail");
+  });
+  // A link without an address is none for a keyboard.
+  mail.href = `mailto:${report.mail ?? ""}`;
+  byId("copy").addEventListener("click", async () => {
+    const { text } = request();
+    tellRequest("copy");
+    const place = byId("request");
+    place.value = text;
+    place.hidden = false;
+    try {
+      await navigator.clipboard.writeText(text);
+      byId("said").textContent = say("copied");
+    } catch {
+      byId("said").textContent = say("copy-by-hand");
+      place.focus();
+      place.select();
+    }
+  });
+  const share = byId("share");
+  share.hidden = !navigator.share;
+  share.addEventListener("click", async () => {
+    const { subject, text } = request();
+    tellRequest("share");
+    // Whoever closes the sheet without sending has changed their mind.
+    await navigator.share({ title: subject, text }).catch(() => {});
+  });
+  byId("save").addEventListener("click", () => {
+    const { text } = request();
+    tellRequest("save");
+    const file = new Blob([`${text}\n`], { type: "text/plain" });
+    const link = Object.assign(document.createElement("a"), { href: URL.createObjectURL(file), download: "decal.txt" });
+    link.click();
+    setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
+  });
+  const button = byId("show-link");
+  button.hidden = !/^https?:$/u.test(location.protocol);
+  button.addEventListener("click", () => showLink(byId("link").hidden));
+}
+
+function showLink(shown) {
+  byId("link").hidden = !shown;
+  byId("show-link").setAttribute("aria-expanded", String(shown));
+  if (!shown) return;
+  const { report: link, errors } = core("link", question());
+  const place = byId("link-address");
+  byId("code").replaceChildren();
+  place.textContent = "";
+  if (errors) return;
+  const whole = `${location.origin}${location.pathname}${location.search}#${link}`;
+  place.href = whole;
+  place.textContent = whole;
+  const { report: code } = core("code", whole, say("code-label"));
+  if (code) byId("code").append(drawn(code));
+}
+
+// ---- A quote that came as a link -------------------------------------------------------------------------------------
+
+function readLink() {
+  if (!location.hash.startsWith("#quote=")) return;
+  const { report: link, errors } = core("unlink", location.hash);
+  const note = byId("told");
+  const inform = (message, values) => {
+    note.textContent = say(message, values);
+    note.hidden = false;
+  };
+  if (errors) {
+    const messages = { impossible: "link-newer", "too-large": "link-long" };
+    return inform(messages[errors[0].code] ?? "link-damaged");
+  }
+  const offered = report.films.some(({ name }) => name === link.film) && report.channels.includes(link.channel);
+  if (!offered || !["in", "cm", "mm"].includes(link.unit)) return inform("link-unknown");
+  byId("unit").value = link.unit;
+  byId("channel").value = link.channel;
+  fillFilms(link.film);
+  byId("pieces").value = link.pieces;
+  if (report.free) byId("words").value = link.words;
+  const { report: answer } = core("ask", { ...question(), width: link.width });
+  if (!answer) return inform("link-damaged");
+  take(answer);
+  unit = link.unit;
+  show();
+  const then = link.total && amountOr(link.total);
+  if (last.total && link.total === last.total) inform("link-same");
+  else if (then && last.total) inform("link-changed", { then, now: amount(last.total) });
+  else if (then) inform("link-unpriced", { then });
+}
+
+// What a link says is nobody's word: it is shown as an amount only if it is one.
+function amountOr(text) {
+  return /^\d{1,12}(\.\d{1,4})?$/u.test(text) ? amount(text) : "";
+}
+
+// ---- From the start on -----------------------------------------------------------------------------------------------
+
+async function start() {
+  const own = new URLSearchParams(location.search).get("language");
+  speak(own);
+  if (typeof WebAssembly !== "object") throw new Problem("no-wasm");
+  const [wishes] = await Promise.all([frame === null ? {} : hostsWishes(), load()]);
+  paint(wishes.theme);
+  speak(wishes.language ?? own);
+  card = undefined;
+  const read = await cardOf(wishes);
+  const { report: checked, errors } = core("check", read);
+  if (errors) {
+    const newer = errors[0].field === "version" && errors[0].code === "impossible";
+    throw Object.assign(new Problem(newer ? "card-newer" : "card-bad"), { field: newer ? "" : errors[0].field });
+  }
+  report = checked;
+  card = read;
+  document.body.classList.toggle("framed", frame !== null);
+  fillUnits();
+  fill(byId("channel"), report.channels.map((name) => [name, name]), report.channels.includes(wishes.channel) ? wishes.channel : report.channels[0]);
+  byId("channel-field").hidden = report.channels.length < 2 || report.channels.includes(wishes.channel);
+  fillFilms(report.films[0].name);
+  byId("words-field").hidden = !report.free;
+  byId("words").value = report.words;
+  take(core("ask", { card, today: today() }).report);
+  watchChoices();
+  watchAsking();
+  byId("loading").hidden = true;
+  byId("problem").hidden = true;
+  byId("shop").hidden = false;
+  show();
+  readLink();
+}
+
+let unit;
+
+function watchChoices() {
+  unit = byId("unit").value;
+  byId("choices").addEventListener("input", ({ target }) => {
+    if (target.id === "unit") convert();
+    if (target.id === "width") delete target.dataset.exact;
+    changed();
+  });
+  byId("choices").addEventListener("submit", (event) => event.preventDefault());
+  byId("language").addEventListener("change", ({ target }) => speak(target.value));
+  addEventListener("hashchange", readLink);
+}
+
+// Another unit keeps the size: what was typed without one was in the unit before.
+function convert() {
+  const before = unit;
+  unit = byId("unit").value;
+  const { width } = question();
+  const whole = /[a-z"'″′”’]/iu.test(width) ? width : `${width} ${before}`;
+  const { report: answer } = core("ask", { card, unit, width: whole, today: today() });
+  if (answer) take(answer);
+}
+
+function watchHeight() {
+  if (frame === null) return;
+  let told;
+  const measure = () => {
+    const height = Math.ceil(document.documentElement.getBoundingClientRect().height);
+    if (height !== told) tell("height", { height });
+    told = height;
+  };
+  new ResizeObserver(measure).observe(document.documentElement);
+}
+
+byId("again").addEventListener("click", () => location.reload());
+watchHeight();
+start().catch((problem) => {
+  if (!(problem instanceof Problem)) console.error(problem);
+  showProblem(problem);
+});

@@ -1,0 +1,222 @@
+//! The customers' page, one file with everything in it: so it can be put beside any shop page, sent as a file, shown in a
+//! frame that has no origin and may load nothing, and opened without a network.
+
+use crate::Result;
+use crate::finish::{bind, shrink_all, without_comments, without_indentation};
+use crate::run::{files_below, read, root, target, write};
+use crate::tools::installed_wasm_opt;
+use base64::Engine;
+use base64::engine::general_purpose::STANDARD;
+use sha2::{Digest, Sha256};
+use std::fs;
+use std::path::Path;
+
+/// The file of the built site.
+pub const PAGE: &str = "shop.html";
+/// The feature that its module is built with, and the folder of its sources.
+pub const SHOP: &str = "shop";
+
+/// The library that reads the catalogues and puts values into their messages: Fluent, version 0.19.1, as its package has
+/// it (`vendor/README.md`).
+const FLUENT: &str = "vendor/fluent-bundle.js";
+/// The lines of the page's script which the build fills in.
+const BLANK_CATALOGUES: &str = "const CATALOGUES = {};";
+const BLANK_CORE: &str = "const CORE = \"unbuilt\";";
+
+/// Builds the customers' page into a folder.
+///
+/// # Errors
+/// When a tool fails, or a source lacks what is filled in.
+pub fn add_shop(staged: &Path, release: bool) -> Result<()> {
+    let folder = target().join(SHOP);
+    let _ = fs::remove_dir_all(&folder);
+    bind(SHOP, "no-modules", &folder, release)?;
+    if release && let Some(program) = installed_wasm_opt()? {
+        shrink_all(&program, &folder)?;
+    }
+    let module = folder.join(format!("{SHOP}_bg.wasm"));
+    let module = fs::read(&module)
+        .map_err(|error| format!("{} could not be read: {error}.", module.display()))?;
+    let glue = read(&folder.join(format!("{SHOP}.js")))?;
+    let sources = root().join("src").join(SHOP);
+    let source = |name: &str| read(&sources.join(name));
+    let parts = Parts {
+        page: source("shop.html")?,
+        style: source("shop.css")?,
+        libraries: [read(&root().join(FLUENT))?, glue],
+        script: source("shop.js")?,
+        catalogues: catalogues(&sources)?,
+        module,
+    };
+    write(&staged.join(PAGE), parts.page(release)?)
+}
+
+/// The catalogues of messages by their languages.
+fn catalogues(sources: &Path) -> Result<Vec<(String, String)>> {
+    let mut all = Vec::new();
+    for (name, file) in files_below(sources)? {
+        if let Some(language) = name.strip_suffix(".ftl") {
+            all.push((language.to_owned(), read(&file)?));
+        }
+    }
+    all.sort();
+    Ok(all)
+}
+
+/// What the page is made of.
+struct Parts {
+    page: String,
+    style: String,
+    libraries: [String; 2],
+    script: String,
+    catalogues: Vec<(String, String)>,
+    module: Vec<u8>,
+}
+
+impl Parts {
+    /// The page, with the hashes of its style and its script in its policy: nothing else of it is ever run.
+    fn page(&self, release: bool) -> Result<String> {
+        let plain = |text: &str, script: bool| {
+            if release {
+                without_comments(text, script)
+            } else {
+                text.to_owned()
+            }
+        };
+        let catalogues: Vec<String> = self
+            .catalogues
+            .iter()
+            .map(|(language, messages)| format!("{}:{}", quoted(language), quoted(messages)))
+            .collect();
+        let own = [
+            (
+                BLANK_CATALOGUES,
+                format!("const CATALOGUES = {{{}}};", catalogues.join(",")),
+            ),
+            (
+                BLANK_CORE,
+                format!("const CORE = \"{}\";", STANDARD.encode(&self.module)),
+            ),
+        ];
+        let mut script = String::new();
+        for library in &self.libraries {
+            script.push_str(&plain(library, true));
+            script.push('\n');
+        }
+        let mut filled = plain(&self.script, true);
+        for (blank, line) in own {
+            filled = once(&filled, blank, &line)?;
+        }
+        script.push_str("(() => {\n");
+        script.push_str(&filled);
+        script.push_str("})();\n");
+        for end in ["</script", "<!--"] {
+            if script.contains(end) {
+                return Err(format!("The script of {PAGE} would end at `{end}` in it."));
+            }
+        }
+        let style = plain(&self.style, false);
+        let page = if release {
+            without_indentation(&self.page)
+        } else {
+            self.page.clone()
+        };
+        let page = once(&page, "HASH-OF-STYLE", &hash(&style))?;
+        let page = once(&page, "HASH-OF-SCRIPT", &hash(&script))?;
+        let page = once(
+            &page,
+            "<style>STYLE</style>",
+            &format!("<style>{style}</style>"),
+        )?;
+        once(
+            &page,
+            "<script>SCRIPT</script>",
+            &format!("<script>{script}</script>"),
+        )
+    }
+}
+
+/// The text with what must be there once exchanged for something else.
+fn once(text: &str, blank: &str, filled: &str) -> Result<String> {
+    if text.matches(blank).count() != 1 {
+        return Err(format!(
+            "{PAGE} must have `{blank}` once, for the build to fill in."
+        ));
+    }
+    Ok(text.replace(blank, filled))
+}
+
+/// The hash of a script or style as a policy names it.
+fn hash(text: &str) -> String {
+    format!("sha256-{}", STANDARD.encode(Sha256::digest(text)))
+}
+
+/// A text as a script writes it, in which no end of the script can be.
+fn quoted(text: &str) -> String {
+    let mut quoted = String::from("\"");
+    for letter in text.chars() {
+        match letter {
+            '"' => quoted.push_str("\\\""),
+            '\\' => quoted.push_str("\\\\"),
+            '\n' => quoted.push_str("\\n"),
+            '<' => quoted.push_str("\\u003c"),
+            letter => quoted.push(letter),
+        }
+    }
+    quoted.push('"');
+    quoted
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn parts() -> Parts {
+        Parts {
+            page: "<meta content=\"'HASH-OF-SCRIPT' 'HASH-OF-STYLE'\"><style>STYLE</style>\n  <p>\n<script>SCRIPT</script>\n".into(),
+            style: "/* a */\np {}\n".into(),
+            libraries: ["// one\none();\n".into(), "two();\n".into()],
+            script: format!("{BLANK_CATALOGUES}\n{BLANK_CORE}\n"),
+            catalogues: vec![("en".into(), "a = <b> \"c\"\n".into())],
+            module: b"wasm".to_vec(),
+        }
+    }
+
+    #[test]
+    fn the_policy_names_what_stands_in_the_page() {
+        let page = parts().page(true).expect("all blanks are there");
+        let between = |from: &str, to: &str| {
+            let after = page.split_once(from).expect("it begins").1;
+            after.split_once(to).expect("it ends").0.to_owned()
+        };
+        let script = between("<script>", "</script>");
+        assert!(script.starts_with("one();\n\ntwo();\n"), "{script}");
+        assert!(
+            script.contains("const CATALOGUES = {\"en\":\"a = \\u003cb> \\\"c\\\"\\n\"};"),
+            "{script}"
+        );
+        // printf wasm | base64
+        assert!(script.contains("const CORE = \"d2FzbQ==\";"), "{script}");
+        let style = between("<style>", "</style>");
+        assert_eq!(style, "p {}\n");
+        // printf 'p {}\n' | openssl dgst -sha256 -binary | base64
+        assert!(
+            page.contains("'sha256-yd0+FBDTWbSvEzemyJXogyH8NkRQDX+UAos6QeP2Fac='"),
+            "{page}"
+        );
+        assert!(page.contains(&format!("'{}'", hash(&script))), "{page}");
+    }
+
+    #[test]
+    fn a_page_without_its_blanks_is_refused() {
+        let mut parts = parts();
+        parts.script = String::new();
+        assert!(parts.page(true).is_err());
+        let mut parts = self::parts();
+        parts.page = parts.page.replace("<style>", "<style >");
+        assert!(parts.page(false).is_err());
+        let mut parts = self::parts();
+        parts.script.push_str("a = '</script>';");
+        assert!(parts.page(false).is_err());
+    }
+}
