@@ -14,7 +14,8 @@
 //!   nothing about the drawing. It is a *tip*, told apart and not counted. One that ends blunt, straight or round,
 //!   is a tip too if the end is less than a quarter as wide as it gets; otherwise its width is that of the disc that
 //!   fills its end. An end that closes by and by, as of an ellipse, has no width of its own: it is a tip if it closes
-//!   at less than 28 degrees on average, and else nothing. (Rules of thumb.)
+//!   at less than 28 degrees on average, and else nothing. A neck before a tip counts, unless on its other side it
+//!   gets four times as wide: then it is a part of the tip. (Rules of thumb.)
 //! - A piece without any such place, as a triangle, a pentagon or an ellipse, is as wide as the largest disc in it.
 //!
 //! Widths are right to twice what the straight lines stray from the curves, once for each side; largest discs to 1 in

@@ -45,14 +45,16 @@ impl Ord for Square {
 }
 
 impl Survey<'_> {
-    /// The place at a sample that is the narrowest one there.
-    pub(super) fn place(&self, place: usize) -> Option<Place> {
+    /// The place at a sample that is the narrowest one there. Where a tip begins it is one only straight across: what
+    /// ends in a point may have a neck before it.
+    pub(super) fn place(&self, place: usize, tip: bool) -> Option<Place> {
         let pair = self.pair(place, self.reach, None)?;
         if let Some(straight) = self.straight(&pair) {
             return Some(straight).filter(|found| !self.in_tip(place, found.width));
         }
         // From a corner it is straight across where it is least, or it gets less along one of its lines.
-        if self.corner(place)
+        if tip
+            || self.corner(place)
             || [true, false]
                 .into_iter()
                 .any(|ahead| self.tip(place, ahead).is_some())
@@ -230,12 +232,16 @@ impl Survey<'_> {
             if low.is_none_or(|low| self.width(low) > width) {
                 *low = Some(place);
             }
-            // A corner may be opposite of something though it gets narrower yet on one side of it.
+            // A corner may be opposite of something though it gets narrower yet on one side of it. In each direction
+            // it is measured against another line, and a disc against one that leans may be the smaller one though
+            // the way straight across is to the next line.
             let corner = self.corner(place);
+            let across =
+                |place: usize| self.samples[place].ball.opposite.map(|(spot, _)| spot.line);
             let [before, after] = [false, true].map(|ahead| {
                 let next = self.after(place, ahead);
                 let apart = self.samples[next].spot.point != self.samples[place].spot.point;
-                if corner && apart {
+                if corner && (apart || across(next) != across(place)) {
                     f64::INFINITY
                 } else {
                     self.width(next)
@@ -293,10 +299,10 @@ impl Survey<'_> {
                     }
                 }
                 let narrow = best.is_none_or(|best| self.width(place) < best.width * 1.03);
-                if tip || !narrow || tried > 16 {
+                if !narrow || tried > 16 {
                     continue;
                 }
-                if let Some(found) = self.place(place) {
+                if let Some(found) = self.place(place, tip) {
                     tried += 1;
                     if best.is_none_or(|best| found.width < best.width) {
                         best = Some(found);
