@@ -256,6 +256,51 @@ fn necks() {
     }
 }
 
+/// Necks that are easily passed over, against all pairs of corners and lines: one before a part with a sharp point that
+/// is hardly wider, and one from a corner that has a smaller disc, but no way straight across, to the next line.
+#[test]
+fn hidden_necks() {
+    let pointed = [
+        (1.7, 0.2),
+        (3.0, 2.0),
+        (1.0, 1.9),
+        (0.0, 2.4),
+        (-1.6, 3.2),
+        (-4.0, 2.9),
+        (-4.7, 0.7),
+        (-4.3, -1.5),
+        (-1.4, -1.5),
+        (-0.9, -3.5),
+        (0.5, -2.3),
+        (1.1, -1.3),
+        (4.4, -1.8),
+    ];
+    let leaning = [
+        (1.24, 0.12),
+        (2.21, 3.42),
+        (-1.51, 4.5),
+        (-2.57, 0.94),
+        (-3.07, -1.88),
+        (-0.46, -3.65),
+        (2.36, -2.41),
+    ];
+    for points in [&pointed[..], &leaning[..]] {
+        let shortest = shortest(&vec![piece(points)], Side::Inside).unwrap();
+        for turn in TURNS {
+            let rings = turned(&[piece(points)], turn);
+            near(narrowest(&rings, Side::Inside), shortest, 1e-9);
+            for more in [1.1, 1.5, 2.2, 3.5, 5.0] {
+                let found = below(&rings, Side::Inside, more * shortest);
+                near(
+                    found.places.first().map(|place| place.width),
+                    shortest,
+                    1e-9,
+                );
+            }
+        }
+    }
+}
+
 /// Curves, whose widths are right to twice what the lines stray from them.
 #[test]
 fn curved_shapes() {
@@ -603,7 +648,7 @@ fn shortest(rings: &Rings, side: Side) -> Option<f64> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(100))]
+    #![proptest_config(ProptestConfig::with_cases(400))]
 
     /// Whatever is shortest of all pairs is found; what is told as narrower than that still is a disc between
     /// opposite sides, into which nothing reaches further than sides that lean by 28 degrees do.
