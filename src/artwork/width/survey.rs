@@ -96,12 +96,20 @@ impl<'a> Survey<'a> {
                 if !survey.goes_on() {
                     break;
                 }
-                let long =
-                    lines.length[line].min(lines.length[lines.previous(line)]) > survey.reach / 8.0;
-                if turn < -CORNER || (long && turn < 0.0) {
+                // Blunt corners count between lines that are not short: against the limit, or, where they do not follow
+                // each other in a curve, against the disc beside them.
+                let length = lines.length[line];
+                let beside = [lines.previous(line), lines.next(line)];
+                let counts = || {
+                    let shorter = length.min(lines.length[beside[0]]);
+                    let last = survey.samples[start..].last();
+                    let across = last.map_or(survey.reach, |last| last.ball.across);
+                    let curve = || beside.iter().all(|line| lines.turn(*line, side) < 0.0);
+                    shorter > survey.reach / 8.0 || (shorter > across / 8.0 && !curve())
+                };
+                if turn < -CORNER || (turn < 0.0 && counts()) {
                     survey.fan(line, turn, &mut hint);
                 }
-                let length = lines.length[line];
                 since += length;
                 if since >= least || turned > CORNER {
                     survey.part(line, (0.0, 1.0), 2, &mut hint);
