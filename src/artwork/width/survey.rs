@@ -102,8 +102,8 @@ impl<'a> Survey<'a> {
                 let beside = [lines.previous(line), lines.next(line)];
                 let counts = || {
                     let shorter = length.min(lines.length[beside[0]]);
-                    let last = survey.samples[start..].last();
-                    let across = last.map_or(survey.reach, |last| last.ball.across);
+                    let disc = survey.samples[start..].last().map(|sample| sample.ball);
+                    let across = disc.map_or(survey.reach, |disc| disc.across);
                     let curve = || beside.iter().all(|line| lines.turn(*line, side) < 0.0);
                     shorter > survey.reach / 8.0 || (shorter > across / 8.0 && !curve())
                 };
