@@ -62,7 +62,7 @@ class DecalQuote extends HTMLElement {
     this.#origin = sandboxed ? "null" : address.origin;
     const frame = document.createElement("iframe");
     if (sandboxed) frame.sandbox = "allow-scripts allow-popups allow-downloads";
-    frame.allow = "clipboard-write; web-share";
+    frame.allow = navigator.share ? "clipboard-write; web-share" : "clipboard-write";
     frame.referrerPolicy = "no-referrer";
     frame.title = this.getAttribute("label") ?? "Sizes and prices";
     Object.assign(frame.style, { display: "block", width: "100%", height: "30rem", border: "0" });

@@ -221,7 +221,7 @@ pub fn ask(question: &CardQuestion) -> Result<CardAnswer, InputErrors> {
         pieces: asked.pieces,
         width: size.width.measured(unit),
         exact: exact(size.width),
-        height: size.height.measured(unit),
+        height: height(size, unit),
         charged: width
             .filter(|charged| charged.width != size.width)
             .map(|charged| charged.width.measured(unit)),
@@ -245,6 +245,19 @@ pub fn ask(question: &CardQuestion) -> Result<CardAnswer, InputErrors> {
             ..size
         },
     })
+}
+
+/// A height, which follows from a width: told to 1/16 in or 1 mm, up.
+fn height(size: Size, unit: Unit) -> Measured {
+    let step = if unit.is_imperial() {
+        Length::inches(1, 16)
+    } else {
+        Length::whole(1, Unit::Mm)
+    };
+    Measured {
+        text: size.height.round_up(step).text(unit),
+        ..size.height.measured(unit)
+    }
 }
 
 /// A length that reads back as it is.
@@ -395,7 +408,7 @@ impl Card<'_> {
         Some(LargerSize {
             width: size.width.measured(unit),
             exact: exact(size.width),
-            height: size.height.measured(unit),
+            height: height(size, unit),
             more: self.currency.text(dearer - price?),
             distance: told
                 .and_then(|(decal, viewing)| legibility::reads_from(&decal, &viewing, unit)),

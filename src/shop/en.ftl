@@ -28,6 +28,8 @@ reads-not = Too small to be read from any distance
 reads-note = In good light and from straight before it. Your own eyes, weather and speed may need more.
 larger-reads = { $size } costs { $more } more each and reads from { $distance }.
 larger = { $size } costs { $more } more each.
+larger-reads-same = { $size } costs the same and reads from { $distance }.
+larger-same = { $size } costs the same.
 take-larger = Take { $width }
 
 items-row =

@@ -28,6 +28,8 @@ reads-not = Demasiado pequeño para leerse desde ninguna distancia
 reads-note = Con buena luz y de frente. Su vista, el tiempo y la velocidad pueden pedir más.
 larger-reads = { $size } cuesta { $more } más cada una y se lee desde { $distance }.
 larger = { $size } cuesta { $more } más cada una.
+larger-reads-same = { $size } cuesta lo mismo y se lee desde { $distance }.
+larger-same = { $size } cuesta lo mismo.
 take-larger = Elegir { $width }
 
 items-row =

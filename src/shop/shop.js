@@ -279,9 +279,10 @@ function show() {
     byId(name).toggleAttribute("aria-invalid", Boolean(error));
     if (error) byId(name).setAttribute("aria-invalid", "true");
   }
-  byId("answer").toggleAttribute("data-old", !answer);
+  for (const place of ["headline", "answer"]) byId(place).toggleAttribute("data-old", !answer);
   fillSizes();
   showCard();
+  showLink(Boolean(answer) && !byId("link").hidden);
   if (!answer) return;
   last = answer;
   for (const button of byId("steps").children) button.setAttribute("aria-pressed", button.value === answer.exact);
@@ -290,7 +291,6 @@ function show() {
   showBreaks(answer);
   byId("said").textContent = "";
   byId("request").hidden = true;
-  showLink(!byId("link").hidden);
   tell("quote", { quote: quoteOf(answer) });
 }
 
@@ -323,8 +323,8 @@ function showAnswer(answer) {
   const told = size(answer.width, answer.height);
   byId("priced").hidden = !priced;
   byId("to-ask").hidden = priced;
+  put("headline", priced ? say("each", { price: amount(answer.price) }) : say("ask-lead"));
   if (priced) {
-    put("each", say("each", { price: amount(answer.price) }));
     put("size-and-film", say("size-and-film", { size: told, film: answer.film }));
     put("charged", answer.charged ? say("charged", { width: long(answer.charged.text) }) : "");
     document.querySelector(".sum tbody").replaceChildren(...sum(answer));
@@ -350,7 +350,8 @@ function showAnswer(answer) {
   if (larger) {
     const next = { size: size(larger.width, larger.height), more: amount(larger.more) };
     const reads = larger.distance && long(larger.distance.text);
-    put("larger", say(reads ? "larger-reads" : "larger", { ...next, distance: reads }));
+    const same = Number(larger.more) === 0 ? "-same" : "";
+    put("larger", say(reads ? `larger-reads${same}` : `larger${same}`, { ...next, distance: reads }));
     const button = byId("take-larger");
     button.onclick = () => {
       take(larger);

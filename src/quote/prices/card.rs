@@ -114,6 +114,8 @@ pub fn rate_card(input: &RateCardInput) -> Result<RateCard, InputErrors> {
     let most = checks
         .take(Count::optional(input.most.as_ref(), "most"))
         .flatten();
+    let edition = Count::optional(input.edition.as_ref(), "edition");
+    let edition = checks.take(edition).flatten().unwrap_or(1);
     checks.finish(())?;
     let (Some(froms), Some(sizes), Some(films), Some(channels)) = (froms, sizes, films, channels)
     else {
@@ -143,7 +145,7 @@ pub fn rate_card(input: &RateCardInput) -> Result<RateCard, InputErrors> {
     let card = checks.finish(RateCard {
         format: rate_card::FORMAT.to_owned(),
         version: rate_card::VERSION.into(),
-        edition: input.edition.clone().unwrap_or_else(|| 1.into()),
+        edition: edition.into(),
         shop: told(input.shop.as_ref()).unwrap_or_default(),
         design: told(input.design.as_ref()).unwrap_or_default(),
         note: told(input.note.as_ref()),
