@@ -21,7 +21,7 @@ pub fn code(text: &str, label: &str) -> Result<Element, InputError> {
     let size = code.size();
     let whole = (size + 2 * QUIET).to_string();
     let path = path_of(&code);
-    let side = |element: Element| {
+    let sized = |element: Element| {
         element
             .with("width", whole.as_str())
             .with("height", whole.as_str())
@@ -31,7 +31,7 @@ pub fn code(text: &str, label: &str) -> Result<Element, InputError> {
         .with("role", "img")
         .with("aria-label", label)
         .with("shape-rendering", "crispEdges")
-        .child(side(Element::new("rect")).with("fill", "#fff"))
+        .child(sized(Element::new("rect")).with("fill", "#fff"))
         .child(Element::new("path").with("d", path).with("fill", "#000")))
 }
 
