@@ -377,10 +377,13 @@ pub fn shown(length: Length, unit: Unit) -> String {
 }
 
 /// The side of a decal, as it is typed, that is so many times as long as the one that is typed: up to what
-/// a ruler has, a sixteenth of an inch or a millimetre. None where that is no length.
+/// a ruler has, a sixteenth of an inch or a millimetre. None where no decal has the side that is typed.
 #[must_use]
 pub fn other_side(typed: &str, times: f64, unit: Unit) -> Option<String> {
     let side = Length::parse(typed, unit).ok()?;
+    if !SIDE.holds(side) {
+        return None;
+    }
     // A micrometre is no reason to take the next step.
     let other = Length::from_metres(side.to_f64(Unit::M) * times)? - Length::from_nm(1_000);
     let other = other.round_up(coarse(unit));

@@ -1,6 +1,6 @@
 //! The decal: what fits into it, and how its letters stand.
 
-use decal_reckoner::decal::{Decal, DecalInput, Face};
+use decal_reckoner::decal::{Decal, DecalInput, Face, other_side};
 use decal_reckoner::error::Code;
 use decal_reckoner::measure::{Length, Unit};
 use proptest::prelude::*;
@@ -213,6 +213,18 @@ fn words_and_small_letters_are_counted() {
     assert_eq!(words("Heron Lake"), (2, 9, true));
     assert_eq!(words("ÉTÉ 12-Ž"), (2, 7, false));
     assert_eq!(words("ÉTé"), (1, 3, true));
+}
+
+/// A third of nine inches, up to a sixteenth; of a side that no decal has, there is no other one to put in place of a
+/// good one.
+#[test]
+fn the_other_side_follows_only_a_side_that_a_decal_has() {
+    let third = |typed: &str| other_side(typed, 1.0 / 3.0, Unit::In);
+    assert_eq!(third("9").as_deref(), Some("3"));
+    assert_eq!(third("10").as_deref(), Some("3 3/8"));
+    for typed in ["", "0", "-20", "wide", "99999999", "0.5 mm", "51 m"] {
+        assert_eq!(third(typed), None, "{typed}");
+    }
 }
 
 proptest! {

@@ -224,10 +224,12 @@ impl App {
         self.page.element("silhouette")
     }
 
-    /// After one side of the decal was typed: the other one follows.
+    /// After one side of the decal was typed, or its proportion is to be kept: the other one follows.
     pub(super) fn typed_side(&self, name: &str) {
         if SIDES.contains(&name) {
             self.drawing.by_height.set(name == SIDES[1]);
+        }
+        if SIDES.contains(&name) || name == KEEPS {
             self.keep_proportion();
         }
     }
@@ -259,7 +261,11 @@ impl App {
         if let Some(file) = text_at(said, "file") {
             let name = self.drawing.name.borrow();
             let name = name.trim_end_matches(".svg");
-            return self.save(&format!("{name}-joined.svg"), "image/svg+xml", &file);
+            // Files of several films are told apart by their names.
+            let only = text_at(&self.drawing.file.input(), "only");
+            let film = only.map_or_else(String::new, |film| format!("-film-{film}"));
+            let name = format!("{name}-joined{film}.svg");
+            return self.save(&name, "image/svg+xml", &file);
         }
         let example = at_name(said, "example");
         if example.is_string() {
