@@ -158,11 +158,17 @@ pub struct Prepared {
     measures: Vec<Measures>,
     /// The edge of each film.
     widths: Vec<Widths>,
-    /// Where what stays, and what goes, is narrowest, and whether all edges were looked at for it; known once
-    /// it was asked for.
+    /// What is narrower touches, mm.
+    touching: f64,
+    /// Where what stays, and what goes, is narrowest at any size, and whether all edges were looked at for it; known
+    /// once it was asked for.
     narrowest: [OnceCell<(Option<Place>, bool)>; 2],
     strokes: bool,
 }
+
+/// Two edges that come nearer than so many times what straight lines stray from curves touch: each may stray on its own,
+/// from its curve as it was joined and as it was thinned.
+const TOUCHING: f64 = 4.0;
 
 /// The width of the box in which a silhouette is told.
 const SILHOUETTE: f64 = 1_000.0;
@@ -194,7 +200,7 @@ pub fn prepare(input: &ArtworkInput, share: &mut dyn FnMut(f64)) -> Result<Prepa
     let widths = joined
         .films
         .iter()
-        .map(|film| widths(film, stray))
+        .map(|film| widths(film, stray).with_touching(TOUCHING * stray))
         .collect();
     share(0.7);
     Ok(Prepared {
@@ -203,6 +209,7 @@ pub fn prepare(input: &ArtworkInput, share: &mut dyn FnMut(f64)) -> Result<Prepa
         joined,
         faults,
         widths,
+        touching: TOUCHING * stray,
         narrowest: [OnceCell::new(), OnceCell::new()],
         strokes,
     })
@@ -292,8 +299,10 @@ impl Prepared {
             .iter()
             .fold(Measures::default(), |all, one| all.and(*one));
         let found = self.look(scale, limits);
-        let checks = self.checks(&found, scale, &asked);
+        let kinds = self.kinds(&found, limits);
+        let checks = self.checks(&found, &kinds, scale, unit);
         let faults = checks.iter().filter(|check| !check.ok).count();
+        let passes_from = self.passes_from(&kinds).map(|mm| ruler_up(mm, unit));
         // What was typed stays as it is.
         let typed = asked.height.filter(|_| asked.width.is_none());
         let shown = (
@@ -323,9 +332,7 @@ impl Prepared {
             stays: share,
             films: self.films(scale, unit),
             letter_heights: self.letter_heights(scale, unit),
-            passes_from: self
-                .least_scale(limits)
-                .map(|least| ruler_up(bounds.width() * least, unit)),
+            passes_from,
             faults: super::flat::count(faults),
             joined: self.joined_report(unit, scale),
             omitted: self.omitted(),

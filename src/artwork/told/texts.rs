@@ -8,7 +8,7 @@ use crate::decal::size_text;
 use crate::measure::{Area, Length, Measured, Unit, decimals};
 
 /// Millimetres as a length; what is absurdly long is cut short.
-fn length(mm: f64) -> Length {
+pub(super) fn length(mm: f64) -> Length {
     Length::from_metres(mm / 1_000.0).unwrap_or(Length::MAX)
 }
 
@@ -19,12 +19,22 @@ pub(super) fn area_text(mm2: f64, unit: Unit) -> String {
     Area::text(side * side, unit)
 }
 
+/// A number of a unit, for people; what is more than nothing is never told as nothing.
+fn number_text(number: f64, places: u32, name: &str) -> String {
+    let text = decimals(number, places);
+    if text == "0" && number > 0.0 {
+        let least = ["1", "0.1", "0.01", "0.001"][places.min(3) as usize];
+        return format!("less than {least} {name}");
+    }
+    format!("{text} {name}")
+}
+
 /// Something narrow, for people: to 0.001 in or 0.01 mm.
 pub(super) fn narrow_text(mm: f64, unit: Unit) -> String {
     if unit.is_imperial() {
-        format!("{} in", decimals(mm / 25.4, 3))
+        number_text(mm / 25.4, 3, "in")
     } else {
-        format!("{} mm", decimals(mm, 2))
+        number_text(mm, 2, "mm")
     }
 }
 
@@ -38,7 +48,7 @@ pub(super) fn way(mm: f64, unit: Unit) -> Measured {
     };
     Measured {
         value: length(mm).to_f64(unit),
-        text: format!("{} {name}", decimals(number, places)),
+        text: number_text(number, places, name),
     }
 }
 
@@ -153,6 +163,10 @@ const fn omission(what: Omission) -> &'static str {
         }
         Omission::Image => "a picture made of pixels, which has no outlines: trace it first",
         Omission::External => "something that is in another file: put it into this one",
+        Omission::Missing => "a copy of something that is not in this file",
+        Omission::Marker => {
+            "with markers, such as arrowheads, which are left out: turn them into paths"
+        }
         Omission::Effect => {
             "a filter, mask, pattern or clip, left out: what it covers is cut as drawn"
         }
