@@ -76,7 +76,7 @@ struct App {
     rooms: Rc<Task>,
     /// Those about how the decal is read, in one of theirs: what appears there moves what is below.
     seen: Rc<Task>,
-    /// What is wrong with them, each by the name of its subject.
+    /// What is wrong with them and with the drawing, each by the name of its subject or task.
     rooms_errors: RefCell<Vec<(String, InputError)>>,
     /// What is cut, read in workers of another part.
     drawing: Drawing,
@@ -278,15 +278,19 @@ impl App {
                 self.heard_of_post(text_at(&report, "price"))?;
             }
         }
-        let mut all = self.rooms_errors.take();
-        all.retain(|(of, _)| *of != room);
         let errors = mistakes(said, &|path| subjects::room_path(&room, path));
         Answers::age(&self.page, &[(&room, errors.is_some())])?;
-        for error in errors.into_iter().flatten() {
-            all.push((room.clone(), error));
-        }
-        self.rooms_errors.replace(all);
+        self.keep_errors(&room, errors.unwrap_or_default());
         self.show_errors(self.moment.get())
+    }
+
+    /// Keeps the mistakes of a room or a task in place of those that it had.
+    fn keep_errors(&self, of: &str, errors: Vec<InputError>) {
+        let mut all = self.rooms_errors.borrow_mut();
+        all.retain(|(name, _)| name != of);
+        for error in errors {
+            all.push((of.to_owned(), error));
+        }
     }
 
     /// Reckons the price anew where it has to pay another postage now.
@@ -342,7 +346,6 @@ impl App {
         errors.extend_from_slice(&self.order_errors.borrow());
         errors.extend_from_slice(&self.line_errors.borrow());
         errors.extend_from_slice(&self.prices_errors.borrow());
-        errors.extend_from_slice(&self.drawing.errors.borrow());
         for (_, error) in self.rooms_errors.borrow().iter() {
             errors.push(error.clone());
         }
