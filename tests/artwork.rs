@@ -1,7 +1,10 @@
 //! What is told of a drawing, against plane geometry in whole millimetres.
 
-use decal_reckoner::artwork::{self, ArtworkInput, ArtworkReport, CheckReport, CutFileInput};
+use decal_reckoner::artwork::{
+    self, ArtworkInput, ArtworkReport, Borders, CheckReport, CutFileInput, TrueShapeInput,
+};
 use decal_reckoner::error::Code;
+use decal_reckoner::measure::{Length, Unit};
 use proptest::prelude::*;
 use serde_json::{Value, json};
 
@@ -323,6 +326,64 @@ fn what_is_left_out_is_told_by_its_name() {
         (1, 1, 1)
     );
     assert_eq!(report.omitted.len(), 3, "{:?}", report.omitted);
+}
+
+/// 61 dots of 1 mm, and a bar of 0.5 mm, which has a name of its own among what is drawn: `part` is one of a layout.
+#[test]
+fn the_picture_says_where_it_leaves_marks_out() {
+    let dots = |count: usize| -> ArtworkReport {
+        let dot = |at: usize| format!(r#"<path d="M{} {}h1v1h-1z"/>"#, at % 20 * 4, at / 20 * 4);
+        let dots: String = (0..count).map(dot).collect();
+        told(&format!(r#"{dots}<path d="M0 30h40v.5H0z"/>"#), json!({}))
+    };
+    for (count, said) in [(60, false), (61, true)] {
+        let report = dots(count);
+        assert_eq!(check(&report, "speck").count as usize, count);
+        let says = |text: &String| text.contains("at most 60 places of each kind are marked");
+        assert_eq!(report.assumptions.iter().any(says), said);
+        let drawn = report.drawing().to_svg();
+        assert!(
+            drawn.contains("mark thin") && !drawn.contains("part\""),
+            "{drawn}"
+        );
+    }
+}
+
+/// A layout by borders that holds more, or is shorter, is not as good but better than one piece on 30 mm of a sheet.
+#[test]
+fn borders_that_hold_more_are_called_better() {
+    let lay = |count: u32, length: &str, quantity: u32| {
+        let input: TrueShapeInput = serde_json::from_value(json!({
+            "artwork": {"unit": "mm", "svg": svg(r##"<path d="M0 0h50v30H0z"/><path fill="#c00" d="M5 5h9v9H5z"/>"##),
+                "colours": "layers"},
+            "material": {"unit": "mm", "sheet": {"width": 80, "length": 90}, "margin": 0, "gap": 0,
+                "pieces": [{"width": 50, "height": 30, "quantity": quantity}]},
+        }))
+        .unwrap();
+        let drawing = artwork::prepare(&input.artwork, &mut |_| {}).unwrap();
+        let borders = Borders {
+            length: Length::parse(length, Unit::Mm).unwrap(),
+            count,
+        };
+        drawing.lay(&input, borders, &mut |_, _| false).unwrap()
+    };
+    // One piece takes 30 mm of the sheet.
+    for (count, length, says) in [
+        (2, "60 mm", "is better"),
+        (1, "25 mm", "is better"),
+        (1, "30 mm", "is as good"),
+    ] {
+        let report = lay(count, length, 1);
+        assert_eq!(report.count, 1);
+        assert!(
+            report.saved_text.ends_with(says),
+            "{} {report:?}",
+            report.saved_text
+        );
+        // Both colours take the film that one takes.
+        let one = |text: &String| text.starts_with("All colours are laid together as one film");
+        assert!(report.assumptions.iter().any(one));
+    }
 }
 
 #[test]

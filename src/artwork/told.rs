@@ -302,6 +302,8 @@ impl Prepared {
         let kinds = self.kinds(&found, limits);
         let checks = self.checks(&found, &kinds, scale, unit);
         let faults = checks.iter().filter(|check| !check.ok).count();
+        let counts = checks.iter().map(|check| check.count as usize);
+        let most = counts.max().unwrap_or_default();
         let passes_from = self.passes_from(&kinds).map(|mm| ruler_up(mm, unit));
         // What was typed stays as it is.
         let typed = asked.height.filter(|_| asked.width.is_none());
@@ -337,7 +339,7 @@ impl Prepared {
             joined: self.joined_report(unit, scale),
             omitted: self.omitted(),
             silhouette: picture::silhouette(&self.joined, SILHOUETTE),
-            assumptions: self.assumptions(input, &all, found.complete),
+            assumptions: self.assumptions(input, &all, most, found.complete),
             drawing: Some(picture::drawing(
                 &self.joined,
                 &self.faults,

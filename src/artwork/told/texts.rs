@@ -4,6 +4,7 @@ use super::Prepared;
 use crate::artwork::input::ArtworkInput;
 use crate::artwork::measures::Measures;
 use crate::artwork::outline::{Kind, Omission};
+use crate::artwork::picture::MOST_MARKS;
 use crate::decal::size_text;
 use crate::measure::{Area, Length, Measured, Unit, decimals};
 
@@ -97,10 +98,12 @@ impl Prepared {
             .collect()
     }
 
+    /// What was assumed, with so many places of the most frequent kind of fault.
     pub(super) fn assumptions(
         &self,
         input: &ArtworkInput,
         all: &Measures,
+        most: usize,
         complete: bool,
     ) -> Vec<String> {
         let mut assumptions = vec![
@@ -146,6 +149,11 @@ impl Prepared {
                 "The drawing is so full that not all of its edges were looked at: there may be narrower places."
                     .to_owned(),
             );
+        }
+        if most > MOST_MARKS {
+            assumptions.push(format!(
+                "In the picture at most {MOST_MARKS} places of each kind are marked."
+            ));
         }
         if all.pieces > 5_000 {
             assumptions.push(
