@@ -7,8 +7,8 @@ use crate::api::members::{at, at_name, packed, put_at_name};
 use crate::api::tell::{Teller, list};
 use crate::api::{read, write};
 use crate::artwork::{
-    self, ArtworkInput, ArtworkReport, BordersInput, CutFileInput, Prepared, TrueShapeInput,
-    TrueShapeReport,
+    self, ArtworkInput, ArtworkReport, BordersInput, CheckReport, CutFileInput, Prepared,
+    TrueShapeInput, TrueShapeReport,
 };
 use crate::drawing::Element;
 use crate::error::InputErrors;
@@ -144,7 +144,10 @@ fn told(report: &ArtworkReport) -> Result<JsValue, JsValue> {
         put_at_name(&written, "layers", &films);
     }
     let least = report.passes_from.as_ref();
-    let small = least.is_some_and(|least| least.value > report.width.value);
+    // What it passes from is rounded up: just below, it may pass already.
+    let fails = |check: &CheckReport| !check.ok && check.passes_from.is_some();
+    let small = least.is_some_and(|least| least.value > report.width.value)
+        && report.checks.iter().any(fails);
     put_at_name(&written, "tooSmall", &small.into());
     let verdict = match report.faults {
         0 => "Nothing to mend".to_owned(),

@@ -66,7 +66,7 @@ pub struct ArtworkReport {
     pub checks: Vec<CheckReport>,
     /// How many of them are not right.
     pub faults: u32,
-    /// The least width at which everything passes that depends on the size.
+    /// The least width at which everything passes that depends on the size; none where no size that can be cut does.
     pub passes_from: Option<Measured>,
     /// What joining its outlines changes.
     pub joined: JoinedReport,
@@ -129,7 +129,8 @@ pub struct CheckReport {
     pub count: u32,
     /// What was found, and what mends it.
     pub text: String,
-    /// The least width of what is cut at which it is right; none where the size does not matter, or does not help.
+    /// The least width of what is cut at which it is right; none where the size does not matter, or does not help, or
+    /// would be more than can be cut.
     pub passes_from: Option<Measured>,
 }
 
