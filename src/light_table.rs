@@ -7,8 +7,8 @@ use crate::api::members::{at, at_name, packed, put_at_name};
 use crate::api::tell::{Teller, list};
 use crate::api::{read, write};
 use crate::artwork::{
-    self, ArtworkInput, ArtworkReport, BordersInput, CutFileInput, Prepared, TrueShapeInput,
-    TrueShapeReport,
+    self, ArtworkInput, ArtworkReport, BordersInput, CheckReport, CutFileInput, Prepared,
+    TrueShapeInput, TrueShapeReport,
 };
 use crate::drawing::Element;
 use crate::error::InputErrors;
@@ -98,12 +98,20 @@ fn with_drawing<R>(
 fn artwork(input: &JsValue, attached: &JsValue, teller: &Teller) -> Result<(), JsValue> {
     let report = read::<ArtworkInput>(&at_name(input, "artwork"))
         .and_then(|input| with_drawing(&input, attached, teller, |drawing| drawing.report(&input)));
+    let time = read::<DrawingTimeInput>(&at_name(input, "time"));
     let report = match report {
         Ok(report) => report,
-        Err(errors) => return teller.mistakes(&errors.within("artwork")),
+        Err(errors) => {
+            // What else is wrong is not told only once this is mended.
+            let errors = errors.within("artwork");
+            return teller.mistakes(&match time.and_then(|time| quote::without_drawing(&time)) {
+                Ok(()) => errors,
+                Err(more) => errors.and(more.within("drawingTime")),
+            });
+        }
     };
     let (said, written) = (Object::new(), told(&report)?);
-    let time = read::<DrawingTimeInput>(&at_name(input, "time")).and_then(|mut input| {
+    let time = time.and_then(|mut input| {
         input.measures = measures(&report);
         quote::drawing_time(&input)
     });
@@ -136,7 +144,10 @@ fn told(report: &ArtworkReport) -> Result<JsValue, JsValue> {
         put_at_name(&written, "layers", &films);
     }
     let least = report.passes_from.as_ref();
-    let small = least.is_some_and(|least| least.value > report.width.value);
+    // What it passes from is rounded up: just below, it may pass already.
+    let fails = |check: &CheckReport| !check.ok && check.passes_from.is_some();
+    let small = least.is_some_and(|least| least.value > report.width.value)
+        && report.checks.iter().any(fails);
     put_at_name(&written, "tooSmall", &small.into());
     let verdict = match report.faults {
         0 => "Nothing to mend".to_owned(),
@@ -197,9 +208,9 @@ fn rows(report: &ArtworkReport) -> Vec<Row> {
         Row::count("Pieces that stay", report.pieces),
         Row::count("Islands to be picked out", report.islands),
         Row::count("Outlines to be cut", report.outlines),
-        Row::count("Points of them", report.nodes),
+        Row::count("Nodes", report.nodes),
         Row::new("Cut length", &report.cut_length.text, ""),
-        Row::new("Way of the lifted blade", &report.travel.text, ""),
+        Row::new("Travel", &report.travel.text, ""),
         Row::new("Film that stays", &report.stays_text, ""),
         Row::new("Film that goes", &report.goes_text, ""),
     ]

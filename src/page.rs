@@ -74,12 +74,11 @@ struct App {
     prices_errors: RefCell<Vec<InputError>>,
     /// The rate card, made in a worker of another part.
     card: Rc<Task>,
-    card_errors: RefCell<Vec<InputError>>,
     /// Subjects for themselves, reckoned in a worker of their own.
     rooms: Rc<Task>,
     /// Those about how the decal is read, in one of theirs: what appears there moves what is below.
     seen: Rc<Task>,
-    /// What is wrong with them, each by the name of its subject.
+    /// What is wrong with them and with the drawing, each by the name of its subject or task.
     rooms_errors: RefCell<Vec<(String, InputError)>>,
     /// What is cut, read in workers of another part.
     drawing: Drawing,
@@ -137,7 +136,6 @@ pub fn start_page(books: Function) -> Result<(), JsValue> {
             prices: task("prices", App::heard_of_prices),
             prices_errors: RefCell::default(),
             card: task_of(&Part::new("counter"), "rateCard", App::heard_of_card),
-            card_errors: RefCell::default(),
             rooms: task("rooms", App::heard_of_rooms),
             seen: task("seen", App::heard_of_rooms),
             rooms_errors: RefCell::default(),
@@ -283,15 +281,19 @@ impl App {
                 self.heard_of_post(text_at(&report, "price"))?;
             }
         }
-        let mut all = self.rooms_errors.take();
-        all.retain(|(of, _)| *of != room);
         let errors = mistakes(said, &|path| subjects::room_path(&room, path));
         Answers::age(&self.page, &[(&room, errors.is_some())])?;
-        for error in errors.into_iter().flatten() {
-            all.push((room.clone(), error));
-        }
-        self.rooms_errors.replace(all);
+        self.keep_errors(&room, errors.unwrap_or_default());
         self.show_errors(self.moment.get())
+    }
+
+    /// Keeps the mistakes of a room or a task in place of those that it had.
+    fn keep_errors(&self, of: &str, errors: Vec<InputError>) {
+        let mut all = self.rooms_errors.borrow_mut();
+        all.retain(|(name, _)| name != of);
+        for error in errors {
+            all.push((of.to_owned(), error));
+        }
     }
 
     /// Reckons the price anew where it has to pay another postage now.
@@ -348,8 +350,6 @@ impl App {
         errors.extend_from_slice(&self.order_errors.borrow());
         errors.extend_from_slice(&self.line_errors.borrow());
         errors.extend_from_slice(&self.prices_errors.borrow());
-        errors.extend_from_slice(&self.card_errors.borrow());
-        errors.extend_from_slice(&self.drawing.errors.borrow());
         for (_, error) in self.rooms_errors.borrow().iter() {
             errors.push(error.clone());
         }

@@ -32,7 +32,7 @@ use crate::measure::{Unit, pieces};
 #[cfg(feature = "artwork")]
 pub use by_drawing::{
     DrawingMeasuresInput, DrawingRate, DrawingTimeInput, DrawingTimeReport, PlotterInput,
-    WeedingEffort, WeedingRatesInput, drawing_time,
+    WeedingEffort, WeedingRatesInput, drawing_time, without_drawing,
 };
 use costs::{Costs, Target};
 pub use fair::{Bringing, FairInput, FairReport, HalfCoin, SalesInput, SalesKind, Stakes, fair};

@@ -1,7 +1,10 @@
 //! What is told of a drawing, against plane geometry in whole millimetres.
 
-use decal_reckoner::artwork::{self, ArtworkInput, ArtworkReport, CheckReport, CutFileInput};
+use decal_reckoner::artwork::{
+    self, ArtworkInput, ArtworkReport, Borders, CheckReport, CutFileInput, TrueShapeInput,
+};
 use decal_reckoner::error::Code;
+use decal_reckoner::measure::{Length, Unit};
 use proptest::prelude::*;
 use serde_json::{Value, json};
 
@@ -109,6 +112,159 @@ fn limits_are_met_from_a_size_on() {
     }
 }
 
+/// The icons of `tests/data/artwork/icons`, by name.
+fn icons() -> Vec<(String, String)> {
+    let mut icons = Vec::new();
+    for set in ["bootstrap", "tabler"] {
+        let folder = format!(
+            "{}/tests/data/artwork/icons/{set}",
+            env!("CARGO_MANIFEST_DIR")
+        );
+        for entry in std::fs::read_dir(folder).unwrap() {
+            let path = entry.unwrap().path();
+            if path.extension().is_some_and(|extension| extension == "svg") {
+                let name = path.file_stem().unwrap().to_string_lossy().into_owned();
+                icons.push((
+                    format!("{set}/{name}"),
+                    std::fs::read_to_string(path).unwrap(),
+                ));
+            }
+        }
+    }
+    icons.sort();
+    icons
+}
+
+/// The checks that depend on the size.
+fn size_checks(report: &ArtworkReport) -> impl Iterator<Item = &CheckReport> {
+    let of_size = |check: &&CheckReport| ["part", "gap", "speck", "island"].contains(&check.id);
+    report.checks.iter().filter(of_size)
+}
+
+/// What is too fine at one size passes from a larger one on, and not much below it: the width that is told is the limit
+/// over what is finest, rounded up to a millimetre or 1/16 in.
+#[test]
+fn the_width_that_is_told_is_the_least_at_which_icons_pass() {
+    let (mut told, mut touching) = (0, Vec::new());
+    for (name, svg) in icons() {
+        for lines in ["outlines", "strokes"] {
+            let input = |width: Value, unit: &str| -> ArtworkInput {
+                let input = json!({"svg": svg, "lines": lines, "width": width, "unit": unit});
+                serde_json::from_value(input).unwrap()
+            };
+            let Ok(prepared) = artwork::prepare(&input(Value::Null, "mm"), &mut |_| {}) else {
+                // Of lines alone, no area is left.
+                assert_eq!(lines, "outlines", "{name}");
+                continue;
+            };
+            for (width, unit) in [(7.0, "mm"), (29.99, "mm"), (60.0, "in"), (200.0, "mm")] {
+                let at = format!("{name}, {lines}, {width} mm, {unit}");
+                let report = |width: Value| prepared.report(&input(width, unit)).unwrap();
+                let first = report(json!(format!("{width} mm")));
+                for check in size_checks(&first) {
+                    assert_eq!(check.ok, check.count == 0, "{at}: {check:?}");
+                    assert!(!check.text.contains(" 0 "), "{at}: {check:?}");
+                }
+                if size_checks(&first).any(|check| check.text.contains("touch at a point")) {
+                    assert!(first.passes_from.is_none());
+                    touching.push(name.clone());
+                    continue;
+                }
+                let from = first.passes_from.as_ref().unwrap();
+                let fails = size_checks(&first).any(|check| !check.ok);
+                let larger = from.value > first.width.value;
+                assert!(larger || !fails, "{at}: {first:?}");
+                let there = report(json!(from.text));
+                let all = size_checks(&there).all(|check| check.ok);
+                assert!(all, "{at}, {}: {:?}", from.text, there.checks);
+                let step = if unit == "in" { 1.0 / 16.0 } else { 1.0 };
+                told += 1;
+                let below = (from.value - step).min(from.value * 0.9);
+                if below < step {
+                    // Nothing is cut so small.
+                    continue;
+                }
+                let below = report(json!(below));
+                let any = size_checks(&below).any(|check| !check.ok);
+                assert!(any, "{at}, below {}: {:?}", from.text, below.checks);
+            }
+        }
+    }
+    // A wheel that touches the line above it, two round ends that meet, handles that touch the cup: by their files, at
+    // one point, whatever the size.
+    touching.dedup();
+    assert_eq!(
+        touching,
+        ["bootstrap/cart", "tabler/hourglass", "tabler/trophy"]
+    );
+    assert!(told > 600, "{told}");
+}
+
+/// A wedge that ends in a point runs out to nothing. In one that narrows from 8 to 0.8 mm over 40 mm the disc that fills
+/// its end touches that and both sides: with `tan a = 3.6 / 40` it is `0.8 cos a / (1 - sin a)` = 0.8751 mm wide, and 1 mm
+/// where the wedge is cut 45.7 mm wide.
+#[test]
+fn a_blunt_end_has_a_width_and_a_point_has_none() {
+    let wedge = |end: f64, width: f64| {
+        let (from, to) = (4.0 - end / 2.0, 4.0 + end / 2.0);
+        let path = format!(r#"<path d="M0 0L40 {from}V{to}L0 8z"/>"#);
+        told(&path, json!({"width": width}))
+    };
+    let blunt = wedge(0.8, 40.0);
+    let (part, tip) = (check(&blunt, "part"), check(&blunt, "tip"));
+    assert_eq!((part.count, tip.count), (1, 0), "{part:?}, {tip:?}");
+    assert_eq!(part.text, "1 below 1 mm, the thinnest 0.88 mm");
+    assert!((blunt.passes_from.unwrap().value - 46.0).abs() < 1e-9);
+    assert_eq!(wedge(0.8, 46.0).faults, 0);
+    for width in [40.0, 1_000.0] {
+        let pointed = wedge(0.0, width);
+        let (part, tip) = (check(&pointed, "part"), check(&pointed, "tip"));
+        assert_eq!((part.count, tip.count), (0, 1), "{part:?}, {tip:?}");
+        assert!(tip.text.starts_with("1 runs out to nothing at any size"));
+    }
+}
+
+/// Between squares of 10 mm that are 0.0001 mm apart no size makes a gap; where they are 0.002 mm apart, one of 10 mm
+/// would take a decal of 100 m. What is not nothing is not told as nothing.
+#[test]
+fn what_passes_at_no_size_gets_none() {
+    let apart = |gap: f64| {
+        let path = format!(
+            r#"<path d="M0 0h10v10H0z"/><path d="M{} 0h10v10h-10z"/>"#,
+            10.0 + gap
+        );
+        told(&path, json!({"limits": {"gap": "10 mm"}}))
+    };
+    for (gap, text) in [
+        (0.0001, "touch at a point, which no size mends"),
+        (0.002, "passes at no size that can be cut"),
+    ] {
+        let report = apart(gap);
+        let found = check(&report, "gap");
+        assert!(!found.ok && found.passes_from.is_none(), "{found:?}");
+        assert!(found.text.contains(text), "{found:?}");
+        assert!(report.passes_from.is_none());
+    }
+    // 20.004 mm * 0.1 / 0.004 is 500.1 mm.
+    let fine = told(
+        r#"<path d="M0 0h10v10H0z"/><path d="M10.004 0h10v10h-10z"/>"#,
+        json!({"limits": {"gap": "0.1 mm"}}),
+    );
+    let found = check(&fine, "gap");
+    assert_eq!(
+        found.text,
+        "1 below 0.1 mm, the narrowest less than 0.01 mm"
+    );
+    assert!((found.passes_from.as_ref().unwrap().value - 501.0).abs() < 1e-6);
+    // Without a limit nothing is too fine, from no size on.
+    let free = told(
+        FRAME,
+        json!({"limits": {"part": 0, "gap": 0, "speck": 0, "island": 0}}),
+    );
+    assert!(free.passes_from.is_none() && free.faults == 0);
+    assert!(size_checks(&free).all(|check| check.passes_from.is_none()));
+}
+
 #[test]
 fn accidents_are_told_and_joined() {
     // Two letters that overlap, one of them drawn twice, and a stroke that is open.
@@ -145,6 +301,90 @@ fn accidents_are_told_and_joined() {
         "{again:?}"
     );
     assert_eq!((again.pieces, again.nodes), (1, 8));
+}
+
+/// What a file names but does not have is not in another one, and a marker is no clip.
+#[test]
+fn what_is_left_out_is_told_by_its_name() {
+    let report = told(
+        "<rect width='9' height='9'/><use href='#gone'/><use href='other.svg#there'/>\
+         <marker id='m'/><path d='M20 0h9v9z' marker-end='url(#m)'/>",
+        json!({}),
+    );
+    let told = |what: &str| {
+        report
+            .omitted
+            .iter()
+            .filter(|text| text.contains(what))
+            .count()
+    };
+    assert_eq!(
+        (
+            told("not in this file"),
+            told("another file"),
+            told("arrowheads")
+        ),
+        (1, 1, 1)
+    );
+    assert_eq!(report.omitted.len(), 3, "{:?}", report.omitted);
+}
+
+/// 61 dots of 1 mm, and a bar of 0.5 mm, which has a name of its own among what is drawn: `part` is one of a layout.
+#[test]
+fn the_picture_says_where_it_leaves_marks_out() {
+    let dots = |count: usize| -> ArtworkReport {
+        let dot = |at: usize| format!(r#"<path d="M{} {}h1v1h-1z"/>"#, at % 20 * 4, at / 20 * 4);
+        let dots: String = (0..count).map(dot).collect();
+        told(&format!(r#"{dots}<path d="M0 30h40v.5H0z"/>"#), json!({}))
+    };
+    for (count, said) in [(60, false), (61, true)] {
+        let report = dots(count);
+        assert_eq!(check(&report, "speck").count as usize, count);
+        let says = |text: &String| text.contains("at most 60 places of each kind are marked");
+        assert_eq!(report.assumptions.iter().any(says), said);
+        let drawn = report.drawing().to_svg();
+        assert!(
+            drawn.contains("mark thin") && !drawn.contains("part\""),
+            "{drawn}"
+        );
+    }
+}
+
+/// A layout by borders that holds more, or is shorter, is not as good but better than one piece on 30 mm of a sheet.
+#[test]
+fn borders_that_hold_more_are_called_better() {
+    let lay = |count: u32, length: &str, quantity: u32| {
+        let input: TrueShapeInput = serde_json::from_value(json!({
+            "artwork": {"unit": "mm", "svg": svg(r##"<path d="M0 0h50v30H0z"/><path fill="#c00" d="M5 5h9v9H5z"/>"##),
+                "colours": "layers"},
+            "material": {"unit": "mm", "sheet": {"width": 80, "length": 90}, "margin": 0, "gap": 0,
+                "pieces": [{"width": 50, "height": 30, "quantity": quantity}]},
+        }))
+        .unwrap();
+        let drawing = artwork::prepare(&input.artwork, &mut |_| {}).unwrap();
+        let borders = Borders {
+            length: Length::parse(length, Unit::Mm).unwrap(),
+            count,
+        };
+        drawing.lay(&input, borders, &mut |_, _| false).unwrap()
+    };
+    // One piece takes 30 mm of the sheet.
+    for (count, length, says) in [
+        (2, "60 mm", "is better"),
+        (1, "25 mm", "is better"),
+        (1, "30 mm", "is as good"),
+    ] {
+        let report = lay(count, length, 1);
+        assert_eq!(report.count, 1);
+        assert!(
+            report.saved_text.ends_with(says),
+            "{} {report:?}",
+            report.saved_text
+        );
+        // Both colours take the film that one takes.
+        let one = |text: &String| text.starts_with("All colours are laid together as one film");
+        assert!(report.assumptions.iter().any(one));
+    }
 }
 
 #[test]

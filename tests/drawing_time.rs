@@ -1,11 +1,14 @@
 //! The time that a drawing takes: against another solver in exact fractions, hand-made sums, and laws.
 
+mod common;
+
+use common::{float, fraction, lines_are_refused};
 use decal_reckoner::api::decode;
 use decal_reckoner::error::{Code, InputErrors};
 use decal_reckoner::quote::{
-    DrawingTimeInput, DrawingTimeReport, TimeInput, TimeReport, drawing_time, work_time,
+    DrawingTimeInput, DrawingTimeReport, TimeInput, TimeReport, drawing_time, without_drawing,
+    work_time,
 };
-use num_bigint::BigInt;
 use num_rational::BigRational;
 use proptest::prelude::*;
 use serde_json::{Value, json};
@@ -337,46 +340,41 @@ fn old_logs_say_what_they_said() {
 
 #[test]
 fn a_mistake_in_the_log_tells_its_line() {
-    for (line, code, says) in [
-        ("wed, 6, 14:30, 2.41 m", Code::NotAChoice, "`wed`"),
-        ("weed, 6, 14,5 min, 2.41 m", Code::Ambiguous, "`14, 5 min`"),
-        ("weed, 6, 14:30, 2,41 m", Code::Ambiguous, "`2,41 m` can be"),
-        ("weed,6,14:30,2,41 m", Code::Ambiguous, "`2,41 m` can be"),
-        (
-            "weed, 6, 14:30, 38 pieces, 2,41″",
-            Code::Ambiguous,
-            "`2,41″`",
-        ),
-        (
-            "weed, 6, 14:30, 1,200 outlines",
-            Code::Ambiguous,
-            "`1,200 outlines`",
-        ),
-        ("weed; 6; 14:30; 1,200 outlines", Code::Ambiguous, "`1,200`"),
-        ("weed; 6; 14:30; 1,125 m", Code::Ambiguous, "`1,125 m`"),
-        (
-            "weed, 6, 14:30, 2 m, 3 m",
-            Code::Ambiguous,
-            "`3 m` is told twice",
-        ),
-        (
-            "weed, 6, 14:30, 2 pieces, 1 piece",
-            Code::Ambiguous,
-            "`1 piece` is told twice",
-        ),
-        ("weed, 6, 14:30, 0 m", Code::TooSmall, "no length at all"),
-        ("cut, 6, 14:30, 0 outlines", Code::TooSmall, ""),
-        ("weed, 6, 14:30, 2.5 pieces", Code::NotWhole, "whole"),
-        ("weed, 6, 14:30, 1000001 islands", Code::TooLarge, ""),
-    ] {
-        let log = format!("cut, 1, 2:00\n\n{line}\n");
-        let errors = reckoned(&with_log(&log)).expect_err(line);
-        let first = errors.first();
-        assert_eq!((first.code, &*first.field), (code, "log"), "{line}");
-        assert!(first.message.starts_with("line 3: "), "{}", first.message);
-        assert!(first.message.contains(says), "{}", first.message);
-        assert_eq!(errors.iter().count(), 1, "{line}");
-    }
+    let beside = |log: &str| reckoned(&with_log(log)).map(|_| ());
+    lines_are_refused(
+        beside,
+        &[
+            ("weed, 6, 14,5 min, 2.41 m", Code::Ambiguous, "`14, 5 min`"),
+            ("weed, 6, 14:30, 2,41 m", Code::Ambiguous, "`2,41 m` can be"),
+            ("weed,6,14:30,2,41 m", Code::Ambiguous, "`2,41 m` can be"),
+            (
+                "weed, 6, 14:30, 38 pieces, 2,41″",
+                Code::Ambiguous,
+                "`2,41″`",
+            ),
+            (
+                "weed, 6, 14:30, 1,200 outlines",
+                Code::Ambiguous,
+                "`1,200 outlines`",
+            ),
+            ("weed; 6; 14:30; 1,200 outlines", Code::Ambiguous, "`1,200`"),
+            ("weed; 6; 14:30; 1,125 m", Code::Ambiguous, "`1,125 m`"),
+            (
+                "weed, 6, 14:30, 2 m, 3 m",
+                Code::Ambiguous,
+                "`3 m` is told twice",
+            ),
+            (
+                "weed, 6, 14:30, 2 pieces, 1 piece",
+                Code::Ambiguous,
+                "`1 piece` is told twice",
+            ),
+            ("weed, 6, 14:30, 0 m", Code::TooSmall, "no length at all"),
+            ("cut, 6, 14:30, 0 outlines", Code::TooSmall, ""),
+            ("weed, 6, 14:30, 2.5 pieces", Code::NotWhole, "whole"),
+            ("weed, 6, 14:30, 1000001 islands", Code::TooLarge, ""),
+        ],
+    );
     for line in [
         "weed, 6, 14:30, 17, 2 m, 3, 38 pieces",
         "weed,6,14:30,17,38 pieces",
@@ -429,7 +427,19 @@ fn every_mistake_is_found_at_its_field() {
         let first = errors.first();
         assert_eq!((&*first.field, first.code), (path, code), "{text}");
         assert_eq!(errors.iter().count(), 1);
+        // A speed is no length, and what is right for it is told as one.
+        if path.to_ascii_lowercase().ends_with("speed") {
+            assert!(first.hint.contains("100 mm/s"), "{}", first.hint);
+        }
+        // Before a drawing is measured, all else is found, too.
+        input["measures"] = json!({});
+        let found = decode(&input.to_string()).map(|input| without_drawing(&input).err());
+        let fields = found.unwrap().map(|errors| errors.first().field.clone());
+        let known = (outer != "measures").then(|| path.to_owned());
+        assert_eq!(fields, known);
     }
+    let input = decode(&with_log("wed, 1, 2:00").to_string()).unwrap();
+    assert_eq!(without_drawing(&input).unwrap_err().first().field, "log");
 }
 
 /// 100 mm is 10 bits a metre and more on 10 pieces; the grades by hand.
@@ -482,19 +492,9 @@ fn weeding_is_graded_by_what_is_on_a_metre() {
     );
 }
 
-fn fraction(numerator: i64, denominator: i64) -> BigRational {
-    BigRational::new(BigInt::from(numerator), BigInt::from(denominator))
-}
-
 /// A whole number that a float has exactly.
 fn as_float<T: TryInto<i32, Error: std::fmt::Debug>>(whole: T) -> f64 {
     f64::from(whole.try_into().unwrap())
-}
-
-/// A fraction as a float, to fifteen figures behind the point.
-fn float(value: &BigRational) -> f64 {
-    let scaled = (value * fraction(1_000_000_000_000_000, 1)).round();
-    scaled.to_integer().to_string().parse::<f64>().unwrap() / 1e15
 }
 
 /// Solves a system of equations exactly; none where it is singular.

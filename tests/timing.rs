@@ -1,10 +1,12 @@
 //! Times of work: against certified and published regressions, exact fractions, and textbooks on the
 //! learning curve.
 
+mod common;
+
+use common::{float, fraction, lines_are_refused};
 use decal_reckoner::api::decode;
 use decal_reckoner::error::{Code, InputErrors};
 use decal_reckoner::quote::{StepTime, TimeInput, TimeReport, work_time};
-use num_bigint::BigInt;
 use num_rational::BigRational;
 use proptest::prelude::*;
 use serde_json::{Value, json};
@@ -141,39 +143,36 @@ fn the_sums_are_what_a_quote_needs() {
 
 #[test]
 fn a_mistake_in_the_log_tells_its_line() {
-    for (line, code, says) in [
-        ("wed, 6, 14:30", Code::NotAChoice, "`wed` is no step"),
-        ("weed", Code::Missing, "nothing is entered"),
-        ("weed, six, 14:30", Code::NotANumber, "`six`"),
-        ("weed, 0, 14:30", Code::TooSmall, "none is too few"),
-        ("weed, 6", Code::Missing, "nothing is entered"),
-        ("weed, 6, soon", Code::NotANumber, "`soon`"),
-        ("weed, 6, 14:3", Code::NotANumber, "no time of a stopwatch"),
-        ("weed, 6, 14:60", Code::NotANumber, "no time of a stopwatch"),
-        (
-            "weed, 6, 1:60:00",
-            Code::NotANumber,
-            "no time of a stopwatch",
-        ),
-        ("weed, 6, -1:30", Code::NotANumber, "no time of a stopwatch"),
-        ("weed, 6, :30", Code::NotANumber, "no time of a stopwatch"),
-        (
-            "weed, 6, 1:2:3:4",
-            Code::NotANumber,
-            "no time of a stopwatch",
-        ),
-        ("weed, 6, 0:00", Code::TooSmall, "no time at all"),
-        ("weed, 6, 14,5 min", Code::Ambiguous, "two ways"),
-        ("weed, 6, 14,5", Code::Ambiguous, "two ways"),
-        ("weed, 6, 99999999999999 h", Code::TooLarge, ""),
-    ] {
-        let log = format!("cut, 1, 2:00\n\n{line}\n");
-        let errors = reckoned(&json!({ "log": log })).expect_err(line);
-        let first = errors.first();
-        assert_eq!((first.code, &*first.field), (code, "log"), "{line}");
-        assert!(first.message.starts_with("line 3: "), "{}", first.message);
-        assert!(first.message.contains(says), "{}", first.message);
-    }
+    let alone = |log: &str| reckoned(&json!({ "log": log })).map(|_| ());
+    lines_are_refused(
+        alone,
+        &[
+            ("wed, 6, 14:30", Code::NotAChoice, "`wed` is no step"),
+            ("weed", Code::Missing, "nothing is entered"),
+            ("weed, six, 14:30", Code::NotANumber, "`six`"),
+            ("weed, 0, 14:30", Code::TooSmall, "none is too few"),
+            ("weed, 6", Code::Missing, "nothing is entered"),
+            ("weed, 6, soon", Code::NotANumber, "`soon`"),
+            ("weed, 6, 14:3", Code::NotANumber, "no time of a stopwatch"),
+            ("weed, 6, 14:60", Code::NotANumber, "no time of a stopwatch"),
+            (
+                "weed, 6, 1:60:00",
+                Code::NotANumber,
+                "no time of a stopwatch",
+            ),
+            ("weed, 6, -1:30", Code::NotANumber, "no time of a stopwatch"),
+            ("weed, 6, :30", Code::NotANumber, "no time of a stopwatch"),
+            (
+                "weed, 6, 1:2:3:4",
+                Code::NotANumber,
+                "no time of a stopwatch",
+            ),
+            ("weed, 6, 0:00", Code::TooSmall, "no time at all"),
+            ("weed, 6, 14,5 min", Code::Ambiguous, "two ways"),
+            ("weed, 6, 14,5", Code::Ambiguous, "two ways"),
+            ("weed, 6, 99999999999999 h", Code::TooLarge, ""),
+        ],
+    );
     // A text that is no log at all is not told line by line.
     let errors = reckoned(&json!({ "log": "once upon a time\n".repeat(500) })).unwrap_err();
     assert_eq!(errors.iter().count(), 10);
@@ -272,18 +271,6 @@ fn textbooks_on_learning_are_met() {
         times(&json!({ "learning": { "first": 30, "number": 2 } })).learning,
         None
     );
-}
-
-fn fraction(numerator: i64, denominator: i64) -> BigRational {
-    BigRational::new(BigInt::from(numerator), BigInt::from(denominator))
-}
-
-#[expect(clippy::cast_precision_loss, reason = "compared with a float")]
-fn float(value: &BigRational) -> f64 {
-    // Twelve digits behind the point are enough to compare with.
-    let scaled = (value * fraction(1_000_000_000_000, 1)).round();
-    let whole = i128::try_from(scaled.to_integer()).unwrap();
-    whole as f64 / 1e12
 }
 
 proptest! {

@@ -107,6 +107,10 @@ pub struct TrueShapePlacement {
     pub turn: u16,
 }
 
+/// What is said where there is more than one film.
+const ONE_LAYOUT: &str = "All colours are laid together as one film: each of the films is cut in this layout and takes as \
+                          much, whatever its colour leaves free.";
+
 /// No more of a long roll is shown than so many of its widths.
 const SHOWN: f64 = 8.0;
 
@@ -148,7 +152,14 @@ impl Prepared {
             let field = place(&error.field);
             error.at(field)
         })?;
-        let told = |nest: &Nest| report(nest, borders, terms, unit, &silhouette);
+        let films = self.joined().films.len();
+        let told = |nest: &Nest| {
+            let mut report = report(nest, borders, terms, unit, &silhouette);
+            if films > 1 {
+                report.assumptions.push(ONE_LAYOUT.to_owned());
+            }
+            report
+        };
         let mut go_on = watch(0.0, Some(told(search.best())));
         while go_on && !search.is_done() {
             let better = search.search();
@@ -253,7 +264,12 @@ fn saved(length: Length, count: u32, borders: Borders, sheet: bool, unit: Unit) 
     } else {
         by.text(unit)
     };
-    format!("Saves nothing: the layout by weeding borders, {borders}, is as good")
+    let than = if count < fits || length > by {
+        "better"
+    } else {
+        "as good"
+    };
+    format!("Saves nothing: the layout by weeding borders, {borders}, is {than}")
 }
 
 fn assumptions(terms: Terms) -> Vec<String> {

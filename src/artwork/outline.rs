@@ -95,7 +95,11 @@ pub enum Omission {
     Image,
     /// Something that names what is not in the file.
     External,
-    /// A filter, mask, pattern, marker or clip, whose outlines are not those of what is under it.
+    /// A copy of what is not in the file, and not in another one.
+    Missing,
+    /// Markers, such as arrowheads at the ends of a line.
+    Marker,
+    /// A filter, mask, pattern or clip, whose outlines are not those of what is under it.
     Effect,
     /// Something hidden, or without any paint.
     Hidden,

@@ -14,8 +14,8 @@ use kurbo::{Affine, PathEl, Point, Rect};
 /// than can be seen.
 const MOST_POINTS: usize = 6_000;
 
-/// So many marks of one kind are drawn, the worst ones.
-const MOST_MARKS: usize = 60;
+/// So many marks of one kind are drawn.
+pub(super) const MOST_MARKS: usize = 60;
 
 /// So many points of a line along something narrow are drawn.
 const MOST_RUN: usize = 400;
@@ -50,9 +50,9 @@ pub(super) fn drawing(
     .around(&|type_size| {
         let mut parts = films(joined, to_scale);
         let radius = type_size * 0.45;
-        let line = |class: &'static str, points: &[Point]| {
+        let line = |id: &'static str, points: &[Point]| {
             Element::new("path")
-                .with("class", class)
+                .with("class", class(id))
                 .with("d", lines(&[points], to_scale, false))
                 .with("fill", "none")
                 .with("stroke", "#b3261e")
@@ -259,6 +259,11 @@ pub(super) fn sign(id: &'static str) -> Element {
         .child(shown)
 }
 
+/// The class of what marks a check; a `part` is one of a layout elsewhere on the page.
+fn class(id: &'static str) -> &'static str {
+    if id == "part" { "thin" } else { id }
+}
+
 /// A mark round a place: a cross where outlines cross, a ring at an open end, a diamond at a thin part, a square at
 /// a gap, triangles at tips and specks, a hexagon round an island.
 fn mark(id: &'static str, at: Point, radius: f64) -> Element {
@@ -306,5 +311,10 @@ fn mark(id: &'static str, at: Point, radius: f64) -> Element {
             "#fffdf5",
             radius * 0.6,
         ))
-        .child(line(drawn, format!("mark {id}"), "#b3261e", radius * 0.28))
+        .child(line(
+            drawn,
+            format!("mark {}", class(id)),
+            "#b3261e",
+            radius * 0.28,
+        ))
 }

@@ -1,21 +1,27 @@
 //! What is told of a drawing at the size in which it is cut.
 
-use super::input::{ArtworkInput, Asked, CutFileInput, Limits, Lines};
+mod checks;
+mod measures;
+mod texts;
+
+use super::input::{ArtworkInput, Asked, CutFileInput, Lines};
 use super::join::{Joined, Split, join};
-use super::measures::{Measures, letter_heights};
-use super::outline::{Artwork, FLAT, Film, Omission, Shape};
+use super::measures::Measures;
+use super::outline::{Artwork, FLAT, Film, Shape};
 use super::outlines::{Faults, faults};
 use super::picture;
 use super::read::{ReadOptions, read};
-use super::width::{Place, Side, Tip, Widths};
+use super::width::{Place, Widths};
 use super::write::CutFile;
 use crate::decal::size_text;
 use crate::drawing::Element;
 use crate::error::{Code, InputError, InputErrors};
-use crate::measure::{Area, Length, Measured, Unit, decimals, pieces};
+use crate::measure::{Measured, Unit, decimals};
+pub(super) use checks::Found;
 use kurbo::Point;
 use serde::Serialize;
 use std::cell::OnceCell;
+use texts::{area_text, near, ruler_up, way};
 
 /// What a drawing measures, and what is wrong with it, at the size in which it is cut.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -60,7 +66,7 @@ pub struct ArtworkReport {
     pub checks: Vec<CheckReport>,
     /// How many of them are not right.
     pub faults: u32,
-    /// The least width at which everything passes that depends on the size.
+    /// The least width at which everything passes that depends on the size; none where no size that can be cut does.
     pub passes_from: Option<Measured>,
     /// What joining its outlines changes.
     pub joined: JoinedReport,
@@ -123,7 +129,8 @@ pub struct CheckReport {
     pub count: u32,
     /// What was found, and what mends it.
     pub text: String,
-    /// The least width of what is cut at which it is right; none where the size does not matter, or does not help.
+    /// The least width of what is cut at which it is right; none where the size does not matter, or does not help, or
+    /// would be more than can be cut.
     pub passes_from: Option<Measured>,
 }
 
@@ -152,11 +159,17 @@ pub struct Prepared {
     measures: Vec<Measures>,
     /// The edge of each film.
     widths: Vec<Widths>,
-    /// Where what stays, and what goes, is narrowest, and whether all edges were looked at for it; known once
-    /// it was asked for.
+    /// What is narrower touches, mm.
+    touching: f64,
+    /// Where what stays, and what goes, is narrowest at any size, and whether all edges were looked at for it; known
+    /// once it was asked for.
     narrowest: [OnceCell<(Option<Place>, bool)>; 2],
     strokes: bool,
 }
+
+/// Two edges that come nearer than so many times what straight lines stray from curves touch: each may stray on its own,
+/// from its curve as it was joined and as it was thinned.
+const TOUCHING: f64 = 4.0;
 
 /// The width of the box in which a silhouette is told.
 const SILHOUETTE: f64 = 1_000.0;
@@ -188,7 +201,7 @@ pub fn prepare(input: &ArtworkInput, share: &mut dyn FnMut(f64)) -> Result<Prepa
     let widths = joined
         .films
         .iter()
-        .map(|film| widths(film, stray))
+        .map(|film| widths(film, stray).with_touching(TOUCHING * stray))
         .collect();
     share(0.7);
     Ok(Prepared {
@@ -197,6 +210,7 @@ pub fn prepare(input: &ArtworkInput, share: &mut dyn FnMut(f64)) -> Result<Prepa
         joined,
         faults,
         widths,
+        touching: TOUCHING * stray,
         narrowest: [OnceCell::new(), OnceCell::new()],
         strokes,
     })
@@ -260,67 +274,6 @@ fn double(joined: &Joined) -> f64 {
     joined.bounds.width().max(joined.bounds.height()) / 20_000.0
 }
 
-/// Millimetres as a length; what is absurdly long is cut short.
-fn length(mm: f64) -> Length {
-    Length::from_metres(mm / 1_000.0).unwrap_or(Length::MAX)
-}
-
-/// Square millimetres as an area, for people.
-fn area_text(mm2: f64, unit: Unit) -> String {
-    // The side of a square of that area: areas are made of lengths.
-    let side = length(mm2.max(0.0).sqrt());
-    Area::text(side * side, unit)
-}
-
-/// Something narrow, for people: to 0.001 in or 0.01 mm.
-fn narrow_text(mm: f64, unit: Unit) -> String {
-    if unit.is_imperial() {
-        format!("{} in", decimals(mm / 25.4, 3))
-    } else {
-        format!("{} mm", decimals(mm, 2))
-    }
-}
-
-/// A way of the blade, for people: to 0.1 in or 0.1 cm, from 10 ft or 1 m on to a hundredth of it.
-fn way(mm: f64, unit: Unit) -> Measured {
-    let (number, places, name) = match (unit.is_imperial(), mm) {
-        (true, mm) if mm < 3_048.0 => (mm / 25.4, 1, "in"),
-        (true, mm) => (mm / 304.8, 1, "ft"),
-        (false, mm) if mm < 1_000.0 => (mm / 10.0, 1, "cm"),
-        (false, mm) => (mm / 1_000.0, 2, "m"),
-    };
-    Measured {
-        value: length(mm).to_f64(unit),
-        text: format!("{} {name}", decimals(number, places)),
-    }
-}
-
-/// A size that was worked out, rounded up to what a ruler has.
-fn ruler_up(mm: f64, unit: Unit) -> Measured {
-    let step = if unit.is_imperial() {
-        Length::inches(1, 16)
-    } else {
-        Length::whole(1, Unit::Mm)
-    };
-    length(mm).round_up(step).measured(unit)
-}
-
-/// A size that follows from the drawing, to 1/64 in or 0.1 mm.
-fn near(mm: f64, unit: Unit) -> Length {
-    let step = if unit.is_imperial() {
-        Length::inches(1, 64)
-    } else {
-        Length::from_nm(100_000)
-    };
-    let half = Length::from_nm(step.nm() / 2);
-    let near = (length(mm) + half).round_down(step);
-    if near == Length::ZERO {
-        length(mm)
-    } else {
-        near
-    }
-}
-
 impl Prepared {
     /// Millimetres of the chosen size for one of the drawing.
     fn scale(&self, asked: &Asked) -> f64 {
@@ -347,8 +300,12 @@ impl Prepared {
             .iter()
             .fold(Measures::default(), |all, one| all.and(*one));
         let found = self.look(scale, limits);
-        let checks = self.checks(&found, scale, &asked);
+        let kinds = self.kinds(&found, limits);
+        let checks = self.checks(&found, &kinds, scale, unit);
         let faults = checks.iter().filter(|check| !check.ok).count();
+        let counts = checks.iter().map(|check| check.count as usize);
+        let most = counts.max().unwrap_or_default();
+        let passes_from = self.passes_from(&kinds).map(|mm| ruler_up(mm, unit));
         // What was typed stays as it is.
         let typed = asked.height.filter(|_| asked.width.is_none());
         let shown = (
@@ -378,14 +335,12 @@ impl Prepared {
             stays: share,
             films: self.films(scale, unit),
             letter_heights: self.letter_heights(scale, unit),
-            passes_from: self
-                .least_scale(limits)
-                .map(|least| ruler_up(bounds.width() * least, unit)),
+            passes_from,
             faults: super::flat::count(faults),
             joined: self.joined_report(unit, scale),
             omitted: self.omitted(),
             silhouette: picture::silhouette(&self.joined, SILHOUETTE),
-            assumptions: self.assumptions(input, &all, found.complete),
+            assumptions: self.assumptions(input, &all, most, found.complete),
             drawing: Some(picture::drawing(
                 &self.joined,
                 &self.faults,
@@ -396,372 +351,6 @@ impl Prepared {
             signs: checks.iter().map(|check| picture::sign(check.id)).collect(),
             checks,
         })
-    }
-}
-
-fn narrowest(places: impl Iterator<Item = Place>) -> Option<Place> {
-    places.min_by(|one, other| one.width.total_cmp(&other.width))
-}
-
-/// Where a drawing is too fine at one size, in millimetres as it was drawn.
-#[derive(Default)]
-pub(super) struct Found {
-    /// Thin parts, and then narrow gaps.
-    pub narrow: [Vec<Place>; 2],
-    /// How many there are of each.
-    pub counts: [usize; 2],
-    /// The parts of the edges along them.
-    pub runs: [Vec<Vec<Point>>; 2],
-    pub tips: Vec<Tip>,
-    pub tip_count: usize,
-    pub specks: Vec<Point>,
-    pub islands: Vec<Point>,
-    /// Whether all edges could be looked at.
-    pub complete: bool,
-}
-
-impl Prepared {
-    fn look(&self, scale: f64, limits: Limits) -> Found {
-        // What is as wide as its limit but for the rounding of floats passes, as it does at the width that is
-        // told for it.
-        let below = |limit: Length| limit.to_f64(Unit::Mm) / scale * (1.0 - 1e-9);
-        let mut found = Found {
-            specks: self.small(false, below(limits.speck)),
-            islands: self.small(true, below(limits.island)),
-            complete: self.faults.complete,
-            ..Found::default()
-        };
-        let sides = [(Side::Inside, limits.part), (Side::Outside, limits.gap)];
-        for (at, (side, limit)) in sides.into_iter().enumerate() {
-            let known = self.narrowest[at].get();
-            let wide =
-                |place: &Option<Place>| place.is_none_or(|place| place.width >= below(limit));
-            if side == Side::Outside
-                && known.is_some_and(|(place, complete)| *complete && wide(place))
-            {
-                // Nothing is so narrow; inside there may be tips all the same.
-                continue;
-            }
-            for widths in &self.widths {
-                let narrow = widths.narrower(side, below(limit));
-                found.narrow[at].extend(narrow.places);
-                found.counts[at] += narrow.count;
-                found.runs[at].extend(narrow.runs);
-                found.complete &= narrow.complete;
-                if side == Side::Inside {
-                    found.tips.extend(narrow.tips);
-                    found.tip_count += narrow.tip_count;
-                }
-            }
-            let places = found.narrow[at].iter().copied();
-            let (_, complete) = self.narrowest[at].get_or_init(|| match narrowest(places) {
-                None => self.least(side),
-                known => (known, found.complete),
-            });
-            found.complete &= complete;
-        }
-        found
-    }
-
-    /// Where one side is narrowest at any size, and whether all of its edges were looked at.
-    fn least(&self, side: Side) -> (Option<Place>, bool) {
-        let mut places = Vec::new();
-        let mut complete = true;
-        for widths in &self.widths {
-            let found = widths.narrowest(side);
-            places.extend(found.places);
-            complete &= found.complete;
-        }
-        (narrowest(places.into_iter()), complete)
-    }
-
-    /// The middles of pieces, or of islands, whose greater side is below a limit.
-    fn small(&self, hole: bool, below: f64) -> Vec<Point> {
-        let small = self.extents(hole).filter(|(side, _)| *side < below);
-        small.map(|(_, middle)| middle).collect()
-    }
-
-    /// The greater side of each piece, or of each island, and its middle.
-    fn extents(&self, hole: bool) -> impl Iterator<Item = (f64, Point)> {
-        let contours = self.joined.films.iter().flat_map(|film| &film.contours);
-        contours
-            .filter(move |contour| contour.hole == hole)
-            .map(|contour| {
-                let bounds = kurbo::Shape::bounding_box(&contour.path);
-                (bounds.width().max(bounds.height()), bounds.center())
-            })
-    }
-
-    fn smallest(&self, hole: bool) -> Option<f64> {
-        self.extents(hole)
-            .map(|(side, _)| side)
-            .min_by(f64::total_cmp)
-    }
-
-    /// What is finest of each kind, and its limit, both in millimetres.
-    fn finest(&self, limits: Limits) -> [(&'static str, Option<f64>, Length); 4] {
-        // Known since the drawing was looked at.
-        let least = |at: usize| self.narrowest[at].get().and_then(|(place, _)| *place);
-        let (inside, outside) = (least(0), least(1));
-        [
-            ("part", inside.map(|place| place.width), limits.part),
-            ("gap", outside.map(|place| place.width), limits.gap),
-            ("speck", self.smallest(false), limits.speck),
-            ("island", self.smallest(true), limits.island),
-        ]
-    }
-
-    /// The least millimetres for one of the drawing at which nothing is too fine.
-    fn least_scale(&self, limits: Limits) -> Option<f64> {
-        let scales = self.finest(limits).into_iter();
-        scales
-            .filter_map(|(_, finest, limit)| Some(limit.to_f64(Unit::Mm) / finest?))
-            .max_by(f64::total_cmp)
-    }
-
-    fn checks(&self, found: &Found, scale: f64, asked: &Asked) -> Vec<CheckReport> {
-        let mut checks = self.outline_checks(scale, asked.unit);
-        checks.extend(self.size_checks(found, scale, asked));
-        // Below the thin parts: it is about them, too, but no size helps.
-        checks.insert(5, tip_check(found));
-        checks
-    }
-
-    /// What is wrong with the outlines, at any size.
-    fn outline_checks(&self, scale: f64, unit: Unit) -> Vec<CheckReport> {
-        let count = super::flat::count;
-        let through: f64 = self.joined.inner.iter().map(|line| long(line)).sum();
-        let Faults {
-            open_count,
-            crossing_count,
-            double_count,
-            double_length,
-            complete,
-            ..
-        } = self.faults;
-        let least_of = if complete { "" } else { "at least " };
-        vec![
-            plain(
-                "crossing",
-                "Outlines that cross",
-                count(crossing_count),
-                "none",
-                format!(
-                    "at {least_of}{}: the blade would cut through. Joined, they are one edge.",
-                    places(crossing_count)
-                ),
-            ),
-            plain(
-                "through",
-                "Lines through film",
-                count(self.joined.inner.len()),
-                "none",
-                format!(
-                    "{} of line lies inside of what stays: the blade would cut its own letters. Joined, it is gone.",
-                    way(through * scale, unit).text
-                ),
-            ),
-            plain(
-                "open",
-                "Open outlines",
-                count(open_count),
-                "none",
-                self.open_text(scale, unit),
-            ),
-            plain(
-                "double",
-                "Lines drawn twice",
-                count(double_count),
-                "none",
-                format!(
-                    "{} is cut twice, and the film tears there. Joined, it is cut once.",
-                    way(double_length * scale, unit).text
-                ),
-            ),
-        ]
-    }
-
-    /// What is too fine at this size.
-    fn size_checks(&self, found: &Found, scale: f64, asked: &Asked) -> Vec<CheckReport> {
-        let Asked { unit, limits, .. } = *asked;
-        let count = super::flat::count;
-        let mut checks = Vec::new();
-        let counts = [
-            count(found.counts[0]),
-            count(found.counts[1]),
-            count(found.specks.len()),
-            count(found.islands.len()),
-        ];
-        let labels = ["Thin parts", "Narrow gaps", "Specks", "Small islands"];
-        let least = ["thinnest", "narrowest", "smallest piece", "smallest island"];
-        let width = self.joined.bounds.width();
-        for (at, (id, finest, limit)) in self.finest(limits).into_iter().enumerate() {
-            let limit_mm = limit.to_f64(Unit::Mm);
-            let limit_text = narrow_text(limit_mm, unit);
-            let text = match (finest, counts[at]) {
-                (None, _) => "none there".to_owned(),
-                (Some(finest), 0) => {
-                    format!(
-                        "the {} {}, and {limit_text} will do",
-                        least[at],
-                        measured(finest * scale, at, unit)
-                    )
-                }
-                (Some(finest), places) => format!(
-                    "{places} below {limit_text}, the {} {}",
-                    least[at],
-                    measured(finest * scale, at, unit)
-                ),
-            };
-            checks.push(CheckReport {
-                id,
-                label: labels[at],
-                ok: counts[at] == 0,
-                count: counts[at],
-                text,
-                passes_from: finest.map(|finest| ruler_up(width * limit_mm / finest, unit)),
-            });
-        }
-        checks
-    }
-
-    fn open_text(&self, scale: f64, unit: Unit) -> String {
-        let widest = self.faults.open.first();
-        let widest = widest.map_or(0.0, |open| (open.to - open.from).hypot());
-        format!(
-            "{} not closed, the ends up to {} apart: the piece stays attached there. Joined, they are closed by a \
-             straight line.",
-            self.faults.open_count,
-            narrow_text(widest * scale, unit)
-        )
-    }
-
-    fn films(&self, scale: f64, unit: Unit) -> Vec<FilmLayerReport> {
-        let films = self.joined.films.iter().zip(&self.measures);
-        (1..)
-            .zip(films)
-            .map(|(number, (film, measures))| FilmLayerReport {
-                number,
-                colour: picture::css(film.colour),
-                pieces: measures.pieces,
-                islands: measures.islands,
-                cut_length: way(measures.cut * scale, unit),
-                stays_text: area_text(measures.stays * scale * scale, unit),
-            })
-            .collect()
-    }
-
-    fn letter_heights(&self, scale: f64, unit: Unit) -> Vec<LetterHeightReport> {
-        let heights = letter_heights(&self.joined.films).into_iter();
-        heights
-            .map(|one| {
-                let height = near(one.height * scale, unit).measured(unit);
-                LetterHeightReport {
-                    text: format!("{}, {}", height.text, pieces(one.count)),
-                    count: one.count,
-                    height,
-                }
-            })
-            .collect()
-    }
-
-    fn joined_report(&self, unit: Unit, scale: f64) -> JoinedReport {
-        let before = super::flat::count(self.joined.pieces_before);
-        let after = self.measures.iter().map(|one| one.pieces).sum();
-        let stays = self.joined.area_after;
-        let same = self.joined.inner.is_empty() && before == after;
-        let change = self.joined.area_before - stays;
-        let text = if before == after {
-            format!("{} before and after", pieces(after))
-        } else {
-            format!("from {} to {after}", pieces(before))
-        };
-        let area = area_text(change.abs() * scale * scale, unit);
-        let area_text = if change.abs() <= stays * 1e-4 {
-            "the same area".to_owned()
-        } else if change > 0.0 {
-            format!("{area} that lay twice is counted once")
-        } else {
-            format!("{area} more")
-        };
-        JoinedReport {
-            before,
-            after,
-            same,
-            text,
-            area_text,
-        }
-    }
-
-    fn drawn_text(&self, unit: Unit) -> String {
-        let bounds = self.joined.bounds;
-        let size = [bounds.width(), bounds.height()].map(|side| near(side, unit));
-        let size = size_text(size[0], size[1], unit.for_size());
-        if self.artwork.sized {
-            format!("drawn {size}")
-        } else {
-            format!("{size} by its pixels, 96 to the inch: the file names no unit")
-        }
-    }
-
-    fn omitted(&self) -> Vec<String> {
-        let omitted = self.artwork.omitted.iter();
-        omitted
-            .map(|one| format!("{}: {}", one.count, omission(one.what)))
-            .collect()
-    }
-
-    fn assumptions(&self, input: &ArtworkInput, all: &Measures, complete: bool) -> Vec<String> {
-        let mut assumptions = vec![
-            "Overlapping outlines of one film are joined by the fill rule of each shape; curves stay curves, and where they \
-             are divided they stray by no more than 1/65 000 of the greater side."
-                .to_owned(),
-            "What stays and what goes is measured on the joined outlines; the rectangle is the least upright one round \
-             each film."
-                .to_owned(),
-            "The blade travels from each outline to the start of the nearest one that is left; a cutter's own program \
-             may take another way."
-                .to_owned(),
-            "The width at a point of an edge is that of the largest disc inside that touches the edge there and opposite; \
-             corners do not count, nor tips below 28°, which are told for themselves."
-                .to_owned(),
-            "Limits where none are typed: parts 1 mm, gaps 0.5 mm, pieces 2 mm, islands 1 mm (common practice, no \
-             source). Your film and your blade decide."
-                .to_owned(),
-        ];
-        if !self.strokes
-            && self
-                .artwork
-                .shapes
-                .iter()
-                .any(|shape| shape.kind == super::outline::Kind::Line)
-        {
-            assumptions.push(
-                "A line that nothing fills is what is cut: what lies inside of an odd number of such lines stays."
-                    .to_owned(),
-            );
-        }
-        if input
-            .ground
-            .as_deref()
-            .is_some_and(|ground| !ground.trim().is_empty())
-        {
-            assumptions.push(
-                "What the ground's colour covers is taken away from what lies under it.".to_owned(),
-            );
-        }
-        if !complete {
-            assumptions.push(
-                "The drawing is so full that not all of its edges were looked at: there may be narrower places."
-                    .to_owned(),
-            );
-        }
-        if all.pieces > 5_000 {
-            assumptions.push(
-                "Of so many outlines, the nearest of the next 5000 is travelled to.".to_owned(),
-            );
-        }
-        assumptions
     }
 
     /// The joined drawing as a file for the cutter.
@@ -828,81 +417,5 @@ impl ArtworkReport {
     #[must_use]
     pub fn signs(&self) -> &[Element] {
         &self.signs
-    }
-}
-
-fn tip_check(found: &Found) -> CheckReport {
-    let angles = found.tips.iter().map(|tip| tip.angle);
-    let sharpest = angles.min_by(f64::total_cmp).unwrap_or_default();
-    plain(
-        "tip",
-        "Sharp tips",
-        super::flat::count(found.tip_count),
-        "none",
-        format!(
-            "{} run out to nothing at any size, the sharpest in {}°: they lift first. Blunt them, or weed towards the \
-             tip.",
-            found.tip_count,
-            decimals(sharpest, 0)
-        ),
-    )
-}
-
-/// A check on which the size has no bearing.
-fn plain(
-    id: &'static str,
-    label: &'static str,
-    count: u32,
-    right: &'static str,
-    wrong: String,
-) -> CheckReport {
-    CheckReport {
-        id,
-        label,
-        ok: count == 0,
-        count,
-        text: if count == 0 { right.to_owned() } else { wrong },
-        passes_from: None,
-    }
-}
-
-/// `0.31 mm`, or `0.8 mm across` for pieces and islands.
-fn measured(mm: f64, kind: usize, unit: Unit) -> String {
-    let text = narrow_text(mm, unit);
-    if kind < 2 {
-        text
-    } else {
-        format!("{text} across")
-    }
-}
-
-fn places(count: usize) -> String {
-    match count {
-        1 => "1 place".to_owned(),
-        more => format!("{more} places"),
-    }
-}
-
-fn long(line: &[Point]) -> f64 {
-    line.windows(2)
-        .map(|ends| (ends[1] - ends[0]).hypot())
-        .sum()
-}
-
-const fn omission(what: Omission) -> &'static str {
-    match what {
-        Omission::Text => {
-            "text that is not outlines, so its letters are not known here: turn it into paths in your drawing program"
-        }
-        Omission::Image => "a picture made of pixels, which has no outlines: trace it first",
-        Omission::External => "something that is in another file: put it into this one",
-        Omission::Effect => {
-            "a filter, mask, pattern or clip, left out: what it covers is cut as drawn"
-        }
-        Omission::Hidden => "hidden or without paint, and not cut",
-        Omission::Gradient => "a gradient, cut as its first colour",
-        Omission::Script => "a script, which is never run here",
-        Omission::Foreign => "an element that is not of SVG",
-        Omission::Broken => "with a mistake in the file, cut up to it",
     }
 }

@@ -98,6 +98,7 @@ pub const MOST: usize = 200;
 /// The boundary of a region, made ready for measuring.
 pub struct Widths {
     lines: Lines,
+    touching: f64,
 }
 
 impl Widths {
@@ -108,7 +109,16 @@ impl Widths {
     pub fn new(rings: &[Vec<Point>]) -> Self {
         Self {
             lines: Lines::new(rings),
+            touching: 0.0,
         }
+    }
+
+    /// Takes what is narrower than this, mm, for two curves that touch. Next to where they meet, at a joint or in a cusp,
+    /// that is no width, and left out.
+    #[must_use]
+    pub const fn with_touching(mut self, touching: f64) -> Self {
+        self.touching = touching;
+        self
     }
 
     /// What is narrower than a limit, mm.
@@ -118,7 +128,9 @@ impl Widths {
     #[must_use]
     pub fn narrower(&self, side: Side, below: f64) -> Narrow {
         if below > 0.0 && below.is_finite() && self.lines.side() > 0.0 {
-            Survey::new(&self.lines, side, below).narrow()
+            let mut survey = Survey::new(&self.lines, side, below);
+            survey.touching = self.touching;
+            survey.narrow()
         } else {
             Narrow {
                 complete: true,

@@ -47,7 +47,6 @@ pub(super) struct Drawing {
     /// Lays it by its true shape, and what about.
     nest: Rc<Task>,
     nest_input: RefCell<JsValue>,
-    pub errors: RefCell<Vec<InputError>>,
     /// Whether the height of the decal was typed after its width.
     by_height: Cell<bool>,
 }
@@ -65,7 +64,6 @@ impl Drawing {
             file: task(&part, "cutFile", App::heard_of_cut_file),
             nest: task(&part, "nest", App::heard_of_nest),
             nest_input: RefCell::default(),
-            errors: RefCell::default(),
             by_height: Cell::default(),
         }
     }
@@ -103,7 +101,9 @@ impl App {
         for bar in ["artwork-progress", "nest-progress"] {
             self.page.show(bar, false)?;
         }
-        drawing.errors.borrow_mut().clear();
+        for task in ["artwork", "cutFile", "nest"] {
+            self.keep_errors(task, Vec::new());
+        }
         self.known.borrow_mut().drawing = drawing.is_there().then_some(JsValue::NULL);
         self.forms.set(NOTE, "");
         self.outline()?.remove_attribute("d")?;
@@ -191,7 +191,7 @@ impl App {
         let errors = mistakes(said, &ToOwned::to_owned);
         if report.is_object() || errors.is_some() {
             Answers::age(&self.page, &[("artwork", errors.is_some())])?;
-            self.drawing.errors.replace(errors.unwrap_or_default());
+            self.keep_errors("artwork", errors.unwrap_or_default());
             self.show_errors(self.moment.get())?;
         }
         if !report.is_object() {
@@ -259,6 +259,8 @@ impl App {
     /// Hears what the worker tells of the file for the cutter, or of the invented drawing.
     fn heard_of_cut_file(&self, said: &JsValue) -> Result<(), Fault> {
         if let Some(file) = text_at(said, "file") {
+            self.keep_errors("cutFile", Vec::new());
+            self.show_errors(self.moment.get())?;
             let name = self.drawing.name.borrow();
             let name = name.trim_end_matches(".svg");
             // Files of several films are told apart by their names.
@@ -272,7 +274,7 @@ impl App {
             return self.open_drawing("kittiwake.svg (invented)", &example);
         }
         if let Some(errors) = mistakes(said, &ToOwned::to_owned) {
-            self.drawing.errors.replace(errors);
+            self.keep_errors("cutFile", errors);
             self.show_errors(Moment::Settled)?;
         }
         Ok(())
@@ -285,8 +287,9 @@ impl App {
             self.answers.report(&self.page, "nest", &report)?;
             Answers::age(&self.page, &[("nest", false)])?;
         }
-        if let Some(errors) = mistakes(said, &ToOwned::to_owned) {
-            self.drawing.errors.replace(errors);
+        let errors = mistakes(said, &ToOwned::to_owned);
+        if report.is_object() || errors.is_some() {
+            self.keep_errors("nest", errors.unwrap_or_default());
             self.show_errors(Moment::Settled)?;
         }
         if self.share("nest-progress", said)? || !self.drawing.nest.is_busy() {
@@ -360,7 +363,7 @@ impl App {
             "this file is too large for a drawing that is cut",
             "open one of at most 8 MB",
         );
-        self.drawing.errors.replace(vec![error.at(TEXT)]);
+        self.keep_errors("artwork", vec![error.at(TEXT)]);
         self.show_errors(Moment::Settled)
     }
 }

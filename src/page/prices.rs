@@ -11,19 +11,21 @@ use wasm_bindgen::prelude::*;
 impl App {
     /// Asks about them, and for the rate card, unless the quote that they start from cannot be reckoned.
     pub(super) fn ask_about_prices(&self, prices: &JsValue, card: &JsValue) -> Result<(), Fault> {
-        let tasks = [
-            (&self.prices, prices, &self.prices_errors, "prices"),
-            (&self.card, card, &self.card_errors, "rateCard"),
-        ];
-        for (task, input, errors, name) in tasks {
+        for (task, input, name) in [
+            (&self.prices, prices, "prices"),
+            (&self.card, card, "rateCard"),
+        ] {
             if input.is_object() {
                 task.ask(&self.page, input)?;
             } else {
                 task.stop();
                 task.forget();
-                errors.borrow_mut().clear();
                 Answers::age(&self.page, &[(name, true)])?;
             }
+        }
+        if !prices.is_object() {
+            self.prices_errors.borrow_mut().clear();
+            self.keep_errors("rateCard", Vec::new());
         }
         Ok(())
     }
@@ -67,7 +69,7 @@ impl App {
         };
         let errors = mistakes(said, &place);
         Answers::age(&self.page, &[("rateCard", errors.is_some())])?;
-        self.card_errors.replace(errors.unwrap_or_default());
+        self.keep_errors("rateCard", errors.unwrap_or_default());
         self.show_errors(self.moment.get())
     }
 }

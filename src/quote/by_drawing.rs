@@ -364,7 +364,10 @@ impl Plotter {
             let text = text.trim_end();
             let text = text.strip_suffix("/s").unwrap_or(text);
             let read = LengthInput::from(text).read(Unit::Mm, range);
-            let read = checks.take(read.map_err(|error| error.at(path)));
+            let read = checks.take(read.map_err(|mut error| {
+                error.hint = "write it like 100 mm/s, from 1 mm/s to 10 m/s".into();
+                error.at(path)
+            }));
             1.0 / (60.0 * read.unwrap_or(least).to_f64(Unit::M))
         };
         let line = speed(input.speed.as_ref(), "machine.speed", SPEED);
@@ -469,6 +472,26 @@ pub fn drawing_time(input: &DrawingTimeInput) -> Result<DrawingTimeReport, Input
             left_out.count(),
         ),
     })
+}
+
+/// Whether all of the input can be read but for what is measured on the drawing, which is not known.
+///
+/// # Errors
+/// Those of [`drawing_time`] with a drawing that is right.
+pub fn without_drawing(input: &DrawingTimeInput) -> Result<(), InputErrors> {
+    let count = |count| Some(Count::Number(count));
+    let measures = DrawingMeasuresInput {
+        cut_length: Some(LengthInput::from("1 m")),
+        travel: None,
+        outlines: count(1.0),
+        pieces: count(1.0),
+        islands: count(0.0),
+    };
+    let input = DrawingTimeInput {
+        measures,
+        ..input.clone()
+    };
+    drawing_time(&input).map(|_| ())
 }
 
 /// The entries of a step that tell what `tell` asks for: that, and their minutes.

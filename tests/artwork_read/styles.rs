@@ -392,20 +392,20 @@ fn a_gradient_is_its_first_colour_that_shows() {
 }
 
 #[test]
-fn a_pattern_a_clip_a_mask_a_filter_and_a_marker_are_counted_and_the_shape_is_kept() {
+fn a_pattern_a_clip_a_mask_a_filter_and_markers_are_counted_and_the_shape_is_kept() {
     let servers = "<defs><pattern id='p'><rect width='1' height='1'/></pattern><clipPath id='c'><rect width='1' \
                    height='1'/></clipPath><mask id='m'/><filter id='f'/><marker id='k'/></defs>";
-    for attributes in [
-        "fill='url(#p)'",
-        "clip-path='url(#c)'",
-        "mask='url(#m)'",
-        "filter='url(#f)'",
-        "style='filter:blur(2px)'",
-        "marker-end='url(#k)'",
+    for (attributes, what) in [
+        ("fill='url(#p)'", Omission::Effect),
+        ("clip-path='url(#c)'", Omission::Effect),
+        ("mask='url(#m)'", Omission::Effect),
+        ("filter='url(#f)'", Omission::Effect),
+        ("style='filter:blur(2px)'", Omission::Effect),
+        ("marker-end='url(#k)'", Omission::Marker),
     ] {
         let art = on_sheet(&format!("{servers}<path d='M0 0H9V9z' {attributes}/>"));
         assert_eq!(
-            (art.shapes.len(), omitted(&art, Omission::Effect)),
+            (art.shapes.len(), omitted(&art, what)),
             (1, 1),
             "{attributes}"
         );
@@ -442,7 +442,8 @@ fn what_cannot_be_cut_is_counted_where_it_shows() {
         [
             (Omission::Text, 2),
             (Omission::Image, 1),
-            (Omission::External, 4),
+            (Omission::External, 3),
+            (Omission::Missing, 1),
             (Omission::Script, 2),
             (Omission::Foreign, 2),
         ]

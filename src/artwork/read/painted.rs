@@ -39,7 +39,7 @@ impl<'a, 'input> Walk<'a, 'input> {
         }
         let style = &around.style;
         if style.markers && matches!(name, "path" | "line" | "polyline" | "polygon") {
-            self.omit(Omission::Effect);
+            self.omit(Omission::Marker);
         }
         let fill = if style.fill.shows && tidy::has_inside(&outline.path) {
             self.colour(&style.fill.paint, style)?

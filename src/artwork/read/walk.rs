@@ -336,7 +336,11 @@ impl<'a, 'input> Walk<'a, 'input> {
         let id = reference(node)?.strip_prefix('#');
         let Some(target) = id.and_then(|id| self.ids.get(id)).copied() else {
             if shown {
-                self.omit(Omission::External);
+                self.omit(if id.is_some() {
+                    Omission::Missing
+                } else {
+                    Omission::External
+                });
             }
             return None;
         };

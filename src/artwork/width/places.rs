@@ -14,6 +14,14 @@ use std::f64::consts::SQRT_2;
 /// straight or curved, and by some degrees where curves are drawn as lines.
 const EVEN: f64 = 0.1;
 
+/// Next to where two sides meet, what is up to so many times as wide as what touches is found by how densely they are
+/// measured, and says nothing about the drawing (seen in public icons).
+const CLOSING: f64 = 4.0;
+
+/// Curves that meet and bend by radii up to the size of the drawing touch no further than this from there, in parts of the
+/// width below which they do, and on both sides together: `2 sqrt(2 r w)` for `w` of 4/65 536 of `r`.
+const NEAR: f64 = 400.0;
+
 /// A square in which the middle of a disc may lie, and the most that its radius may be. Those with the largest ones
 /// come first.
 struct Square {
@@ -265,6 +273,19 @@ impl Survey<'_> {
         found
     }
 
+    /// Whether a place is too narrow to be a width, and next to where its sides meet.
+    fn closes(&self, place: usize, found: &Place) -> bool {
+        if found.width >= CLOSING * self.touching {
+            return false;
+        }
+        let Some(pair) = self.pair(place, self.reach, None) else {
+            return false;
+        };
+        let ways = [true, false].map(|ahead| self.way(&pair.a, &pair.b, ahead));
+        let near = |way: &f64| *way <= NEAR * self.touching;
+        ways.iter().flatten().any(near)
+    }
+
     /// What is narrower than the limit.
     pub(super) fn narrow(mut self) -> Narrow {
         (self.work, self.limit) = (0, WORK[1]);
@@ -302,7 +323,8 @@ impl Survey<'_> {
                 if !narrow || tried > 16 {
                     continue;
                 }
-                if let Some(found) = self.place(place, tip) {
+                let found = self.place(place, tip);
+                if let Some(found) = found.filter(|found| !self.closes(place, found)) {
                     tried += 1;
                     if best.is_none_or(|best| found.width < best.width) {
                         best = Some(found);

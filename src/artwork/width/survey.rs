@@ -51,6 +51,8 @@ pub(super) struct Survey<'a> {
     pub(super) side: Side,
     /// The limit.
     pub(super) below: f64,
+    /// What is narrower touches.
+    pub(super) touching: f64,
     /// Discs are measured up to this diameter: in a direction of a corner they are up to 2.3 % larger than in the best one.
     pub(super) reach: f64,
     pub(super) samples: Vec<Sample>,
@@ -72,6 +74,7 @@ impl<'a> Survey<'a> {
             lines,
             side,
             below,
+            touching: 0.0,
             reach: below * 1.03,
             samples: Vec::new(),
             rings: Vec::new(),

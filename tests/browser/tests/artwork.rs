@@ -97,7 +97,7 @@ async fn a_drawing_is_measured_checked_and_gives_the_decal_its_size() -> Result<
     assert_eq!(measured(&browser, "Pieces that stay").await?, "1");
     assert_eq!(measured(&browser, "Islands to be picked out").await?, "0");
     assert_eq!(measured(&browser, "Outlines to be cut").await?, "1");
-    assert_eq!(measured(&browser, "Points of them").await?, "4");
+    assert_eq!(measured(&browser, "Nodes").await?, "4");
     assert_eq!(measured(&browser, "Cut length").await?, "24 cm");
     browser
         .wait_for_text("#artwork", "from 2 pieces to 1")
@@ -419,6 +419,17 @@ async fn the_joined_drawing_is_saved_for_the_cutter() -> Result<()> {
         .wait_for("document.getElementById('cutFile.border-error').textContent.length > 10")
         .await?;
     assert_eq!(browser.value("saved.length").await?, json!(2));
+    // Another answer about the drawing leaves it said, and a saved file takes it away.
+    browser.paste("book.limits.part", "7 mm").await?;
+    browser
+        .wait_for("document.querySelector('.checks').textContent.includes('7 mm')")
+        .await?;
+    let said = "document.getElementById('cutFile.border-error').textContent.length > 10";
+    assert_eq!(browser.value(said).await?, json!(true));
+    browser.paste("cutFile.border", "6").await?;
+    browser.click("[data-act=save-cut-file]").await?;
+    browser.wait_for("saved.length === 4").await?;
+    browser.wait_for(&format!("!({said})")).await?;
     stands(&browser).await
 }
 
