@@ -91,3 +91,18 @@ fn the_blade_travels_to_the_nearest_start() {
     assert!((measures.travel - 8.0).abs() < 1e-6, "{}", measures.travel);
     assert!((measures.cut - 12.0).abs() < 1e-9);
 }
+
+/// The blade is set down where the saved path begins: at the corner that is highest, and of those the left one. Squares
+/// of unlike sizes, 50 from corner to corner.
+#[test]
+fn the_blade_starts_where_the_path_begins() {
+    for (one, other) in [(10, 20), (20, 10), (3, 31)] {
+        let svg = format!(
+            r#"<svg xmlns="http://www.w3.org/2000/svg" width="90mm" height="40mm" viewBox="0 0 90 40">
+            <path d="M0 {one}h{one}v-{one}h-{one}z"/><path d="M50 0h{other}v{other}h-{other}z"/></svg>"#
+        );
+        let joined = join(&drawing(&svg, false), Split::default());
+        let measures = Measures::of(&joined.films[0]);
+        assert!((measures.travel - 50.0).abs() < 1e-6, "{}", measures.travel);
+    }
+}
