@@ -35,7 +35,7 @@ fn icons_measure_what_other_libraries_say() {
                 .sum()
         };
         let artwork = drawing(&svg, strokes);
-        let joined = join(&artwork, Split::default());
+        let joined = join(&artwork, Split::default()).unwrap();
         let film = &joined.films[0];
         let measures = Measures::of(film);
         let bounds = bounds(film);
@@ -73,7 +73,7 @@ fn heights_of_letters_are_found() {
         r#"<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="40mm" viewBox="0 0 100 40">{letters}
         <ellipse cx="46" cy="7" rx="4" ry="5.2"/><rect x="0" y="35" width="60" height="2"/></svg>"#
     );
-    let joined = join(&drawing(&svg, false), Split::default());
+    let joined = join(&drawing(&svg, false), Split::default()).unwrap();
     let found: Vec<(f64, u32)> = letter_heights(&joined.films)
         .iter()
         .map(|one| ((one.height * 1e6).round() / 1e6, one.count))
@@ -86,7 +86,7 @@ fn heights_of_letters_are_found() {
 fn the_blade_travels_to_the_nearest_start() {
     let svg = r#"<svg xmlns="http://www.w3.org/2000/svg" width="10mm" height="10mm" viewBox="0 0 10 10">
         <path d="M0 0h1v1h-1zM8 0h1v1h-1zM4 0h1v1h-1z"/></svg>"#;
-    let joined = join(&drawing(svg, false), Split::default());
+    let joined = join(&drawing(svg, false), Split::default()).unwrap();
     let measures = Measures::of(&joined.films[0]);
     assert!((measures.travel - 8.0).abs() < 1e-6, "{}", measures.travel);
     assert!((measures.cut - 12.0).abs() < 1e-9);
@@ -101,7 +101,7 @@ fn the_blade_starts_where_the_path_begins() {
             r#"<svg xmlns="http://www.w3.org/2000/svg" width="90mm" height="40mm" viewBox="0 0 90 40">
             <path d="M0 {one}h{one}v-{one}h-{one}z"/><path d="M50 0h{other}v{other}h-{other}z"/></svg>"#
         );
-        let joined = join(&drawing(&svg, false), Split::default());
+        let joined = join(&drawing(&svg, false), Split::default()).unwrap();
         let measures = Measures::of(&joined.films[0]);
         assert!((measures.travel - 50.0).abs() < 1e-6, "{}", measures.travel);
     }

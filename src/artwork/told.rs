@@ -2,7 +2,7 @@
 
 use super::input::{ArtworkInput, Asked, CutFileInput, Limits, Lines};
 use super::join::{Joined, Split, join};
-use super::measures::{Measures, letter_heights};
+use super::measures::{MOST_NEAREST, Measures, letter_heights};
 use super::outline::{Artwork, FLAT, Film, Omission, Shape};
 use super::outlines::{Faults, faults};
 use super::picture;
@@ -171,7 +171,7 @@ pub fn prepare(input: &ArtworkInput, share: &mut dyn FnMut(f64)) -> Result<Prepa
     let strokes = input.lines == Lines::Strokes;
     let artwork = read(&input.svg, &ReadOptions { strokes })?;
     share(0.2);
-    let joined = join(&artwork, split);
+    let joined = join(&artwork, split)?;
     if joined.films.is_empty() {
         return Err(InputError::new(
             Code::Impossible,
@@ -574,7 +574,7 @@ impl Prepared {
                 count(double_count),
                 "none",
                 format!(
-                    "{} is cut twice, and the film tears there. Joined, it is cut once.",
+                    "{} is cut twice, and the film tears there. Joined, it is cut at most once.",
                     way(double_length * scale, unit).text
                 ),
             ),
@@ -668,21 +668,36 @@ impl Prepared {
     fn joined_report(&self, unit: Unit, scale: f64) -> JoinedReport {
         let before = super::flat::count(self.joined.pieces_before);
         let after = self.measures.iter().map(|one| one.pieces).sum();
-        let stays = self.joined.area_after;
-        let same = self.joined.inner.is_empty() && before == after;
-        let change = self.joined.area_before - stays;
+        let Joined {
+            area_before,
+            area_after: stays,
+            area_taken: taken,
+            ..
+        } = self.joined;
+        let twice = area_before - stays - taken;
+        let counts = |area: f64| area.abs() > stays * 1e-4;
+        let same = self.joined.inner.is_empty() && before == after && !counts(taken);
         let text = if before == after {
             format!("{} before and after", pieces(after))
         } else {
             format!("from {} to {after}", pieces(before))
         };
-        let area = area_text(change.abs() * scale * scale, unit);
-        let area_text = if change.abs() <= stays * 1e-4 {
+        let area = |area: f64| area_text(area.abs() * scale * scale, unit);
+        let mut changes = Vec::new();
+        if counts(twice) {
+            changes.push(if twice > 0.0 {
+                format!("{} that lay twice is counted once", area(twice))
+            } else {
+                format!("{} more", area(twice))
+            });
+        }
+        if counts(taken) {
+            changes.push(format!("{} is taken away by the ground", area(taken)));
+        }
+        let area_text = if changes.is_empty() {
             "the same area".to_owned()
-        } else if change > 0.0 {
-            format!("{area} that lay twice is counted once")
         } else {
-            format!("{area} more")
+            changes.join(", ")
         };
         JoinedReport {
             before,
@@ -737,7 +752,8 @@ impl Prepared {
                 .any(|shape| shape.kind == super::outline::Kind::Line)
         {
             assumptions.push(
-                "A line that nothing fills is what is cut: what lies inside of an odd number of such lines stays."
+                "A line that nothing fills is what is cut: one that lies wholly inside of another is the edge of a hole in it, and \
+                 those that cross or touch are taken as shapes that lie on each other."
                     .to_owned(),
             );
         }
@@ -756,7 +772,7 @@ impl Prepared {
                     .to_owned(),
             );
         }
-        if all.pieces > 5_000 {
+        if all.outlines() as usize > MOST_NEAREST {
             assumptions.push(
                 "Of so many outlines, the nearest of the next 5000 is travelled to.".to_owned(),
             );
