@@ -132,7 +132,7 @@ impl Joined {
         let (area_before, pieces) = area_of(region.shapes(), lattice);
         self.area_before += area_before;
         self.pieces_before += pieces;
-        let whole = region.whole();
+        let whole = region.whole(budget)?;
         let mut edges = Edges::new(&flat, lattice);
         let mut kept: Vec<&[Node]> = Vec::new();
         let mut pieces: Vec<Vec<Contour>> = Vec::new();

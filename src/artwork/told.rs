@@ -164,7 +164,7 @@ const SILHOUETTE: f64 = 1_000.0;
 /// Reads a drawing and joins its outlines; `share` is told how much of the work is done.
 ///
 /// # Errors
-/// Those of [`read`], at `svg`; [`Code::NotAChoice`] for a ground that is no colour; [`Code::Impossible`] where
+/// Those of [`read`] and [`join`], at `svg`; [`Code::NotAChoice`] for a ground that is no colour; [`Code::Impossible`] where
 /// nothing is left to be cut.
 pub fn prepare(input: &ArtworkInput, share: &mut dyn FnMut(f64)) -> Result<Prepared, InputErrors> {
     let split = input.split()?;

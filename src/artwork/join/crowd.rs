@@ -77,20 +77,24 @@ impl Crowd {
         Ok(left.count())
     }
 
-    /// The lines whose boxes a point of the lattice lies in.
-    pub(super) fn around(&self, at: Node, budget: &mut Budget) -> Result<Vec<usize>, InputError> {
-        let at = in_steps(at);
+    /// The lines whose boxes have a point in common with the box between two corners.
+    pub(super) fn around(
+        &self,
+        corners: Ends,
+        budget: &mut Budget,
+    ) -> Result<Vec<usize>, InputError> {
+        let [from, to] = corners.map(in_steps);
         let mut near = Near {
-            area: Rect::from_points(at, at),
+            area: Rect::from_points(from, to),
             found: Vec::new(),
         };
         budget.steps(self.boxes.search(&mut near))?;
-        let lines = near.found.into_iter().flatten();
-        let around = |line: &usize| {
+        let mut lines: Vec<usize> = near.found.iter().cloned().flatten().collect();
+        lines.retain(|line| {
             let [from, to] = self.lines[*line].map(in_steps);
-            near.area.overlaps(Rect::from_points(from, to))
-        };
-        Ok(lines.filter(around).collect())
+            near.wants(&Rect::from_points(from, to))
+        });
+        Ok(lines)
     }
 
     /// Whether a point, told in steps, lies inside of an odd number of the rings; to half a step.
@@ -112,7 +116,8 @@ impl Crowd {
             area: Rect::from_points(from, to),
             found: Vec::new(),
         };
-        budget.steps(self.boxes.search(&mut near))?;
+        let steps = self.boxes.search(&mut near);
+        budget.steps(steps.saturating_sub(FREE))?;
         let way = to - from;
         let mut shares: Vec<f64> = Vec::new();
         for line in near.found.into_iter().flatten() {
@@ -128,6 +133,18 @@ impl Crowd {
         shares.sort_unstable_by(f64::total_cmp);
         Ok(shares)
     }
+}
+
+/// The corners of the box round points.
+pub(super) fn corners<'a>(nodes: impl IntoIterator<Item = &'a Node>) -> Ends {
+    let mut nodes = nodes.into_iter();
+    let first = nodes.next().copied().unwrap_or(Node::new(0, 0));
+    nodes.fold([first; 2], |[low, high], node| {
+        [
+            Node::new(low.x.min(node.x), low.y.min(node.y)),
+            Node::new(high.x.max(node.x), high.y.max(node.y)),
+        ]
+    })
 }
 
 /// The lines of a closed ring.

@@ -10,12 +10,16 @@ const LINES: usize = 1_000_000;
 const MEETINGS: usize = 100_000;
 /// Films: for each the whole drawing is gone through.
 const FILMS: usize = 1_000;
+/// Lines of shapes and ground that lie on each other by turns, counted as often as the number of turns can be
+/// halved.
+const LAYERED: usize = 3_000_000;
 /// Pairs of hairlines of which one lies within the other.
 const NESTED: usize = 400_000;
 /// Steps of looking for lines near others, those of [`FREE`] aside. Thousands of long slanted lines side by
 /// side take the most.
 const STEPS: usize = 40_000_000;
-/// What a line that lies among well spread ones takes of them: these are bounded by the number of lines.
+/// What is looked for along a line that lies among well spread ones takes so many of them: these are bounded by
+/// the number of lines.
 pub(super) const FREE: usize = 150;
 
 /// What was taken so far of what a drawing may ask for.
@@ -23,6 +27,7 @@ pub(super) const FREE: usize = 150;
 pub(super) struct Budget {
     lines: usize,
     meetings: usize,
+    layered: usize,
     nested: usize,
     steps: usize,
 }
@@ -58,6 +63,17 @@ impl Budget {
             "the outlines cross and touch each other more than 100000 times",
             "leave out hatching and copies that lie on each other, unite shapes in your drawing program, or \
              divide the drawing",
+        )
+    }
+
+    /// Takes lines of layers that are put together.
+    pub(super) fn layered(&mut self, lines: usize) -> Result<(), InputError> {
+        self.layered += lines;
+        within(
+            self.layered,
+            LAYERED,
+            "shapes and the ground's colour lie on each other by turns too often",
+            "unite shapes in your drawing program, or choose no ground",
         )
     }
 

@@ -8,7 +8,7 @@
 use super::super::flat::{Lattice, Node};
 use super::super::outline::Rule;
 use super::super::sorted::sort;
-use super::crowd::{Crowd, is_left, lines_of};
+use super::crowd::{Crowd, corners, is_left, lines_of};
 use super::limits::Budget;
 use super::region::{Region, area, combined, resolved};
 use crate::error::InputError;
@@ -55,21 +55,21 @@ pub(super) fn shapes(
     // Of holes within holes of the same piece the outer one will do.
     let mut holes: Vec<Vec<usize>> = vec![Vec::new(); rings.len()];
     for ring in order.into_iter().filter(|ring| levels[*ring] % 2 == 1) {
-        for solid in inside[ring].iter().filter(|outer| levels[**outer] % 2 == 0) {
-            let between = |outer: &&usize| {
-                levels[**outer] % 2 == 1 && inside[**outer].binary_search(solid).is_ok()
-            };
+        let (mut odd, even): (Vec<usize>, Vec<usize>) = inside[ring]
+            .iter()
+            .partition(|outer| levels[**outer] % 2 == 1);
+        // The nearest ones first: mostly the first one is it.
+        sort(&mut odd, |outer| [rings[*outer].area, 0.0]);
+        for solid in even {
             let mut looked = 0;
-            // The nearest ones first: mostly the first one is it.
-            let found = inside[ring]
-                .iter()
-                .rev()
-                .inspect(|_| looked += 1)
-                .find(between);
+            let between = odd.iter().find(|outer| {
+                looked += 1;
+                inside[**outer].binary_search(&solid).is_ok()
+            });
             budget.steps(looked)?;
-            if found.is_none() {
-                holes[*solid].push(ring);
-                budget.steps(rings[ring].nodes.len())?;
+            if between.is_none() {
+                holes[solid].push(ring);
+                budget.steps(rings[ring].nodes.len() / QUICK)?;
             }
         }
     }
@@ -140,9 +140,10 @@ fn inside(
         }
         Ok(())
     })?;
+    let all = 0..rings.len();
     let boxes = Crowd::new(
         rings.iter().map(|ring| corners(&ring.nodes)).collect(),
-        &[0..rings.len()],
+        &[all],
     );
     let mut inside = Vec::new();
     for (place, ring) in rings.iter().enumerate() {
@@ -153,7 +154,7 @@ fn inside(
         };
         let middle = [sum(|node| node.x), sum(|node| node.y)];
         let mut found = Vec::new();
-        for at in boxes.around(ring.nodes[0], budget)? {
+        for at in boxes.around([ring.nodes[0]; 2], budget)? {
             let other = &rings[at];
             let same = SAME * lattice.flat * other.way;
             if other.piece == ring.piece
@@ -180,16 +181,6 @@ fn inside(
         inside.push(found);
     }
     Ok(inside)
-}
-
-/// The corners of the box round a ring.
-fn corners(nodes: &[Node]) -> [Node; 2] {
-    nodes[1..].iter().fold([nodes[0]; 2], |[low, high], node| {
-        [
-            Node::new(low.x.min(node.x), low.y.min(node.y)),
-            Node::new(high.x.max(node.x), high.y.max(node.y)),
-        ]
-    })
 }
 
 /// The place of the outer edge of the piece that a ring is an edge of.

@@ -2,6 +2,9 @@
 
 use super::super::flat::{Lattice, Node};
 use super::super::outline::Rule;
+use super::crowd::{Crowd, Ends, corners};
+use super::limits::Budget;
+use crate::error::InputError;
 use i_overlay::core::fill_rule::FillRule;
 use i_overlay::core::overlay::{ContourDirection, IntOverlayOptions, Overlay, ShapeType};
 use i_overlay::core::overlay_rule::OverlayRule;
@@ -12,7 +15,13 @@ use kurbo::Point;
 /// A part of the plane, put together from the bottom up.
 #[derive(Default)]
 pub(super) struct Region {
-    layers: Vec<Layer>,
+    steps: Vec<Step>,
+}
+
+/// What is put, or taken away from what was put before.
+struct Step {
+    takes_away: bool,
+    shapes: IntShapes<i32>,
 }
 
 /// What is taken away from what lies below, and what is put there then. Shapes of each may lie on each other.
@@ -32,48 +41,40 @@ pub(super) struct Whole {
 
 impl Region {
     pub(super) fn put(&mut self, shapes: IntShapes<i32>) {
-        if self.layers.is_empty() {
-            self.layers.push(Layer::default());
-        }
-        if let Some(top) = self.layers.last_mut() {
-            top.put.extend(shapes);
-        }
+        self.add(shapes, false);
     }
 
     pub(super) fn take_away(&mut self, shapes: IntShapes<i32>) {
-        match self.layers.last_mut() {
-            // There is nothing below.
-            None => {}
-            Some(top) if top.put.is_empty() => top.taken.extend(shapes),
-            Some(_) => self.layers.push(Layer {
-                taken: shapes,
-                put: Vec::new(),
-            }),
-        }
+        self.add(shapes, true);
     }
 
-    /// What was put, each shape for itself.
-    pub(super) fn shapes(&self) -> impl Iterator<Item = &[Vec<Node>]> {
-        let shapes = self.layers.iter().flat_map(|layer| &layer.put);
-        shapes.map(Vec::as_slice)
+    fn add(&mut self, shapes: IntShapes<i32>, takes_away: bool) {
+        if shapes.iter().flatten().any(|ring| !ring.is_empty()) {
+            self.steps.push(Step { takes_away, shapes });
+        }
     }
 
     /// Puts all of another region on top.
     pub(super) fn put_all(&mut self, other: Self) {
-        for layer in other.layers {
-            self.put(layer.put);
-        }
+        self.steps.extend(other.steps);
+    }
+
+    /// What was put, each shape for itself.
+    pub(super) fn shapes(&self) -> impl Iterator<Item = &[Vec<Node>]> {
+        let put = self.steps.iter().filter(|step| !step.takes_away);
+        put.flat_map(|step| &step.shapes).map(Vec::as_slice)
     }
 
     /// Layers are put together two by two, so that each line is gone through as often as their number can be
     /// halved, rather than as often as there are layers.
-    pub(super) fn whole(self) -> Whole {
-        let mut layers = self.layers;
-        let without_ground = (layers.len() > 1).then(|| {
-            let shapes = layers.iter().flat_map(|layer| layer.put.iter().cloned());
-            united(&shapes.collect())
+    pub(super) fn whole(self, budget: &mut Budget) -> Result<Whole, InputError> {
+        let without_ground = self.steps.iter().any(|step| step.takes_away).then(|| {
+            let shapes: IntShapes<i32> = self.shapes().map(<[_]>::to_vec).collect();
+            united(&shapes)
         });
+        let mut layers = self.layers(budget)?;
         while layers.len() > 1 {
+            budget.layered(layers.iter().map(Layer::lines).sum())?;
             let mut pairs = layers.into_iter();
             layers = Vec::new();
             while let Some(lower) = pairs.next() {
@@ -84,14 +85,69 @@ impl Region {
             }
         }
         let put = layers.pop().map(|layer| layer.put).unwrap_or_default();
-        Whole {
+        Ok(Whole {
             stays: united(&put),
             without_ground,
+        })
+    }
+
+    /// As few layers as do: what lies apart may be put and taken away in any order.
+    fn layers(self, budget: &mut Budget) -> Result<Vec<Layer>, InputError> {
+        let mut layers = vec![Layer::default()];
+        if self.steps.iter().all(|step| !step.takes_away) {
+            layers[0].put = self
+                .steps
+                .into_iter()
+                .flat_map(|step| step.shapes)
+                .collect();
+            return Ok(layers);
         }
+        let takes_away: Vec<bool> = self.steps.iter().map(|step| step.takes_away).collect();
+        let boxes: Vec<Ends> = self
+            .steps
+            .iter()
+            .map(|step| corners(step.shapes.iter().flatten().flatten()))
+            .collect();
+        let all = 0..boxes.len();
+        let crowd = Crowd::new(boxes.clone(), &[all]);
+        // The layer of each that was put or taken away.
+        let mut places: Vec<Option<usize>> = Vec::new();
+        for (number, step) in self.steps.into_iter().enumerate() {
+            let near = crowd.around(boxes[number], budget)?.into_iter();
+            let below = near
+                .filter_map(|other| places.get(other).copied().flatten().zip(Some(other)))
+                .filter(|(_, other)| step.takes_away != takes_away[*other])
+                .map(|(place, _)| place)
+                .max();
+            let place = if step.takes_away {
+                below.map(|place| place + 1)
+            } else {
+                Some(below.unwrap_or_default())
+            };
+            places.push(place);
+            let Some(place) = place else {
+                // There is nothing to be taken away.
+                continue;
+            };
+            if place == layers.len() {
+                layers.push(Layer::default());
+            }
+            let layer = &mut layers[place];
+            if step.takes_away {
+                layer.taken.extend(step.shapes);
+            } else {
+                layer.put.extend(step.shapes);
+            }
+        }
+        Ok(layers)
     }
 }
 
 impl Layer {
+    fn lines(&self) -> usize {
+        lines(&self.taken) + lines(&self.put)
+    }
+
     /// Both as one: taking away and putting twice takes away what either does, and puts what the lower one does
     /// but for what the upper one takes away, and what the upper one does.
     fn under(mut self, mut upper: Self) -> Self {
@@ -105,6 +161,10 @@ impl Layer {
     }
 }
 
+fn lines(shapes: &IntShapes<i32>) -> usize {
+    shapes.iter().flatten().map(Vec::len).sum()
+}
+
 fn united(shapes: &IntShapes<i32>) -> IntShapes<i32> {
     combined(shapes, &Vec::new(), OverlayRule::Subject)
 }
@@ -115,7 +175,6 @@ pub(super) fn combined(
     others: &IntShapes<i32>,
     rule: OverlayRule,
 ) -> IntShapes<i32> {
-    let lines = |shapes: &IntShapes<i32>| shapes.iter().flatten().map(Vec::len).sum::<usize>();
     let mut overlay = overlay(lines(shapes) + lines(others));
     overlay.add_source(shapes, ShapeType::Subject);
     overlay.add_source(others, ShapeType::Clip);
