@@ -5,7 +5,7 @@ use decal_reckoner::artwork::join::{Split, join};
 use decal_reckoner::artwork::measures::{Measures, bounds, letter_heights};
 use decal_reckoner::artwork::outline::Artwork;
 use decal_reckoner::artwork::read::{ReadOptions, read};
-use kurbo::Shape as _;
+use kurbo::{ParamCurve as _, Shape as _};
 use std::fs;
 use std::path::Path;
 
@@ -105,4 +105,42 @@ fn the_blade_starts_where_the_path_begins() {
         let measures = Measures::of(&joined.films[0]);
         assert!((measures.travel - 50.0).abs() < 1e-6, "{}", measures.travel);
     }
+}
+
+/// Of more than 5000 outlines, the nearest of the next 5000 that are left, in their order: told again by a list from which
+/// they are taken one by one.
+#[test]
+fn the_nearest_of_the_next_5000_is_travelled_to() {
+    // Multiples of the golden section are spread evenly (Weyl; from memory).
+    let part = |number: u32, by: f64| (f64::from(number) * by).fract() * 900.0;
+    let square = |number: u32| {
+        let (x, y) = (
+            part(number, 0.618_033_988_749_894),
+            f64::from(number) * 0.17,
+        );
+        format!("M{x:.4} {y:.4}h.1v.1h-.1z")
+    };
+    let squares = (0..5_300).map(square).collect::<Vec<_>>().concat();
+    let svg = format!(
+        r#"<svg xmlns="http://www.w3.org/2000/svg" width="1000mm" height="1000mm" viewBox="0 0 1000 1000">
+        <path d="{squares}"/></svg>"#
+    );
+    let joined = join(&drawing(&svg, false), Split::default()).unwrap();
+    let contours = &joined.films[0].contours;
+    assert_eq!(contours.len(), 5_300);
+    let mut left: Vec<_> = contours
+        .iter()
+        .map(|contour| contour.path.segments().next().unwrap().start())
+        .collect();
+    let (mut at, mut way) = (left.remove(0), 0.0);
+    while !left.is_empty() {
+        let next = (0..left.len().min(5_000))
+            .min_by(|a, b| at.distance(left[*a]).total_cmp(&at.distance(left[*b])))
+            .unwrap();
+        let next = left.remove(next);
+        way += at.distance(next);
+        at = next;
+    }
+    let is = Measures::of(&joined.films[0]).travel;
+    assert!((is - way).abs() < 1e-6 * way, "{is} is not {way}");
 }

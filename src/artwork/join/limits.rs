@@ -18,6 +18,9 @@ const NESTED: usize = 400_000;
 /// Steps of looking for lines near others, those of [`FREE`] aside. Thousands of long slanted lines side by
 /// side take the most.
 const STEPS: usize = 40_000_000;
+/// What a line takes of them later, and a place where two meet, so that not all may be at their limits at once.
+const LINE: usize = 10;
+const MEETING: usize = 150;
 /// What is looked for along a line that lies among well spread ones takes so many of them: these are bounded by
 /// the number of lines.
 pub(super) const FREE: usize = 150;
@@ -51,12 +54,14 @@ impl Budget {
             LINES,
             "the outlines are too long to be joined: more than 1000000 straight lines for their curves",
             "simplify the paths in your drawing program, or divide the drawing",
-        )
+        )?;
+        self.steps(lines * LINE)
     }
 
     /// Takes one place where two lines meet.
     pub(super) fn meeting(&mut self) -> Result<(), InputError> {
         self.meetings += 1;
+        self.steps(MEETING)?;
         within(
             self.meetings,
             MEETINGS,

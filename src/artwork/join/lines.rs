@@ -154,7 +154,7 @@ fn inside(
         };
         let middle = [sum(|node| node.x), sum(|node| node.y)];
         let mut found = Vec::new();
-        for at in boxes.around([ring.nodes[0]; 2], budget)? {
+        for at in boxes.around(corners(ring.nodes.first()), budget)? {
             let other = &rings[at];
             let same = SAME * lattice.flat * other.way;
             if other.piece == ring.piece
