@@ -410,6 +410,63 @@ fn colours_are_films_where_that_is_asked() {
     assert_eq!((hole.pieces, hole.islands), (1, 1));
 }
 
+/// A square of 20 mm with a hole of 10 mm that is ground: nothing lay twice. Beside it two squares that overlap by 8 mm².
+#[test]
+fn the_ground_and_what_lay_twice_are_told_apart() {
+    let hole = r##"<path d="M0 0h20v20h-20z"/><path fill="#fff" d="M5 5h10v10h-10z"/>"##;
+    let twice = r#"<path d="M30 0h6v4h-6z"/><path d="M34 0h6v4h-6z"/>"#;
+    let ground = json!({"ground": "#ffffff"});
+    let report = told(hole, ground.clone());
+    assert_eq!(report.joined.area_text, "1 cm² is taken away by the ground");
+    assert!(!report.joined.same);
+    assert_eq!(check(&report, "through").count, 0);
+    let report = told(&[hole, twice].concat(), ground);
+    let text = &report.joined.area_text;
+    assert!(text.contains("that lay twice is counted once"), "{text}");
+    assert!(
+        text.ends_with(", 1 cm² is taken away by the ground"),
+        "{text}"
+    );
+    let report = told(twice, json!({}));
+    let text = &report.joined.area_text;
+    assert!(text.ends_with("that lay twice is counted once"), "{text}");
+}
+
+/// The page behind the art as ground, and an open line beside it: the blade cuts through no letter.
+#[test]
+fn lines_beside_the_art_are_not_within_it() {
+    let report = told(
+        r##"<path fill="#fff" d="M0 0h100v40h-100z"/><path d="M10 10h20v20h-20z"/>
+        <path fill="none" stroke="red" d="M40 5l30 25"/>"##,
+        json!({"ground": "#ffffff"}),
+    );
+    assert!(
+        check(&report, "through").ok,
+        "{:?}",
+        check(&report, "through")
+    );
+}
+
+/// Outlines are pieces and islands: 2,600 squares with a hole each are more than 5,000.
+#[test]
+fn how_the_blade_travels_among_many_outlines_is_told() {
+    let told_so = |count: u32| {
+        let square = |place: u32| {
+            let (x, y) = (place % 100 * 8, place / 100 * 8);
+            format!("M{x} {y}h6v6h-6zM{} {}h2v2h-2z", x + 2, y + 2)
+        };
+        let squares = (0..count).map(square).collect::<Vec<_>>().concat();
+        let path = format!(r#"<path fill-rule="evenodd" d="{squares}"/>"#);
+        let report = told(&path, json!({}));
+        report
+            .assumptions
+            .iter()
+            .any(|text| text.contains("next 5000"))
+    };
+    assert!(told_so(2600));
+    assert!(!told_so(2400));
+}
+
 #[test]
 fn mistakes_are_told_at_their_fields() {
     for (more, field, code) in [

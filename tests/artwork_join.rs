@@ -3,6 +3,7 @@
 use decal_reckoner::artwork::join::{Joined, Split, join};
 use decal_reckoner::artwork::measures::Measures;
 use decal_reckoner::artwork::outline::{Artwork, Colour, Contour, FLAT, Kind, Rule, Shape};
+use decal_reckoner::error::Code;
 use kurbo::{Affine, BezPath, Circle, PathEl, PathSeg, Point, Rect, Shape as _, Vec2};
 use linesweeper::{BinaryOp, FillRule, binary_op};
 use proptest::prelude::*;
@@ -39,7 +40,7 @@ fn rectangle(x: f64, y: f64, width: f64, height: f64) -> BezPath {
 }
 
 fn joined(artwork: &Artwork) -> Joined {
-    join(artwork, Split::default())
+    join(artwork, Split::default()).unwrap()
 }
 
 fn contours(joined: &Joined) -> impl Iterator<Item = &Contour> {
@@ -216,23 +217,213 @@ fn what_nothing_overlaps_is_left_as_it_is() {
     assert_eq!(is, drawn.elements());
 }
 
+/// Elements without a fill whose lines are cut themselves.
+fn hairlines(paths: impl IntoIterator<Item = BezPath>) -> Artwork {
+    let mut artwork = of(paths);
+    for shape in &mut artwork.shapes {
+        shape.kind = Kind::Line;
+    }
+    artwork
+}
+
+/// Pieces, islands, and the area that stays.
+fn counted(artwork: &Artwork) -> (u32, u32, f64) {
+    let measures = measures(&joined(artwork));
+    (measures.pieces, measures.islands, measures.stays)
+}
+
 #[test]
 fn lines_without_a_fill_are_cut_round() {
-    let lines = |paths: Vec<BezPath>| Artwork {
-        shapes: paths
-            .into_iter()
-            .map(|path| Shape {
-                kind: Kind::Line,
-                ..shape(path, Rule::NonZero)
-            })
-            .collect(),
-        ..Artwork::default()
+    // Two circles of one O, each a path of its own, or both in one.
+    let (outer, inner) = (circle(0.0, 0.0, 5.0), circle(0.0, 0.0, 3.0));
+    let mut both = outer.clone();
+    both.extend(&inner);
+    for lines in [
+        vec![outer.clone(), inner.clone()],
+        vec![both],
+        vec![inner, outer],
+    ] {
+        let (pieces, islands, stays) = counted(&hairlines(lines));
+        assert_eq!((pieces, islands), (1, 1));
+        close(stays, PI * 16.0, 1e-6);
+    }
+    // A target: a disc in a ring.
+    let target = [9.0, 6.0, 3.0].map(|radius| circle(20.0, 0.0, radius));
+    let (pieces, islands, stays) = counted(&hairlines(target));
+    assert_eq!((pieces, islands), (2, 1));
+    close(stays, PI * (81.0 - 36.0 + 9.0), 1e-6);
+}
+
+/// Bars of a K as they are drawn: where they overlap they are one, as they would be with a fill.
+#[test]
+fn lines_that_cross_are_one_shape() {
+    let bar = |turn: f64, y: f64| {
+        let to = Affine::translate((1.0, y)) * Affine::rotate(turn);
+        to * rectangle(-1.5, -1.0, 9.0, 2.0)
     };
-    // Two circles of one O, each a path of its own.
-    let ring = joined(&lines(vec![circle(0.0, 0.0, 5.0), circle(0.0, 0.0, 3.0)]));
-    let measures = measures(&ring);
-    assert_eq!((measures.pieces, measures.islands), (1, 1));
-    close(measures.stays, PI * 16.0, 1e-6);
+    let letter = [
+        rectangle(0.0, 0.0, 2.0, 12.0),
+        bar(-0.8, 6.5),
+        bar(0.8, 5.5),
+    ];
+    let filled = joined(&of(letter.clone()));
+    let lines = joined(&hairlines(letter));
+    let paths = |joined: &Joined| {
+        let paths = contours(joined).map(|contour| contour.path.clone());
+        paths.collect::<Vec<_>>()
+    };
+    assert_eq!(measures(&filled).pieces, 1);
+    assert_eq!(paths(&filled), paths(&lines));
+    assert_eq!((filled.pieces_before, lines.pieces_before), (3, 3));
+    assert_eq!(filled.inner, lines.inner);
+}
+
+#[test]
+fn lines_drawn_twice_are_one() {
+    let (one, other) = (circle(0.0, 0.0, 5.0), circle(0.0, 0.0, 3.0));
+    // The same circle, once the other way round, and once off by what nobody sees.
+    let again = [
+        one.reverse_subpaths(),
+        circle(0.0001, 0.0, 5.0),
+        circle(0.0, 0.0, 5.0001),
+    ];
+    for again in again {
+        let square = rectangle(10.0, 0.0, 4.0, 4.0);
+        let (pieces, islands, stays) = counted(&hairlines([one.clone(), square, again.clone()]));
+        assert_eq!((pieces, islands), (2, 0));
+        close(stays, PI * 25.0 + 16.0, 1e-3);
+        // Both circles of an O twice.
+        let o = [one.clone(), other.clone(), again, other.reverse_subpaths()];
+        let (pieces, islands, stays) = counted(&hairlines(o));
+        assert_eq!((pieces, islands), (1, 1));
+        close(stays, PI * 16.0, 1e-3);
+    }
+}
+
+/// What crosses an O is put on it, whether both of its lines are one element or two; what lies in its hole is a piece.
+#[test]
+fn what_crosses_an_o_is_put_on_it() {
+    let (outer, inner) = (
+        rectangle(0.0, 0.0, 10.0, 10.0),
+        rectangle(2.0, 2.0, 6.0, 6.0),
+    );
+    let mut both = outer.clone();
+    both.extend(&inner);
+    let tail = rectangle(7.0, 7.0, 5.0, 1.0);
+    let dot = rectangle(4.0, 4.0, 1.0, 1.0);
+    for lines in [
+        vec![outer, inner, tail.clone(), dot.clone()],
+        vec![dot.clone(), tail.clone(), both.clone()],
+    ] {
+        let (pieces, islands, stays) = counted(&hairlines(lines));
+        assert_eq!((pieces, islands), (2, 1));
+        assert!((stays - (64.0 + 1.0 + 2.0 + 1.0)).abs() < 1e-6, "{stays}");
+    }
+    // A cross bar whose ends lie between the two lines of one element.
+    let bar = rectangle(1.0, 4.0, 8.0, 1.0);
+    let (pieces, islands, stays) = counted(&hairlines([both.clone(), bar]));
+    assert_eq!((pieces, islands), (1, 2));
+    assert!((stays - 70.0).abs() < 1e-6, "{stays}");
+    // A bar so broad that it covers the hole.
+    let (pieces, islands, stays) = counted(&hairlines([both, rectangle(1.0, 1.0, 12.0, 8.0)]));
+    assert_eq!((pieces, islands), (1, 0));
+    assert!((stays - 124.0).abs() < 1e-6, "{stays}");
+}
+
+fn inner(joined: &Joined) -> f64 {
+    joined.inner.iter().map(|line| long(line)).sum()
+}
+
+/// Only lines within what stays cut letters: not those of the ground, not what it covers, nor what lies beside.
+#[test]
+fn lines_in_no_film_are_not_within_it() {
+    let ground = Split {
+        layers: false,
+        ground: Some(WHITE),
+    };
+    // The page behind, a hole of the ground with a line through film under it, and a patch over an edge.
+    let mut artwork = of([
+        rectangle(-5.0, -5.0, 40.0, 30.0),
+        rectangle(0.0, 0.0, 10.0, 10.0),
+        rectangle(5.0, 0.0, 10.0, 10.0),
+        rectangle(4.0, 4.0, 2.0, 2.0),
+        rectangle(12.0, 3.0, 5.0, 2.0),
+    ]);
+    for place in [0, 3, 4] {
+        artwork.shapes[place].colour = WHITE;
+    }
+    let joined = join(&artwork, ground).unwrap();
+    // The two edges in the middle, 10 long each, without what the hole takes of the one that goes through it.
+    assert!((measures(&joined).stays - (150.0 - 4.0 - 6.0)).abs() < 1e-6);
+    assert!((inner(&joined) - 18.0).abs() < 1e-5, "{:?}", joined.inner);
+    // A line that is open and lies beside, and one that runs through: 3 of its 7 are within.
+    let line = |y: f64| BezPath::from_svg(&format!("M-4 {y}L3 {y}")).unwrap();
+    let mut artwork = of([rectangle(0.0, 0.0, 10.0, 10.0), line(-2.0), line(5.0)]);
+    for shape in &mut artwork.shapes[1..] {
+        shape.kind = Kind::Line;
+    }
+    let joined = join(&artwork, Split::default()).unwrap();
+    assert!((inner(&joined) - 3.0).abs() < 1e-5, "{:?}", joined.inner);
+}
+
+/// What the ground takes, and what lay twice, are told apart.
+#[test]
+fn what_the_ground_takes_lay_once() {
+    let ground = Split {
+        layers: false,
+        ground: Some(WHITE),
+    };
+    let mut artwork = of([
+        rectangle(0.0, 0.0, 20.0, 20.0),
+        rectangle(5.0, 5.0, 10.0, 10.0),
+        rectangle(30.0, 0.0, 5.0, 5.0),
+        rectangle(34.0, 0.0, 5.0, 5.0),
+    ]);
+    artwork.shapes[1].colour = WHITE;
+    let joined = join(&artwork, ground).unwrap();
+    for (is, should) in [
+        (joined.area_before, 450.0),
+        (joined.area_taken, 100.0),
+        (joined.area_after, 345.0),
+    ] {
+        assert!((is - should).abs() < 1e-4, "{is} is not {should}");
+    }
+}
+
+/// What is painted last is what stays: colours by turns, point by point.
+#[test]
+fn colours_by_turns_are_painted_over_each_other() {
+    let mut artwork = Artwork::default();
+    for step in 0..61_u32 {
+        let (x, y) = (f64::from(step * 7 % 23), f64::from(step * 5 % 19));
+        let side = f64::from(3 + step % 5);
+        let one = shape(rectangle(x, y, side, side), Rule::NonZero);
+        let colour = if step % 3 == 1 { WHITE } else { BLACK };
+        artwork.shapes.push(Shape { colour, ..one });
+    }
+    let ground = Split {
+        layers: false,
+        ground: Some(WHITE),
+    };
+    let joined = join(&artwork, ground).unwrap();
+    let mut area = 0.0;
+    for (x, y) in (0..30).flat_map(|x| (0..30).map(move |y| (x, y))) {
+        let at = Point::new(f64::from(x) + 0.5, f64::from(y) + 0.5);
+        let top = artwork
+            .shapes
+            .iter()
+            .rfind(|shape| shape.path.winding(at) != 0);
+        let is = contours(&joined)
+            .map(|contour| contour.path.winding(at))
+            .sum::<i32>();
+        assert_eq!(
+            is,
+            i32::from(top.is_some_and(|shape| shape.colour == BLACK)),
+            "{at}"
+        );
+        area += f64::from(is);
+    }
+    assert!((joined.area_after - area).abs() < 1e-4);
 }
 
 #[test]
@@ -247,7 +438,7 @@ fn the_ground_takes_away_what_lies_under_it() {
         layers: false,
         ground: Some(WHITE),
     };
-    let joined = join(&artwork, split);
+    let joined = join(&artwork, split).unwrap();
     let measures = measures(&joined);
     assert_eq!((measures.pieces, measures.islands), (2, 1));
     close(measures.stays, 100.0 - PI * 9.0 + 1.0, 1e-6);
@@ -269,7 +460,8 @@ fn colours_are_films() {
             layers: true,
             ground: None,
         },
-    );
+    )
+    .unwrap();
     let films: Vec<_> = joined
         .films
         .iter()
@@ -498,4 +690,115 @@ fn join_each(paths: &[BezPath]) -> Joined {
         all.films.extend(joined(&of([path.clone()])).films);
     }
     all
+}
+
+/// A path from points, `of` is asked for each.
+fn polygon(count: u32, of: impl Fn(u32) -> Point) -> BezPath {
+    let mut path = BezPath::new();
+    path.move_to(of(0));
+    for place in 1..count {
+        path.line_to(of(place));
+    }
+    path.close_path();
+    path
+}
+
+/// What would take minutes and all memory is an error at the drawing.
+#[test]
+fn what_takes_too_long_is_an_error() {
+    // A thousand bars across a thousand others, in one path.
+    let mut bars = BezPath::new();
+    for place in 0..1000 {
+        let at = 2.0 * f64::from(place);
+        bars.extend(rectangle(at, 0.0, 1.0, 2000.0));
+        bars.extend(rectangle(0.0, at, 2000.0, 1.0));
+    }
+    // Long slanted lines side by side, none of which meets another one but at its ends.
+    let slanted = polygon(40_000, |place| {
+        let at = 0.01 * f64::from(place);
+        if place % 2 == 0 {
+            Point::new(at, 900.0)
+        } else {
+            Point::new(500.0 + at, 0.0)
+        }
+    });
+    // Curves that bend far more than they are wide.
+    let mut curves = BezPath::new();
+    curves.move_to((0.0, 0.0));
+    for place in 1..5000 {
+        let x = f64::from(place % 2);
+        curves.curve_to((9e6, f64::from(place)), (-9e6, f64::from(place)), (x, 0.0));
+    }
+    curves.close_path();
+    // A thousand discs over each other.
+    let discs = (0..1000).map(|place| circle(f64::from(place) / 10.0, 0.0, 200.0));
+    // Squares within each other, without a fill.
+    let squares = (1..2000).map(|side| {
+        let side = f64::from(side);
+        rectangle(-side, -side, 2.0 * side, 2.0 * side)
+    });
+    for artwork in [
+        of([bars.clone()]),
+        hairlines([bars]),
+        of([slanted]),
+        of([curves]),
+        of(discs.clone()),
+        hairlines(discs),
+        hairlines(squares),
+    ] {
+        let error = join(&artwork, Split::default()).unwrap_err();
+        assert_eq!((error.code, &*error.field), (Code::TooLarge, "svg"));
+        assert!(!error.message.is_empty() && !error.hint.is_empty());
+    }
+    // A film for each of very many colours.
+    let mut artwork = of((0..1100).map(|x| rectangle(2.0 * f64::from(x), 0.0, 1.0, 1.0)));
+    for (place, shape) in (0..).zip(&mut artwork.shapes) {
+        let [.., high, low] = u32::to_be_bytes(place);
+        shape.colour = Colour([0, high, low]);
+    }
+    let split = |layers| Split {
+        layers,
+        ground: None,
+    };
+    assert_eq!(
+        join(&artwork, split(true)).unwrap_err().code,
+        Code::TooLarge
+    );
+    assert_eq!(join(&artwork, split(false)).unwrap().films.len(), 1);
+}
+
+/// What an honest drawing may have is joined: 1,612 shapes of 58 corners in rows, each overlapping the next one; and
+/// thousands of holes by turns of colour and ground.
+#[test]
+fn what_is_large_is_joined() {
+    let shapes = (0..1612_u32).map(|number| {
+        let (x, y) = (f64::from(number % 52), f64::from(number / 52));
+        polygon(58, move |place| {
+            let (sin, cos) = (TAU * f64::from(place) / 58.0).sin_cos();
+            Point::new(8.0 * x + 5.0 * cos, 12.0 * y + 5.0 * sin)
+        })
+    });
+    let joined = joined(&of(shapes));
+    assert_eq!((joined.pieces_before, measures(&joined).pieces), (1612, 31));
+    let mut artwork = of((0..6000_u32).map(|number| {
+        let place = number / 2;
+        let (x, y) = (f64::from(place % 60) * 5.0, f64::from(place / 60) * 5.0);
+        let inset = f64::from(number % 2);
+        rectangle(x + inset, y + inset, 4.0 - 2.0 * inset, 4.0 - 2.0 * inset)
+    }));
+    for shape in artwork.shapes.iter_mut().skip(1).step_by(2) {
+        shape.colour = WHITE;
+    }
+    let ground = Split {
+        layers: false,
+        ground: Some(WHITE),
+    };
+    let joined = join(&artwork, ground).unwrap();
+    let measures = measures(&joined);
+    assert_eq!((measures.pieces, measures.islands), (3000, 3000));
+    assert!(
+        (joined.area_taken - 12_000.0).abs() < 0.1,
+        "{}",
+        joined.area_taken
+    );
 }

@@ -5,7 +5,7 @@ use decal_reckoner::artwork::join::{Split, join};
 use decal_reckoner::artwork::measures::{Measures, bounds, letter_heights};
 use decal_reckoner::artwork::outline::Artwork;
 use decal_reckoner::artwork::read::{ReadOptions, read};
-use kurbo::Shape as _;
+use kurbo::{ParamCurve as _, Shape as _};
 use std::fs;
 use std::path::Path;
 
@@ -35,7 +35,7 @@ fn icons_measure_what_other_libraries_say() {
                 .sum()
         };
         let artwork = drawing(&svg, strokes);
-        let joined = join(&artwork, Split::default());
+        let joined = join(&artwork, Split::default()).unwrap();
         let film = &joined.films[0];
         let measures = Measures::of(film);
         let bounds = bounds(film);
@@ -73,7 +73,7 @@ fn heights_of_letters_are_found() {
         r#"<svg xmlns="http://www.w3.org/2000/svg" width="100mm" height="40mm" viewBox="0 0 100 40">{letters}
         <ellipse cx="46" cy="7" rx="4" ry="5.2"/><rect x="0" y="35" width="60" height="2"/></svg>"#
     );
-    let joined = join(&drawing(&svg, false), Split::default());
+    let joined = join(&drawing(&svg, false), Split::default()).unwrap();
     let found: Vec<(f64, u32)> = letter_heights(&joined.films)
         .iter()
         .map(|one| ((one.height * 1e6).round() / 1e6, one.count))
@@ -86,8 +86,61 @@ fn heights_of_letters_are_found() {
 fn the_blade_travels_to_the_nearest_start() {
     let svg = r#"<svg xmlns="http://www.w3.org/2000/svg" width="10mm" height="10mm" viewBox="0 0 10 10">
         <path d="M0 0h1v1h-1zM8 0h1v1h-1zM4 0h1v1h-1z"/></svg>"#;
-    let joined = join(&drawing(svg, false), Split::default());
+    let joined = join(&drawing(svg, false), Split::default()).unwrap();
     let measures = Measures::of(&joined.films[0]);
     assert!((measures.travel - 8.0).abs() < 1e-6, "{}", measures.travel);
     assert!((measures.cut - 12.0).abs() < 1e-9);
+}
+
+/// The blade is set down where the saved path begins: at the corner that is highest, and of those the left one. Squares
+/// of unlike sizes, 50 from corner to corner.
+#[test]
+fn the_blade_starts_where_the_path_begins() {
+    for (one, other) in [(10, 20), (20, 10), (3, 31)] {
+        let svg = format!(
+            r#"<svg xmlns="http://www.w3.org/2000/svg" width="90mm" height="40mm" viewBox="0 0 90 40">
+            <path d="M0 {one}h{one}v-{one}h-{one}z"/><path d="M50 0h{other}v{other}h-{other}z"/></svg>"#
+        );
+        let joined = join(&drawing(&svg, false), Split::default()).unwrap();
+        let measures = Measures::of(&joined.films[0]);
+        assert!((measures.travel - 50.0).abs() < 1e-6, "{}", measures.travel);
+    }
+}
+
+/// Of more than 5000 outlines, the nearest of the next 5000 that are left, in their order: told again by a list from which
+/// they are taken one by one.
+#[test]
+fn the_nearest_of_the_next_5000_is_travelled_to() {
+    // Multiples of the golden section are spread evenly (Weyl; from memory).
+    let part = |number: u32, by: f64| (f64::from(number) * by).fract() * 900.0;
+    let square = |number: u32| {
+        let (x, y) = (
+            part(number, 0.618_033_988_749_894),
+            f64::from(number) * 0.17,
+        );
+        format!("M{x:.4} {y:.4}h.1v.1h-.1z")
+    };
+    let squares = (0..5_300).map(square).collect::<Vec<_>>().concat();
+    let svg = format!(
+        r#"<svg xmlns="http://www.w3.org/2000/svg" width="1000mm" height="1000mm" viewBox="0 0 1000 1000">
+        <path d="{squares}"/></svg>"#
+    );
+    let joined = join(&drawing(&svg, false), Split::default()).unwrap();
+    let contours = &joined.films[0].contours;
+    assert_eq!(contours.len(), 5_300);
+    let mut left: Vec<_> = contours
+        .iter()
+        .map(|contour| contour.path.segments().next().unwrap().start())
+        .collect();
+    let (mut at, mut way) = (left.remove(0), 0.0);
+    while !left.is_empty() {
+        let next = (0..left.len().min(5_000))
+            .min_by(|a, b| at.distance(left[*a]).total_cmp(&at.distance(left[*b])))
+            .unwrap();
+        let next = left.remove(next);
+        way += at.distance(next);
+        at = next;
+    }
+    let is = Measures::of(&joined.films[0]).travel;
+    assert!((is - way).abs() < 1e-6 * way, "{is} is not {way}");
 }

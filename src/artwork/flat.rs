@@ -64,6 +64,11 @@ impl Lattice {
         self.step
     }
 
+    /// A point that is told in steps and may lie between those of the lattice.
+    pub(super) fn between(&self, steps: Point) -> Point {
+        self.origin + steps.to_vec2() * self.step
+    }
+
     pub(super) fn point(&self, node: Node) -> Point {
         Point::new(
             f64::from(node.x).mul_add(self.step, self.origin.x),
@@ -98,6 +103,8 @@ pub(super) struct Span {
     pub chords: Range<usize>,
     /// Where it ends and begins, if it is open.
     pub open: Option<Line>,
+    /// The place of the shape that it belongs to.
+    pub shape: usize,
 }
 
 /// The outlines of shapes as straight lines.
@@ -115,7 +122,7 @@ pub(super) struct Flat {
 impl Flat {
     pub(super) fn of<'a>(shapes: impl IntoIterator<Item = &'a Shape>, lattice: &Lattice) -> Self {
         let mut flat = Self::default();
-        for shape in shapes {
+        for (place, shape) in shapes.into_iter().enumerate() {
             let mut rings = Vec::new();
             for (outline, open) in outlines(shape.path.elements()) {
                 let mut ring = Vec::new();
@@ -124,7 +131,11 @@ impl Flat {
                     flat.add(seg, lattice, &mut ring);
                 }
                 let chords = begin..flat.chords.len();
-                flat.spans.push(Span { chords, open });
+                flat.spans.push(Span {
+                    chords,
+                    open,
+                    shape: place,
+                });
                 if let Some(open) = open {
                     flat.add(open.into(), lattice, &mut ring);
                 }
@@ -166,6 +177,12 @@ impl Flat {
             from = to;
         }
     }
+}
+
+/// So many straight lines stand for a shape.
+pub(super) fn lines(shape: &Shape, lattice: &Lattice) -> usize {
+    let segs = shape.path.segments();
+    segs.map(|seg| parts(&seg, lattice.flat) as usize).sum()
 }
 
 /// A place in a list.

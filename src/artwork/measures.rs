@@ -2,7 +2,7 @@
 
 use super::outline::{Contour, Film};
 use super::sorted::sort;
-use kurbo::{Point, Rect, Shape as _};
+use kurbo::{PathEl, Point, Rect, Shape as _};
 
 /// What one film, or several together, measure.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -27,8 +27,8 @@ pub struct Measures {
 /// So exact are lengths of curves, in parts of the greater side of what is measured.
 const ACCURACY: f64 = 1e-8;
 
-/// The nearest contour is looked for among so many at most; of more, the next one in their order is taken.
-const MOST_NEAREST: usize = 5_000;
+/// The nearest contour is looked for among the next so many that are left, in their order.
+pub const MOST_NEAREST: usize = 5_000;
 
 impl Measures {
     /// What a film measures.
@@ -90,27 +90,29 @@ pub fn bounds(film: &Film) -> Rect {
 /// How far the blade travels lifted, from the first contour on, always to the nearest start of one that is not
 /// cut yet. A contour ends where it starts. Programs that drive cutters may take another order.
 fn travel(contours: &[Contour]) -> f64 {
-    let mut left: Vec<Point> = contours.iter().map(start).collect();
-    if left.is_empty() {
+    let mut starts = contours.iter().map(start);
+    let Some(mut at) = starts.next() else {
         return 0.0;
-    }
+    };
+    let mut left: Vec<Point> = starts.by_ref().take(MOST_NEAREST).collect();
     let mut way = 0.0;
-    let mut at = left.remove(0);
     while !left.is_empty() {
-        let near = left
-            .iter()
-            .take(MOST_NEAREST)
-            .map(|start| (*start - at).hypot2());
+        let near = left.iter().map(|start| (*start - at).hypot2());
         let nearest = near.enumerate().min_by(|a, b| a.1.total_cmp(&b.1));
         let next = left.swap_remove(nearest.map_or(0, |(place, _)| place));
+        left.extend(starts.next());
         way += (next - at).hypot();
         at = next;
     }
     way
 }
 
+/// Where the blade is set down: where the path begins, as it is saved.
 fn start(contour: &Contour) -> Point {
-    contour.ring.first().copied().unwrap_or_default()
+    match contour.path.elements().first() {
+        Some(PathEl::MoveTo(point)) => *point,
+        _ => Point::ZERO,
+    }
 }
 
 /// A height that several pieces of a drawing have: that of its capitals, it may be.
@@ -126,11 +128,14 @@ pub struct LetterHeight {
 /// no source): so much may heights and base lines of one line differ.
 const OVERSHOOT: f64 = 0.05;
 
+/// The heights of so many pieces are looked at, the tallest ones: each may have to be compared with all others.
+const MOST_LETTERS: usize = 5_000;
+
 /// So many heights are told.
 const HEIGHTS: usize = 4;
 
 /// Heights that at least two pieces which stand on the same line have, those of most pieces first; where there
-/// are none, that of the highest piece.
+/// are none, that of the highest piece. Of more than 5000 pieces the tallest 5000 are looked at.
 #[must_use]
 pub fn letter_heights(films: &[Film]) -> Vec<LetterHeight> {
     let contours = films.iter().flat_map(|film| &film.contours);
@@ -138,6 +143,7 @@ pub fn letter_heights(films: &[Film]) -> Vec<LetterHeight> {
     let mut boxes: Vec<Rect> = outer.map(|contour| contour.path.bounding_box()).collect();
     // The tallest first, so that a row of small letters is not told by a few that are taller.
     sort(&mut boxes, |one| [-one.height(), 0.0]);
+    boxes.truncate(MOST_LETTERS);
     let tallest = boxes.first().map(Rect::height);
     let mut heights: Vec<LetterHeight> = Vec::new();
     while let Some(first) = boxes.first().copied() {

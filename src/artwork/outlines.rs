@@ -174,7 +174,7 @@ struct Lines<'a> {
 impl<'a> Lines<'a> {
     fn new(flat: &'a Flat) -> Self {
         let mut before = vec![None; flat.chords.len()];
-        for Span { chords, open } in &flat.spans {
+        for Span { chords, open, .. } in &flat.spans {
             for number in chords.clone() {
                 before[number] = if number > chords.start {
                     Some(number - 1)
@@ -282,7 +282,7 @@ impl Meeting<'_> {
 }
 
 /// On which side of the line through two points a third one lies: above zero, below, or zero for on it.
-fn side(a: Node, b: Node, c: Node) -> i64 {
+pub(super) fn side(a: Node, b: Node, c: Node) -> i64 {
     cross([a, b], [a, c]).signum()
 }
 

@@ -177,14 +177,14 @@ const SILHOUETTE: f64 = 1_000.0;
 /// Reads a drawing and joins its outlines; `share` is told how much of the work is done.
 ///
 /// # Errors
-/// Those of [`read`], at `svg`; [`Code::NotAChoice`] for a ground that is no colour; [`Code::Impossible`] where
+/// Those of [`read`] and [`join`], at `svg`; [`Code::NotAChoice`] for a ground that is no colour; [`Code::Impossible`] where
 /// nothing is left to be cut.
 pub fn prepare(input: &ArtworkInput, share: &mut dyn FnMut(f64)) -> Result<Prepared, InputErrors> {
     let split = input.split()?;
     let strokes = input.lines == Lines::Strokes;
     let artwork = read(&input.svg, &ReadOptions { strokes })?;
     share(0.2);
-    let joined = join(&artwork, split);
+    let joined = join(&artwork, split)?;
     if joined.films.is_empty() {
         return Err(InputError::new(
             Code::Impossible,

@@ -344,7 +344,7 @@ impl Prepared {
                 count(double_count),
                 "none",
                 format!(
-                    "{} is cut twice, and the film tears there. Joined, it is cut once.",
+                    "{} is cut twice, and the film tears there. Joined, it is cut at most once.",
                     way(double_length * scale, unit).text
                 ),
             ),

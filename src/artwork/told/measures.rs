@@ -3,6 +3,7 @@
 use super::texts::{area_text, near, way};
 use super::{FilmLayerReport, JoinedReport, LetterHeightReport, Prepared};
 use crate::artwork::flat;
+use crate::artwork::join::Joined;
 use crate::artwork::measures::letter_heights;
 use crate::artwork::picture;
 use crate::measure::{Unit, pieces};
@@ -40,21 +41,36 @@ impl Prepared {
     pub(super) fn joined_report(&self, unit: Unit, scale: f64) -> JoinedReport {
         let before = flat::count(self.joined.pieces_before);
         let after = self.measures.iter().map(|one| one.pieces).sum();
-        let stays = self.joined.area_after;
-        let same = self.joined.inner.is_empty() && before == after;
-        let change = self.joined.area_before - stays;
+        let Joined {
+            area_before,
+            area_after: stays,
+            area_taken: taken,
+            ..
+        } = self.joined;
+        let twice = area_before - stays - taken;
+        let counts = |area: f64| area.abs() > stays * 1e-4;
+        let same = self.joined.inner.is_empty() && before == after && !counts(taken);
         let text = if before == after {
             format!("{} before and after", pieces(after))
         } else {
             format!("from {} to {after}", pieces(before))
         };
-        let area = area_text(change.abs() * scale * scale, unit);
-        let area_text = if change.abs() <= stays * 1e-4 {
+        let area = |area: f64| area_text(area.abs() * scale * scale, unit);
+        let mut changes = Vec::new();
+        if counts(twice) {
+            changes.push(if twice > 0.0 {
+                format!("{} that lay twice is counted once", area(twice))
+            } else {
+                format!("{} more", area(twice))
+            });
+        }
+        if counts(taken) {
+            changes.push(format!("{} is taken away by the ground", area(taken)));
+        }
+        let area_text = if changes.is_empty() {
             "the same area".to_owned()
-        } else if change > 0.0 {
-            format!("{area} that lay twice is counted once")
         } else {
-            format!("{area} more")
+            changes.join(", ")
         };
         JoinedReport {
             before,

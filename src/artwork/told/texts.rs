@@ -2,6 +2,7 @@
 
 use super::Prepared;
 use crate::artwork::input::ArtworkInput;
+use crate::artwork::measures::MOST_NEAREST;
 use crate::artwork::measures::Measures;
 use crate::artwork::outline::{Kind, Omission};
 use crate::artwork::picture::MOST_MARKS;
@@ -131,7 +132,8 @@ impl Prepared {
                 .any(|shape| shape.kind == Kind::Line)
         {
             assumptions.push(
-                "A line that nothing fills is what is cut: what lies inside of an odd number of such lines stays."
+                "A line that nothing fills is what is cut: one that lies wholly inside of another is the edge of a hole in it, and \
+                 those that cross or touch are taken as shapes that lie on each other."
                     .to_owned(),
             );
         }
@@ -155,7 +157,7 @@ impl Prepared {
                 "In the picture at most {MOST_MARKS} places of each kind are marked."
             ));
         }
-        if all.pieces > 5_000 {
+        if all.outlines() as usize > MOST_NEAREST {
             assumptions.push(
                 "Of so many outlines, the nearest of the next 5000 is travelled to.".to_owned(),
             );

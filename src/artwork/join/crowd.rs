@@ -1,0 +1,223 @@
+//! Which lines meet, and on which side of an outline something lies.
+
+use super::super::boxes::{Boxes, Search};
+use super::super::flat::Node;
+use super::super::outlines::side;
+use super::limits::{Budget, FREE};
+use crate::error::InputError;
+use kurbo::{Point, Rect};
+use std::ops::Range;
+
+/// A straight line between two points of the lattice.
+pub(super) type Ends = [Node; 2];
+
+/// Lines that can be found by where they are.
+pub(super) struct Crowd {
+    lines: Vec<Ends>,
+    boxes: Boxes,
+}
+
+impl Crowd {
+    /// Of lines of which those in one part follow each other.
+    pub(super) fn new(lines: Vec<Ends>, parts: &[Range<usize>]) -> Self {
+        let boxes = Boxes::new(parts, |number| lines[number].map(in_steps));
+        Self { lines, boxes }
+    }
+
+    /// Of closed rings.
+    pub(super) fn of_rings<'a>(rings: impl IntoIterator<Item = &'a [Node]>) -> Self {
+        let (mut lines, mut parts) = (Vec::new(), Vec::new());
+        for ring in rings {
+            let begin = lines.len();
+            lines.extend(lines_of(ring));
+            parts.push(begin..lines.len());
+        }
+        Self::new(lines, &parts)
+    }
+
+    /// Shows each pair of lines that have a point in common, the later one first, and whether that is no more
+    /// than an end of both.
+    pub(super) fn meetings(
+        &self,
+        budget: &mut Budget,
+        mut call: impl FnMut(&mut Budget, [usize; 2], bool) -> Result<(), InputError>,
+    ) -> Result<(), InputError> {
+        for (number, line) in self.lines.iter().enumerate() {
+            let mut near = Near {
+                area: Rect::from_points(in_steps(line[0]), in_steps(line[1])),
+                found: Vec::new(),
+            };
+            let steps = self.boxes.search(&mut near);
+            budget.steps(steps.saturating_sub(FREE))?;
+            for other in near.found.into_iter().flatten() {
+                if other >= number {
+                    continue;
+                }
+                match meeting(*line, self.lines[other]) {
+                    Meeting::None => {}
+                    Meeting::Ends => call(budget, [number, other], true)?,
+                    Meeting::Cross => call(budget, [number, other], false)?,
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// How many lines lie to the left of a point, at its height. The point is told in half steps.
+    fn to_the_left(&self, [x, y]: [i64; 2], budget: &mut Budget) -> Result<usize, InputError> {
+        #[expect(clippy::cast_precision_loss, reason = "below 2^53")]
+        let (right, at) = (x as f64 / 2.0, y as f64 / 2.0);
+        let mut near = Near {
+            area: Rect::new(f64::NEG_INFINITY, at, right, at),
+            found: Vec::new(),
+        };
+        budget.steps(self.boxes.search(&mut near))?;
+        let lines = near.found.into_iter().flatten();
+        let left = lines.filter(|line| is_left(self.lines[*line], [x, y]));
+        Ok(left.count())
+    }
+
+    /// The lines whose boxes have a point in common with the box between two corners.
+    pub(super) fn around(
+        &self,
+        corners: Ends,
+        budget: &mut Budget,
+    ) -> Result<Vec<usize>, InputError> {
+        let [from, to] = corners.map(in_steps);
+        let mut near = Near {
+            area: Rect::from_points(from, to),
+            found: Vec::new(),
+        };
+        budget.steps(self.boxes.search(&mut near))?;
+        let mut lines: Vec<usize> = near.found.iter().cloned().flatten().collect();
+        lines.retain(|line| {
+            let [from, to] = self.lines[*line].map(in_steps);
+            near.wants(&Rect::from_points(from, to))
+        });
+        Ok(lines)
+    }
+
+    /// Whether a point, told in steps, lies inside of an odd number of the rings; to half a step.
+    pub(super) fn encloses(&self, point: Point, budget: &mut Budget) -> Result<bool, InputError> {
+        #[expect(clippy::cast_possible_truncation, reason = "within the lattice")]
+        let halves = [point.x, point.y].map(|at| (at * 2.0).round() as i64);
+        Ok(self.to_the_left(halves, budget)? % 2 == 1)
+    }
+
+    /// Where on the way from one point to another one the lines are crossed, as shares of the way, in rising
+    /// order. Points are told in steps.
+    pub(super) fn crossed(
+        &self,
+        from: Point,
+        to: Point,
+        budget: &mut Budget,
+    ) -> Result<Vec<f64>, InputError> {
+        let mut near = Near {
+            area: Rect::from_points(from, to),
+            found: Vec::new(),
+        };
+        let steps = self.boxes.search(&mut near);
+        budget.steps(steps.saturating_sub(FREE))?;
+        let way = to - from;
+        let mut shares: Vec<f64> = Vec::new();
+        for line in near.found.into_iter().flatten() {
+            let [begin, end] = self.lines[line].map(in_steps);
+            let along = end - begin;
+            let turn = way.cross(along);
+            let share = (begin - from).cross(along) / turn;
+            let other = (begin - from).cross(way) / turn;
+            if (0.0..=1.0).contains(&share) && (0.0..=1.0).contains(&other) {
+                shares.push(share);
+            }
+        }
+        shares.sort_unstable_by(f64::total_cmp);
+        Ok(shares)
+    }
+}
+
+/// The corners of the box round points.
+pub(super) fn corners<'a>(nodes: impl IntoIterator<Item = &'a Node>) -> Ends {
+    let mut nodes = nodes.into_iter();
+    let first = nodes.next().copied().unwrap_or(Node::new(0, 0));
+    nodes.fold([first; 2], |[low, high], node| {
+        [
+            Node::new(low.x.min(node.x), low.y.min(node.y)),
+            Node::new(high.x.max(node.x), high.y.max(node.y)),
+        ]
+    })
+}
+
+/// The lines of a closed ring.
+pub(super) fn lines_of(ring: &[Node]) -> impl Iterator<Item = Ends> {
+    let next = ring.iter().skip(1).chain(ring.first());
+    ring.iter().zip(next).map(|(from, to)| [*from, *to])
+}
+
+/// Whether a line lies to the left of a point, at its height: of the lines of a ring an odd number, if the point
+/// lies inside of it. The point is told in half steps, and lies on no line.
+pub(super) fn is_left(line: Ends, [x, y]: [i64; 2]) -> bool {
+    let [from, to] = line.map(|node| [2 * i64::from(node.x), 2 * i64::from(node.y)]);
+    let (upper, lower) = if from[1] < to[1] {
+        (from, to)
+    } else {
+        (to, from)
+    };
+    let across = (lower[0] - upper[0]) * (y - upper[1]);
+    upper[1] <= y && y < lower[1] && across < (x - upper[0]) * (lower[1] - upper[1])
+}
+
+/// A point of the lattice in steps.
+pub(super) fn in_steps(node: Node) -> Point {
+    Point::new(f64::from(node.x), f64::from(node.y))
+}
+
+/// Lines whose boxes have a point in common with an area.
+struct Near {
+    area: Rect,
+    found: Vec<Range<usize>>,
+}
+
+impl Search for Near {
+    fn wants(&self, area: &Rect) -> bool {
+        area.x0 <= self.area.x1
+            && area.x1 >= self.area.x0
+            && area.y0 <= self.area.y1
+            && area.y1 >= self.area.y0
+    }
+
+    fn meet(&mut self, lines: Range<usize>) {
+        self.found.push(lines);
+    }
+}
+
+/// What two lines have in common.
+enum Meeting {
+    None,
+    /// An end of both, and nothing else.
+    Ends,
+    Cross,
+}
+
+fn meeting([a, b]: Ends, [c, d]: Ends) -> Meeting {
+    let apart = |a: i32, b: i32, c: i32, d: i32| a.max(b) < c.min(d) || c.max(d) < a.min(b);
+    if apart(a.x, b.x, c.x, d.x) || apart(a.y, b.y, c.y, d.y) {
+        return Meeting::None;
+    }
+    let sides = [side(a, b, c), side(a, b, d), side(c, d, a), side(c, d, b)];
+    if sides[0] * sides[1] > 0 || sides[2] * sides[3] > 0 {
+        return Meeting::None;
+    }
+    let shared = [(a, b, c, d), (a, b, d, c), (b, a, c, d), (b, a, d, c)]
+        .into_iter()
+        .find(|(one, _, other, _)| one == other);
+    let Some((corner, one, _, other)) = shared else {
+        return Meeting::Cross;
+    };
+    // From one corner they have more in common only where they go the same way.
+    let forwards = super::vector(corner, one).dot(super::vector(corner, other)) > 0.0;
+    if sides == [0; 4] && forwards {
+        Meeting::Cross
+    } else {
+        Meeting::Ends
+    }
+}
