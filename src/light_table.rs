@@ -150,7 +150,8 @@ fn told(report: &ArtworkReport) -> Result<JsValue, JsValue> {
         && report.checks.iter().any(fails);
     put_at_name(&written, "tooSmall", &small.into());
     let verdict = match report.faults {
-        0 => "Nothing to mend".to_owned(),
+        0 if report.omitted.is_empty() => "Nothing to mend".to_owned(),
+        0 => "Nothing to mend in what is cut, but something is left out".to_owned(),
         1 => "1 thing to mend".to_owned(),
         faults => format!("{faults} things to mend"),
     };

@@ -136,10 +136,10 @@ fn known_rates_are_found_again() {
     close(report.cut, 2.41 * 0.4 + 0.5, 1e-9);
     assert_eq!(report.weed_from, "from 5 entries of the log");
     assert_eq!(report.cut_from, "from 4 entries of the log");
-    assert_eq!(report.weed_text, "9.82 min a decal, give or take 0.00");
+    assert_eq!(report.weed_text, "9.82 min a decal, give or take 0.10");
     assert_eq!(
         figure(&report, "weed", "metre"),
-        "1.50 min a metre, give or take 0.00"
+        "1.50 min a metre, give or take 0.02"
     );
     // One entry less of each is too few.
     let fewer: Vec<&str> = log.lines().skip(1).take(7).collect();

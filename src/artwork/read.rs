@@ -105,7 +105,7 @@ fn too_far() -> InputError {
 fn not_svg(what: &str, hint: &'static str) -> InputError {
     InputError::new(
         Code::WrongType,
-        ["this is no SVG drawing but seems to be ", what].concat(),
+        ["this is no SVG drawing: it seems to be ", what].concat(),
         hint,
     )
 }

@@ -93,6 +93,8 @@ pub struct FilmLayerReport {
     pub colour: String,
     /// Separate pieces that stay.
     pub pieces: u32,
+    /// The same for people.
+    pub pieces_text: String,
     /// Enclosed bits of waste.
     pub islands: u32,
     /// What the blade cuts.

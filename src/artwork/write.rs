@@ -72,7 +72,7 @@ impl CutFile<'_> {
     fn described(&self) -> String {
         let size = self.bounds.size() * self.scale;
         let mut text = format!(
-            "What is cut is {} mm wide and {} mm high. A unit of this file is a millimetre; coordinates are rounded \
+            "The drawing is {} mm wide and {} mm high, without border and marks. A unit of this file is a millimetre; coordinates are rounded \
              to 0.001 mm.",
             coordinate(size.width),
             coordinate(size.height)

@@ -6,6 +6,7 @@
 
 use super::answers::Answers;
 use super::dom::Fault;
+use super::forms::sentence;
 use super::members::{at, at_name, put_at_name, text_at};
 use super::order::mistakes;
 use super::worker::{Part, Task};
@@ -35,11 +36,21 @@ pub(super) const MOST_BYTES: f64 = 8e6;
 /// The id under which the browser keeps the drawing.
 pub(super) const KEPT: &str = "drawing";
 
+/// A drawing with its id and its name; without an id it is none.
+struct Held {
+    id: String,
+    name: String,
+    text: JsValue,
+}
+
 /// The drawing in hand.
 pub(super) struct Drawing {
     /// Which one it is; empty where there is none.
     id: RefCell<String>,
     name: RefCell<String>,
+    text: RefCell<JsValue>,
+    /// The one before it, until this one is read: then this one is kept. One that cannot be read leaves that in its place.
+    before: RefCell<Option<Held>>,
     /// Reads, measures and checks it.
     pub read: Rc<Task>,
     /// Writes it for the cutter.
@@ -60,6 +71,8 @@ impl Drawing {
         Self {
             id: RefCell::default(),
             name: RefCell::default(),
+            text: RefCell::default(),
+            before: RefCell::default(),
             read: task(&part, "artwork", App::heard_of_artwork),
             file: task(&part, "cutFile", App::heard_of_cut_file),
             nest: task(&part, "nest", App::heard_of_nest),
@@ -71,22 +84,48 @@ impl Drawing {
     fn is_there(&self) -> bool {
         !self.id.borrow().is_empty()
     }
+
+    fn held(&self) -> Held {
+        Held {
+            id: self.id.borrow().clone(),
+            name: self.name.borrow().clone(),
+            text: self.text.borrow().clone(),
+        }
+    }
 }
 
 impl App {
-    /// Takes a drawing into the hand and keeps it.
+    /// Takes a drawing into the hand, and keeps it once it is read.
     pub(super) fn open_drawing(&self, name: &str, text: &JsValue) -> Result<(), Fault> {
+        // Of several in a row that are not read yet, the one before the first is what there was.
+        let held = self.drawing.held();
+        self.drawing.before.borrow_mut().get_or_insert(held);
         let id = decimals(Date::now(), 0);
-        let record = Object::new();
-        put_at_name(&record, "drawing", &id.as_str().into());
-        put_at_name(&record, "name", &name.into());
-        put_at_name(&record, "text", text);
         self.forms.set(ID, &id);
         self.forms.set(PROPORTION, "");
         self.forms.set(TEXT, "");
         self.hold_drawing(&id, name, text)?;
-        self.ask_for_books("add", KEPT, "", &record)?;
         self.drawing.read.want();
+        self.settled()
+    }
+
+    /// Keeps the drawing in hand for the next time.
+    fn keep_drawing(&self) -> Result<(), Fault> {
+        let Held { id, name, text } = self.drawing.held();
+        let record = Object::new();
+        put_at_name(&record, "drawing", &id.into());
+        put_at_name(&record, "name", &name.into());
+        put_at_name(&record, "text", &text);
+        self.ask_for_books("add", KEPT, "", &record)
+    }
+
+    /// Goes back to the drawing before one that cannot be read, and says why.
+    fn go_back_to(&self, before: &Held, why: &InputError) -> Result<(), Fault> {
+        let name = self.drawing.name.borrow().clone();
+        self.forms.set(ID, &before.id);
+        self.hold_drawing(&before.id, &before.name, &before.text)?;
+        let said = [&name, " was not taken. ", &sentence(why)].concat();
+        self.say_of_drawing("artwork-said", &said)?;
         self.settled()
     }
 
@@ -95,6 +134,7 @@ impl App {
         let drawing = &self.drawing;
         id.clone_into(&mut drawing.id.borrow_mut());
         name.clone_into(&mut drawing.name.borrow_mut());
+        drawing.text.replace(text.clone());
         for task in [&drawing.read, &drawing.file, &drawing.nest] {
             task.attach(text);
         }
@@ -189,6 +229,16 @@ impl App {
         self.page.show("artwork-progress", busy)?;
         let report = at_name(said, "report");
         let errors = mistakes(said, &ToOwned::to_owned);
+        let unread = errors.iter().flatten().find(|error| error.field == TEXT);
+        if let Some(why) = unread
+            && let Some(before) = self.drawing.before.take()
+            && !before.id.is_empty()
+        {
+            return self.go_back_to(&before, why);
+        }
+        if report.is_object() && self.drawing.before.take().is_some() {
+            self.keep_drawing()?;
+        }
         if report.is_object() || errors.is_some() {
             Answers::age(&self.page, &[("artwork", errors.is_some())])?;
             self.keep_errors("artwork", errors.unwrap_or_default());
@@ -344,6 +394,7 @@ impl App {
                 self.page.show("nest-progress", false)?;
             }
             "drop-drawing" => {
+                self.drawing.before.take();
                 self.forms.set(ID, "");
                 self.forms.set(PROPORTION, "");
                 self.follow_drawing()?;

@@ -408,8 +408,8 @@ pub(super) fn mistakes(said: &JsValue, place: &dyn Fn(&str) -> String) -> Option
 
 fn mistake(error: &JsValue, place: &dyn Fn(&str) -> String) -> InputError {
     let text = |name: &str| text_at(error, name).unwrap_or_default();
-    // Only what is missing is told in other words.
-    let code = if text("code") == "missing" {
+    // Only what is missing is told in other words; of a drawing that is open the message says what is missing in it.
+    let code = if text("code") == "missing" && text("field") != "artwork.svg" {
         Code::Missing
     } else {
         Code::Impossible

@@ -85,7 +85,10 @@ pub fn begun(text: &str) -> Result<&str, InputError> {
         ));
     }
     if zeros || !body.starts_with('<') {
-        return Err(not_svg("no SVG: it does not begin with a tag", EXPORT));
+        return Err(not_svg(
+            "text of another kind, and does not begin with a tag",
+            EXPORT,
+        ));
     }
     Ok(body)
 }

@@ -309,7 +309,7 @@ impl Prepared {
             complete,
             ..
         } = self.faults;
-        let least_of = if complete { "" } else { "at least " };
+        let or_more = if complete { "" } else { " or more" };
         vec![
             plain(
                 "crossing",
@@ -317,7 +317,7 @@ impl Prepared {
                 count(crossing_count),
                 "none",
                 format!(
-                    "at {least_of}{}: the blade would cut through. Joined, they are one edge.",
+                    "{}{or_more}: the blade would cut through. Joined, they are one edge.",
                     places(crossing_count)
                 ),
             ),

@@ -17,6 +17,7 @@ impl Prepared {
                 number,
                 colour: picture::css(film.colour),
                 pieces: measures.pieces,
+                pieces_text: pieces(measures.pieces),
                 islands: measures.islands,
                 cut_length: way(measures.cut * scale, unit),
                 stays_text: area_text(measures.stays * scale * scale, unit),

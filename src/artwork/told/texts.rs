@@ -120,6 +120,8 @@ impl Prepared {
             "The width at a point of an edge is that of the largest disc inside that touches the edge there and opposite; \
              corners do not count, nor tips below 28°, which are told for themselves."
                 .to_owned(),
+            "A weeding border and registration marks are cut, too, but are in none of these figures."
+                .to_owned(),
             "Limits where none are typed: parts 1 mm, gaps 0.5 mm, pieces 2 mm, islands 1 mm (common practice, no \
              source). Your film and your blade decide."
                 .to_owned(),
@@ -133,7 +135,8 @@ impl Prepared {
         {
             assumptions.push(
                 "A line that nothing fills is what is cut: one that lies wholly inside of another is the edge of a hole in it, and \
-                 those that cross or touch are taken as shapes that lie on each other."
+                 those that cross or touch are taken as shapes that lie on each other. To cut round the edge of lines that \
+                 have a width, choose so where it says how the drawing is read."
                     .to_owned(),
             );
         }

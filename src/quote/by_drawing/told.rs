@@ -27,8 +27,12 @@ fn three_figures(number: f64) -> String {
     decimals(number, places)
 }
 
+/// No log knows a time better than this part of it, however well its entries agree (rule of thumb).
+const NO_BETTER: f64 = 0.01;
+
 /// `1.9 min a metre, give or take 0.4`; seconds below a minute. Without an error, to two figures.
 pub(super) fn figure(minutes: f64, error: Option<f64>, counted: &str) -> String {
+    let error = error.map(|error| error.max(minutes * NO_BETTER));
     let (times, unit) = if minutes < 1.0 {
         (60.0, "s")
     } else {
