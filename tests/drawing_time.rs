@@ -155,7 +155,7 @@ fn known_rates_are_found_again() {
     close(rate(&report, "weed", "metre"), 1.5, 1e-9);
     assert_eq!(
         figure(&report, "weed", "metre"),
-        "27.43 s a foot, give or take 0.00"
+        "27.4 s a foot, give or take 0.3"
     );
     assert_eq!(report.log_note, "94.9 in, 38 pieces, 12 islands");
 }
@@ -777,7 +777,8 @@ proptest! {
         prop_assert!((in_mm.weed - in_inches.weed).abs() < 1e-6 * (1.0 + in_mm.weed));
     }
 
-    /// What is said for people is the figure, to within half of its last digit and of its error.
+    /// What is said for people is the figure, to within half of its last digit and of its error; no error is said to be
+    /// less than a hundredth of the figure.
     #[test]
     fn digits_are_honest(entries in some_entries(1..9)) {
         let report = times(&with_log(&log_of(&entries)));
@@ -785,10 +786,13 @@ proptest! {
         let said: f64 = words.next().unwrap().parse().unwrap();
         let times = if words.next() == Some("s") { 60.0 } else { 1.0 };
         let minutes = report.weed * times;
-        let near = report.weed_error.map_or(0.05 * minutes + 0.005, |error| (0.25 * error * times).max(0.005));
+        let near = report
+            .weed_error
+            .map_or(0.05 * minutes + 0.005, |error| (0.25 * error.max(0.01 * report.weed) * times).max(0.005));
         prop_assert!((said - minutes).abs() <= near + 1e-9, "{} {minutes}", report.weed_text);
         if let Some(error) = report.weed_error {
             let told: f64 = report.weed_text.rsplit(' ').next().unwrap().parse().unwrap();
+            let error = error.max(0.01 * report.weed);
             prop_assert!((told - error * times).abs() <= (0.25 * error * times).max(0.005) + 1e-9);
         }
     }

@@ -51,6 +51,8 @@ pub(super) struct Drawing {
     text: RefCell<JsValue>,
     /// The one before it, until this one is read: then this one is kept. One that cannot be read leaves that in its place.
     before: RefCell<Option<Held>>,
+    /// How high it is for its width, as a field says it.
+    proportion: RefCell<String>,
     /// Reads, measures and checks it.
     pub read: Rc<Task>,
     /// Writes it for the cutter.
@@ -73,6 +75,7 @@ impl Drawing {
             name: RefCell::default(),
             text: RefCell::default(),
             before: RefCell::default(),
+            proportion: RefCell::default(),
             read: task(&part, "artwork", App::heard_of_artwork),
             file: task(&part, "cutFile", App::heard_of_cut_file),
             nest: task(&part, "nest", App::heard_of_nest),
@@ -104,6 +107,7 @@ impl App {
         self.forms.set(ID, &id);
         self.forms.set(PROPORTION, "");
         self.forms.set(TEXT, "");
+        self.drawing.proportion.borrow_mut().clear();
         self.hold_drawing(&id, name, text)?;
         self.drawing.read.want();
         self.settled()
@@ -178,13 +182,17 @@ impl App {
     /// Hears what the browser's store says of the drawing.
     pub(super) fn heard_of_drawing(&self, said: &JsValue) -> Result<(), Fault> {
         if at_name(said, "refused").is_truthy() {
-            return self.say_of_drawing(
+            self.say_of_drawing(
                 "artwork-said",
                 "This browser does not keep the drawing for the next time.",
-            );
+            )?;
+            return self.follow_proportion();
         }
         let id = self.forms.text(ID);
-        if self.drawing.is_there() || id.is_empty() {
+        if self.drawing.is_there() {
+            return self.follow_proportion();
+        }
+        if id.is_empty() {
             return Ok(());
         }
         let kept = Array::from(&at_name(said, "books")).get(0);
@@ -236,9 +244,6 @@ impl App {
         {
             return self.go_back_to(&before, why);
         }
-        if report.is_object() && self.drawing.before.take().is_some() {
-            self.keep_drawing()?;
-        }
         if report.is_object() || errors.is_some() {
             Answers::age(&self.page, &[("artwork", errors.is_some())])?;
             self.keep_errors("artwork", errors.unwrap_or_default());
@@ -257,16 +262,27 @@ impl App {
         let newly =
             before.is_none_or(|before| subjects::text_of(&before) != subjects::text_of(&times));
         let proportion = at_name(&report, "proportion").as_f64().unwrap_or(1.0);
-        let proportion = decimals(proportion, 6);
-        if self.forms.text(PROPORTION) != proportion {
-            self.forms.set(PROPORTION, &proportion);
-            self.keep_proportion();
-            return self.settled();
+        self.drawing.proportion.replace(decimals(proportion, 6));
+        if self.drawing.before.take().is_some() {
+            // Other windows look for it when they hear of its proportion: it is kept first.
+            return self.keep_drawing();
         }
+        self.follow_proportion()?;
         if newly && subjects::by_drawing(&self.forms) {
             self.answer(self.moment.get())?;
         }
         Ok(())
+    }
+
+    /// Has the decal follow the proportion of the drawing, if it is another one than before.
+    fn follow_proportion(&self) -> Result<(), Fault> {
+        let proportion = self.drawing.proportion.borrow().clone();
+        if proportion.is_empty() || self.forms.text(PROPORTION) == proportion {
+            return Ok(());
+        }
+        self.forms.set(PROPORTION, &proportion);
+        self.keep_proportion();
+        self.settled()
     }
 
     /// The place of its silhouette, which `boot.js` shows.
