@@ -9,11 +9,13 @@ use super::subjects::quote_path;
 use wasm_bindgen::prelude::*;
 
 impl App {
-    /// Asks about them, and for the rate card, unless the quote that they start from cannot be reckoned.
+    /// Asks about them, for the rate card and for what stands on papers, unless the quote that they start from cannot be reckoned.
     pub(super) fn ask_about_prices(&self, prices: &JsValue, card: &JsValue) -> Result<(), Fault> {
         let tasks = [
             (&self.prices, prices, &self.prices_errors, "prices"),
             (&self.card, card, &self.card_errors, "rateCard"),
+            // Of papers no mistakes are told.
+            (&self.papers, card, &self.card_errors, "papers"),
         ];
         for (task, input, errors, name) in tasks {
             if input.is_object() {
