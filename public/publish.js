@@ -1,4 +1,5 @@
-// What a maker does with the rate card: sees it as customers do, and saves it. Loaded when it is first asked for.
+// What a maker does with what is made for others: sees the rate card as customers do, saves it, and opens the papers. Loaded
+// when it is first asked for.
 
 import "./decal-quote.js";
 
@@ -6,6 +7,7 @@ const PAGE = new URL("shop.html", import.meta.url);
 const EMPTY = '<script type="application/json" id="rate-card"></script>';
 
 export async function publish(act) {
+  if (act === "papers") return openPapers();
   const card = document.getElementById("card-text").value;
   if (!card) return;
   if (act === "see") return see(JSON.parse(card));
@@ -23,6 +25,19 @@ function see(card) {
   shown.card = card;
   dialog.querySelector("[data-preview]").replaceChildren(shown);
   dialog.showModal();
+}
+
+// Hands over what stands on them by the store that both pages share, where it outlasts a reload; where there is none or it
+// is full, by the address.
+function openPapers() {
+  const page = new URL("papers.html", import.meta.url);
+  const told = document.getElementById("papers-text").textContent;
+  try {
+    localStorage.setItem(`decal-reckoner:${new URL(".", page).pathname}:papers`, told);
+  } catch {
+    page.hash = encodeURIComponent(told);
+  }
+  open(page);
 }
 
 function save(text, name, type) {

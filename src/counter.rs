@@ -1,10 +1,12 @@
-//! What is made of the shop book for others, on a thread of its own: the rate card.
+//! What is made of the shop book for others, on a thread of its own: the rate card, and what stands on papers.
 
-use crate::api::members::{at, at_name, put_at_name};
+use crate::api::members::{at, at_name, packed, put_at_name};
 use crate::api::tell::Teller;
 use crate::api::{read, write};
-use crate::quote::{self, RateCardInput};
-use js_sys::{JSON, Object};
+use crate::material::{self, MaterialReport};
+use crate::post::{self, PostInput};
+use crate::quote::{self, LicencesInput, QuoteInput, RateCardInput, TimeInput};
+use js_sys::{Array, Float64Array, JSON, Object};
 use wasm_bindgen::prelude::*;
 
 /// Reckons a task and tells what it finds.
@@ -14,6 +16,7 @@ use wasm_bindgen::prelude::*;
 pub(crate) fn reckon(task: &str, input: &JsValue, teller: &Teller) -> Result<(), JsValue> {
     match task {
         "rateCard" => rate_card(input, teller),
+        "papers" => papers(input, teller),
         _ => Ok(()),
     }
 }
@@ -89,4 +92,147 @@ fn place(path: &str) -> String {
         ("lettering", _) => format!("legibility{rest}"),
         _ => format!("rateCard.{path}"),
     }
+}
+
+/// Of which form what is told for papers is; the page of papers leaves another one alone.
+const VERSION: u32 = 1;
+
+/// The text of what stands on papers: figures and names, and no sentences, for papers are in several languages. The input
+/// is that of the rate card, with the `layouts` of the film that are known to be better than quick ones.
+///
+/// Of what is wrong with the forms their own reckoning tells: then nothing is told here.
+fn papers(input: &JsValue, teller: &Teller) -> Result<(), JsValue> {
+    let forms = at_name(input, "forms");
+    let quote = at(input, "prices.quote");
+    let Ok(order) = read::<QuoteInput>(&quote) else {
+        return Ok(());
+    };
+    let layouts = Float64Array::from(at_name(input, "layouts")).to_vec();
+    let Ok(layout) = material::report_knowing(&order.material, &layouts) else {
+        return Ok(());
+    };
+    let Ok(sale) = quote::sale(&order, &layout) else {
+        return Ok(());
+    };
+    let papers = Object::new();
+    let put = |member: &str, value: &JsValue| put_at_name(&papers, member, value);
+    put("version", &VERSION.into());
+    put("day", &at_name(input, "today"));
+    put("shop", &at(&forms, "rateCard.shop"));
+    put("what", &at(&forms, "rateCard.design"));
+    put("words", &at(&forms, "decal.lettering"));
+    put("glass", &at(&forms, "legibility.contrast.glass"));
+    put("mirrored", &at(&forms, "cutFile.reverse"));
+    put("drawing", &at(&forms, "drawing.id").is_truthy().into());
+    let films = Array::from(&at(&forms, "order.job.films"));
+    let names = films.iter().map(|film| at_name(&film, "name"));
+    put("films", &names.collect::<Array>());
+    put("sale", &write(&sale)?);
+    put("film", &film(&order, layout)?);
+    if let Ok(licences) =
+        read::<LicencesInput>(&licences_input(input)).and_then(|input| quote::licences(&input))
+        && let Some(design) = licences.chosen
+    {
+        put("design", &write(&design)?);
+    }
+    put("minutes", &minutes(&forms, sale.pieces));
+    put("post", &class_of_post(&forms));
+    let told = Object::new();
+    put_at_name(&told, "text", &JSON::stringify(&papers)?.into());
+    let said = Object::new();
+    put_at_name(&said, "room", &"papers".into());
+    put_at_name(&said, "report", &told);
+    teller.tell(&said)
+}
+
+/// The film that is cut at once: the piece, the stock, its layouts and the picture of the first of them.
+fn film(order: &QuoteInput, layout: MaterialReport) -> Result<JsValue, JsValue> {
+    let (unit, film) = (layout.unit, Object::new());
+    let (wide, high) = layout.piece_size();
+    let mut lengths = vec![("pieceWidth", wide), ("pieceHeight", high)];
+    if let Ok(terms) = material::terms(&order.material) {
+        lengths.extend([
+            ("width", terms.width),
+            ("margin", terms.margin),
+            ("gap", terms.gap),
+        ]);
+        lengths.extend(terms.length.map(|length| ("length", length)));
+    }
+    for (member, length) in lengths {
+        put_at_name(&film, member, &write(&length.measured(unit))?);
+    }
+    put_at_name(&film, "picture", &packed(&layout.drawing()));
+    let written = write(&layout.without_placements())?;
+    for member in ["unit", "stock", "quantity"] {
+        put_at_name(&film, member, &at_name(&written, member));
+    }
+    let sheets = Array::from(&at_name(&written, "sheets"));
+    let sheets = sheets.iter().map(|sheet| {
+        let told = Object::new();
+        for member in ["copies", "count", "cutLength"] {
+            put_at_name(&told, member, &at_name(&sheet, member));
+        }
+        told
+    });
+    put_at_name(&film, "sheets", &sheets.collect::<Array>());
+    Ok(film.into())
+}
+
+/// What is asked about the design in hand.
+fn licences_input(input: &JsValue) -> JsValue {
+    let forms = at_name(input, "forms");
+    let asked = Object::new();
+    put_at_name(&asked, "currency", &at_name(&forms, "currency"));
+    put_at_name(&asked, "today", &at_name(input, "today"));
+    put_at_name(&asked, "designs", &at(&forms, "book.designs"));
+    put_at_name(&asked, "pieces", &at(&forms, "quote.pieces"));
+    // The select gives the place as a text, which would be a name.
+    let place = at_name(&forms, "design").as_string().unwrap_or_default();
+    if let Ok(place) = place.parse::<u32>() {
+        put_at_name(&asked, "chosen", &place.into());
+    }
+    asked.into()
+}
+
+/// About how many minutes each step of the order takes, by the name of the step; none where a time cannot be read.
+fn minutes(forms: &JsValue, pieces: u32) -> JsValue {
+    let Ok(times) =
+        read::<TimeInput>(&at_name(forms, "time")).and_then(|input| quote::work_time(&input))
+    else {
+        return JsValue::UNDEFINED;
+    };
+    // Who gets faster from piece to piece takes less for each on average.
+    let practice = times.learning.map_or(1.0, |learning| {
+        if times.piece > 0.0 {
+            learning.mean / times.piece
+        } else {
+            1.0
+        }
+    });
+    let minutes = Object::new();
+    for step in &times.steps {
+        let whole = match step.id {
+            "setup" | "pack" => step.ready + step.each,
+            _ => step.ready + step.each * practice * f64::from(pieces),
+        };
+        put_at_name(&minutes, step.id, &whole.into());
+    }
+    minutes.into()
+}
+
+/// What the packed order is for the post, as far as its outside was told: the class by its id, and by its name where that
+/// is the maker's own. The page completes what its forms tell of the post before any of it is asked.
+fn class_of_post(forms: &JsValue) -> JsValue {
+    let asked = at_name(forms, "post");
+    let Ok(report) = read::<PostInput>(&asked).and_then(|input| post::report(&input)) else {
+        return JsValue::UNDEFINED;
+    };
+    let class = Object::new();
+    if let Some(id) = &report.id {
+        if id.starts_with("own-") {
+            put_at_name(&class, "name", &report.headline.into());
+        }
+        put_at_name(&class, "id", &id.into());
+    }
+    class.into()
 }

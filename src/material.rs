@@ -292,6 +292,12 @@ impl MaterialReport {
         self.laid.order.piece.width * self.laid.order.piece.height
     }
 
+    /// Width and height of one piece.
+    #[must_use]
+    pub const fn piece_size(&self) -> (Length, Length) {
+        (self.laid.order.piece.width, self.laid.order.piece.height)
+    }
+
     /// Width of the sheet or roll.
     #[must_use]
     pub const fn stock_width(&self) -> Length {

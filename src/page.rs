@@ -74,6 +74,8 @@ struct App {
     prices_errors: RefCell<Vec<InputError>>,
     /// The rate card, made in a worker of another part.
     card: Rc<Task>,
+    /// What stands on papers, in another worker of that part.
+    papers: Rc<Task>,
     /// Subjects for themselves, reckoned in a worker of their own.
     rooms: Rc<Task>,
     /// Those about how the decal is read, in one of theirs: what appears there moves what is below.
@@ -106,7 +108,7 @@ pub fn start_page(books: Function) -> Result<(), JsValue> {
     let store = Store::open(&page);
     let (forms, invented) = (Forms::new(&page)?, Invented::new(&page)?);
     let app = Rc::new_cyclic(|app: &Weak<App>| {
-        let desk = Part::new("desk");
+        let (desk, counter) = (Part::new("desk"), Part::new("counter"));
         let task_of = |part: &Rc<Part>, name, hear: fn(&App, &JsValue) -> Result<(), Fault>| {
             let (app, of) = (app.clone(), Rc::clone(part));
             let heard = move |said: &JsValue| {
@@ -135,7 +137,8 @@ pub fn start_page(books: Function) -> Result<(), JsValue> {
             order_errors: RefCell::default(),
             prices: task("prices", App::heard_of_prices),
             prices_errors: RefCell::default(),
-            card: task_of(&Part::new("counter"), "rateCard", App::heard_of_card),
+            card: task_of(&counter, "rateCard", App::heard_of_card),
+            papers: task_of(&counter, "papers", App::heard_of_rooms),
             rooms: task("rooms", App::heard_of_rooms),
             seen: task("seen", App::heard_of_rooms),
             rooms_errors: RefCell::default(),
@@ -313,6 +316,7 @@ impl App {
             &self.order,
             &self.prices,
             &self.card,
+            &self.papers,
             &self.rooms,
             &self.seen,
             &self.drawing.read,

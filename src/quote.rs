@@ -20,6 +20,7 @@ mod payback;
 mod picture;
 mod price;
 mod prices;
+mod sale;
 mod steps;
 mod supplies;
 mod timing;
@@ -51,6 +52,7 @@ pub use prices::{
 };
 use rust_decimal::prelude::ToPrimitive;
 use rust_decimal::{Decimal, RoundingStrategy};
+pub use sale::{SaleReport, SupplyCount, sale};
 use serde::Serialize;
 pub use steps::{PricedStep, SizeStepsInput, SizeStepsReport, steps};
 pub use supplies::{ListedSupply, RollInput, SupplyListInput, SupplyListReport, SupplyRow, list};

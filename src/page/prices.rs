@@ -9,11 +9,12 @@ use super::subjects::quote_path;
 use wasm_bindgen::prelude::*;
 
 impl App {
-    /// Asks about them, and for the rate card, unless the quote that they start from cannot be reckoned.
+    /// Asks about them, for the rate card and for what stands on papers, unless the quote that they start from cannot be reckoned.
     pub(super) fn ask_about_prices(&self, prices: &JsValue, card: &JsValue) -> Result<(), Fault> {
         for (task, input, name) in [
             (&self.prices, prices, "prices"),
             (&self.card, card, "rateCard"),
+            (&self.papers, card, "papers"),
         ] {
             if input.is_object() {
                 task.ask(&self.page, input)?;

@@ -13,7 +13,7 @@ use crate::legibility;
 use crate::material::{self, MaterialInput};
 use crate::measure::Unit;
 use crate::quote::{self, QuoteInput};
-use js_sys::{Array, JSON, Object};
+use js_sys::{Array, Float64Array, JSON, Object};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 use wasm_bindgen::prelude::*;
@@ -39,7 +39,7 @@ pub(super) struct Subjects {
     pub order: JsValue,
     /// What the worker is asked about other sizes, quantities and channels.
     pub prices: JsValue,
-    /// What another worker makes the rate card from.
+    /// What other workers make the rate card and what stands on papers from.
     pub card: JsValue,
     /// Whether the worker may find a better layout of the film.
     pub searches: bool,
@@ -161,6 +161,8 @@ pub(super) fn ask(
     put_fair_day(&root, &subjects.prices);
     if subjects.prices.is_object() {
         let card = Object::new();
+        let layouts = Float64Array::from(known.of(&material));
+        put_at_name(&card, "layouts", &layouts);
         put_at_name(&card, "forms", &root);
         put_at_name(&card, "prices", &subjects.prices);
         put_at_name(&card, "today", &today().into());

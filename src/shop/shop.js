@@ -1,13 +1,7 @@
 // The customers' page. It shows what the core answers from the rate card, in the reader's language, and keeps nothing.
 //
-// The build fills in the next two lines (xtask/src/shop.rs): the catalogues of messages, and the core's module.
-const CATALOGUES = {};
+// The build puts src/words.js before it and fills in the next line (xtask/src/shop.rs): the core's module.
 const CORE = "unbuilt";
-
-const { FluentBundle, FluentResource } = globalThis.FluentBundle;
-
-const byId = (id) => document.getElementById(id);
-const all = (selector) => document.querySelectorAll(selector);
 
 // ---- The frame, if the page is shown in one --------------------------------------------------------------------------
 
@@ -53,66 +47,27 @@ function paint(theme) {
 
 // ---- Words -----------------------------------------------------------------------------------------------------------
 
-let language = "en";
-let bundle;
+let tongue;
 
 function speak(wanted) {
-  const found = [wanted, ...navigator.languages, "en"]
-    .map((tag) => String(tag ?? "").split("-")[0].toLowerCase())
-    .find((tag) => Object.hasOwn(CATALOGUES, tag));
-  // What numbers look like is the country's; English of any other country than the reader's would be another one's.
-  const own = navigator.languages.find((tag) => tag.toLowerCase().startsWith(found));
-  const next = own ?? found;
-  if (next === language && bundle) return;
-  language = next;
-  // The text is copied and sent: marks that isolate writing directions would go with it.
-  bundle = new FluentBundle(language, { useIsolating: false });
-  bundle.addResource(new FluentResource(CATALOGUES[found]));
-  document.documentElement.lang = found;
-  for (const place of all("[data-message]")) place.textContent = say(place.dataset.message);
-  fillLanguages(found);
+  const next = new Tongue(wanted);
+  if (next.tag === tongue?.tag) return;
+  tongue = next;
+  tongue.fill(document);
+  fill(byId("language"), Tongue.names(), tongue.language);
   if (card) {
     fillUnits();
     show();
   }
 }
 
-function say(message, values) {
-  const found = bundle.getMessage(message);
-  return found?.value ? bundle.formatPattern(found.value, values) : "";
-}
-
-function amount(text) {
-  const { currency, decimals } = report;
-  const digits = { minimumFractionDigits: decimals, maximumFractionDigits: decimals };
-  return new Intl.NumberFormat(language, { style: "currency", currency, currencyDisplay: "narrowSymbol", ...digits }).format(text);
-}
-
-function day(text) {
-  const [year, month, date] = text.split("-").map(Number);
-  const time = new Date(2000, 0, 1);
-  time.setFullYear(year, month - 1, date);
-  return new Intl.DateTimeFormat(language, { dateStyle: "long" }).format(time);
-}
-
-const UNITS = { in: "inch", ft: "foot", mm: "millimeter", cm: "centimeter", m: "meter" };
-
-// A length as the core tells it, `42 ft`; fractions of an inch stay as they are.
-function long(text) {
-  const [, number, symbol] = /^([\d.]+)\s(\w+)$/u.exec(text) ?? [];
-  if (!UNITS[symbol]) return text;
-  const unit = { style: "unit", unit: UNITS[symbol], maximumFractionDigits: 3 };
-  return new Intl.NumberFormat(language, unit).format(number);
-}
+const say = (message, values) => tongue.say(message, values);
+const amount = (text) => tongue.amount(text, report);
+const day = (text) => tongue.day(text);
+const long = (text) => tongue.long(text);
 
 function size(width, height) {
   return say("size-text", { width: long(width.text), height: long(height.text) });
-}
-
-function today() {
-  const now = new Date();
-  const two = (number) => String(number).padStart(2, "0");
-  return `${now.getFullYear()}-${two(now.getMonth() + 1)}-${two(now.getDate())}`;
 }
 
 // ---- The core --------------------------------------------------------------------------------------------------------
@@ -188,19 +143,6 @@ function put(place, text) {
 }
 
 // ---- Choices ---------------------------------------------------------------------------------------------------------
-
-function fillLanguages(current) {
-  const names = Object.keys(CATALOGUES).map((tag) => {
-    const other = new FluentBundle(tag);
-    other.addResource(new FluentResource(CATALOGUES[tag]));
-    return [tag, other.formatPattern(other.getMessage("language-name").value)];
-  });
-  fill(byId("language"), names, current);
-}
-
-function fill(select, options, chosen) {
-  select.replaceChildren(...options.map(([value, text]) => new Option(text, value, false, value === chosen)));
-}
 
 function fillUnits() {
   fill(byId("unit"), ["in", "cm", "mm"].map((unit) => [unit, say(`unit-${unit}`)]), byId("unit").value || report.unit);
@@ -311,13 +253,6 @@ function showPicture(answer) {
   byId("picture").replaceChildren(drawn(core("picture", question(), label).report));
 }
 
-function drawn([tag, attributes, ...children]) {
-  const element = document.createElementNS("http://www.w3.org/2000/svg", tag);
-  for (let at = 0; at < attributes.length; at += 2) element.setAttribute(attributes[at], attributes[at + 1]);
-  element.append(...children.map((child) => (Array.isArray(child) ? drawn(child) : child)));
-  return element;
-}
-
 function showAnswer(answer) {
   const priced = answer.asks.length === 0;
   const told = size(answer.width, answer.height);
@@ -369,13 +304,6 @@ function sum(answer) {
   rows.push([say("total-row"), amount(answer.total)]);
   if (answer.taxKind === "included") rows.splice(-1, 0, [say("tax-included-row"), amount(answer.tax)]);
   return rows.map(([name, value]) => row(name, value));
-}
-
-function row(name, value) {
-  const row = document.createElement("tr");
-  const head = Object.assign(document.createElement("th"), { scope: "row", textContent: name });
-  row.append(head, Object.assign(document.createElement("td"), { textContent: value }));
-  return row;
 }
 
 function showBreaks({ breaks }) {

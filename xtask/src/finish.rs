@@ -29,8 +29,9 @@ const BLANK_PARTS: &str = "const PARTS = {};";
 /// built with.
 pub const PARTS: [&str; 3] = ["desk", "light-table", "counter"];
 /// Other files that are asked for only then, each with the part that it goes with.
-const ASKED_FOR: [(&str, &str); 3] = [
+const ASKED_FOR: [(&str, &str); 4] = [
     (shop::PAGE, shop::SHOP),
+    (shop::PAPERS_PAGE, shop::PAPERS),
     ("decal-quote.js", shop::SHOP),
     ("publish.js", "counter"),
 ];
@@ -83,8 +84,9 @@ pub fn finish_staged() -> Result<()> {
         }
         strip_all(&staged)?;
     }
-    // Its policy names the hashes of what stands in it: nothing of it is changed any more.
+    // Their policies name the hashes of what stands in them: nothing of it is changed any more.
     shop::add_shop(&staged, release)?;
+    shop::add_papers(&staged, release)?;
     let version = finish(&staged)?;
     println!("Build {version} is finished.");
     Ok(())

@@ -1,5 +1,6 @@
-//! The customers' page, one file with everything in it: so it can be put beside any shop page, sent as a file, shown in a
-//! frame that has no origin and may load nothing, and opened without a network.
+//! Pages that stand alone, each one file with everything in it: so it can be put beside any page, sent as a file, shown in
+//! a frame that has no origin and may load nothing, and opened without a network. The customers' page reckons with a module
+//! of its own; the papers only show what the maker's page has reckoned.
 
 use crate::Result;
 use crate::finish::{bind, shrink_all, without_comments, without_indentation};
@@ -11,15 +12,21 @@ use sha2::{Digest, Sha256};
 use std::fs;
 use std::path::Path;
 
-/// The file of the built site.
+/// The file of the customers' page in the built site.
 pub const PAGE: &str = "shop.html";
 /// The feature that its module is built with, and the folder of its sources.
 pub const SHOP: &str = "shop";
+/// The file of the papers in the built site.
+pub const PAPERS_PAGE: &str = "papers.html";
+/// The folder of its sources.
+pub const PAPERS: &str = "papers";
 
 /// The library that reads the catalogues and puts values into their messages: Fluent, version 0.19.1, as its package has
 /// it (`vendor/README.md`).
 const FLUENT: &str = "vendor/fluent-bundle.js";
-/// The lines of the page's script which the build fills in.
+/// What stands before the script of each page.
+const WORDS: &str = "src/words.js";
+/// The lines of the scripts which the build fills in.
 const BLANK_CATALOGUES: &str = "const CATALOGUES = {};";
 const BLANK_CORE: &str = "const CORE = \"unbuilt\";";
 
@@ -37,18 +44,20 @@ pub fn add_shop(staged: &Path, release: bool) -> Result<()> {
     let module = folder.join(format!("{SHOP}_bg.wasm"));
     let module = fs::read(&module)
         .map_err(|error| format!("{} could not be read: {error}.", module.display()))?;
-    let glue = read(&folder.join(format!("{SHOP}.js")))?;
-    let sources = root().join("src").join(SHOP);
-    let source = |name: &str| read(&sources.join(name));
-    let parts = Parts {
-        page: source("shop.html")?,
-        style: source("shop.css")?,
-        libraries: [read(&root().join(FLUENT))?, glue],
-        script: source("shop.js")?,
-        catalogues: catalogues(&sources)?,
-        module,
-    };
+    let mut parts = Parts::of(SHOP)?;
+    parts
+        .libraries
+        .push(read(&folder.join(format!("{SHOP}.js")))?);
+    parts.module = Some(module);
     write(&staged.join(PAGE), parts.page(release)?)
+}
+
+/// Builds the papers into a folder.
+///
+/// # Errors
+/// When a source lacks what is filled in.
+pub fn add_papers(staged: &Path, release: bool) -> Result<()> {
+    write(&staged.join(PAPERS_PAGE), Parts::of(PAPERS)?.page(release)?)
 }
 
 /// The catalogues of messages by their languages.
@@ -63,18 +72,37 @@ fn catalogues(sources: &Path) -> Result<Vec<(String, String)>> {
     Ok(all)
 }
 
-/// What the page is made of.
+/// What a page is made of.
 struct Parts {
+    /// Its name, as that of the folder of its sources.
+    name: &'static str,
     page: String,
     style: String,
-    libraries: [String; 2],
-    script: String,
+    libraries: Vec<String>,
+    /// What it has in common with the other pages, and its own.
+    scripts: [String; 2],
     catalogues: Vec<(String, String)>,
-    module: Vec<u8>,
+    /// What it reckons with, if it does.
+    module: Option<Vec<u8>>,
 }
 
 impl Parts {
-    /// The page, with the hashes of its style and its script in its policy: nothing else of it is ever run.
+    /// The parts of a page that reckons nothing.
+    fn of(name: &'static str) -> Result<Self> {
+        let sources = root().join("src").join(name);
+        let source = |kind: &str| read(&sources.join(format!("{name}.{kind}")));
+        Ok(Self {
+            name,
+            page: source("html")?,
+            style: source("css")?,
+            libraries: vec![read(&root().join(FLUENT))?],
+            scripts: [read(&root().join(WORDS))?, source("js")?],
+            catalogues: catalogues(&sources)?,
+            module: None,
+        })
+    }
+
+    /// The page, with the hashes of its styles and its script in its policy: nothing else of it is ever run.
     fn page(&self, release: bool) -> Result<String> {
         let plain = |text: &str, script: bool| {
             if release {
@@ -83,36 +111,35 @@ impl Parts {
                 text.to_owned()
             }
         };
+        let once = |text: &str, blank: &str, filled: &str| once(self.name, text, blank, filled);
         let catalogues: Vec<String> = self
             .catalogues
             .iter()
             .map(|(language, messages)| format!("{}:{}", quoted(language), quoted(messages)))
             .collect();
-        let own = [
-            (
-                BLANK_CATALOGUES,
-                format!("const CATALOGUES = {{{}}};", catalogues.join(",")),
-            ),
-            (
-                BLANK_CORE,
-                format!("const CORE = \"{}\";", STANDARD.encode(&self.module)),
-            ),
-        ];
         let mut script = String::new();
         for library in &self.libraries {
             script.push_str(&plain(library, true));
             script.push('\n');
         }
-        let mut filled = plain(&self.script, true);
-        for (blank, line) in own {
-            filled = once(&filled, blank, &line)?;
+        let [words, own] = &self.scripts;
+        let catalogues = format!("const CATALOGUES = {{{}}};", catalogues.join(","));
+        let words = once(&plain(words, true), BLANK_CATALOGUES, &catalogues)?;
+        let mut own = plain(own, true);
+        if let Some(module) = &self.module {
+            let core = format!("const CORE = \"{}\";", STANDARD.encode(module));
+            own = once(&own, BLANK_CORE, &core)?;
         }
         script.push_str("(() => {\n");
-        script.push_str(&filled);
+        script.push_str(&words);
+        script.push_str(&own);
         script.push_str("})();\n");
         for end in ["</script", "<!--"] {
             if script.contains(end) {
-                return Err(format!("The script of {PAGE} would end at `{end}` in it."));
+                return Err(format!(
+                    "The script of {}.html would end at `{end}` in it.",
+                    self.name
+                ));
             }
         }
         let style = plain(&self.style, false);
@@ -121,13 +148,13 @@ impl Parts {
         } else {
             self.page.clone()
         };
-        let page = once(&page, "HASH-OF-STYLE", &hash(&style))?;
-        let page = once(&page, "HASH-OF-SCRIPT", &hash(&script))?;
         let page = once(
             &page,
             "<style>STYLE</style>",
             &format!("<style>{style}</style>"),
         )?;
+        let page = once(&page, "HASH-OF-STYLE", &styles(&page))?;
+        let page = once(&page, "HASH-OF-SCRIPT", &hash(&script))?;
         once(
             &page,
             "<script>SCRIPT</script>",
@@ -136,11 +163,19 @@ impl Parts {
     }
 }
 
+/// The hashes of all styles of a page, as its policy lists them.
+fn styles(page: &str) -> String {
+    let marks = page.split("<style").skip(1);
+    let styles = marks.filter_map(|rest| rest.split_once('>')?.1.split_once("</style>"));
+    let hashes: Vec<String> = styles.map(|(style, _)| hash(style)).collect();
+    hashes.join("' '")
+}
+
 /// The text with what must be there once exchanged for something else.
-fn once(text: &str, blank: &str, filled: &str) -> Result<String> {
+fn once(name: &str, text: &str, blank: &str, filled: &str) -> Result<String> {
     if text.matches(blank).count() != 1 {
         return Err(format!(
-            "{PAGE} must have `{blank}` once, for the build to fill in."
+            "{name}.html must have `{blank}` once, for the build to fill in."
         ));
     }
     Ok(text.replace(blank, filled))
@@ -173,12 +208,16 @@ mod tests {
 
     fn parts() -> Parts {
         Parts {
-            page: "<meta content=\"'HASH-OF-SCRIPT' 'HASH-OF-STYLE'\"><style>STYLE</style>\n  <p>\n<script>SCRIPT</script>\n".into(),
+            name: "shop",
+            page: "<meta content=\"'HASH-OF-SCRIPT' 'HASH-OF-STYLE'\"><style>STYLE</style>\n  <p>\n<style id=\"a\">b</style>\n<script>SCRIPT</script>\n".into(),
             style: "/* a */\np {}\n".into(),
-            libraries: ["// one\none();\n".into(), "two();\n".into()],
-            script: format!("{BLANK_CATALOGUES}\n{BLANK_CORE}\n"),
+            libraries: vec!["// one\none();\n".into(), "two();\n".into()],
+            scripts: [
+                format!("{BLANK_CATALOGUES}\n"),
+                format!("{BLANK_CORE}\n"),
+            ],
             catalogues: vec![("en".into(), "a = <b> \"c\"\n".into())],
-            module: b"wasm".to_vec(),
+            module: Some(b"wasm".to_vec()),
         }
     }
 
@@ -204,19 +243,24 @@ mod tests {
             page.contains("'sha256-yd0+FBDTWbSvEzemyJXogyH8NkRQDX+UAos6QeP2Fac='"),
             "{page}"
         );
+        // printf b | openssl dgst -sha256 -binary | base64
+        assert!(
+            page.contains("' 'sha256-PiPoFgA5WUoziU9lZOGxNIu9egCI1CxKy3PurtWcAJ0='\">"),
+            "{page}"
+        );
         assert!(page.contains(&format!("'{}'", hash(&script))), "{page}");
     }
 
     #[test]
     fn a_page_without_its_blanks_is_refused() {
         let mut parts = parts();
-        parts.script = String::new();
+        parts.scripts[1] = String::new();
         assert!(parts.page(true).is_err());
         let mut parts = self::parts();
         parts.page = parts.page.replace("<style>", "<style >");
         assert!(parts.page(false).is_err());
         let mut parts = self::parts();
-        parts.script.push_str("a = '</script>';");
+        parts.scripts[0].push_str("a = '</script>';");
         assert!(parts.page(false).is_err());
     }
 }

@@ -1,0 +1,657 @@
+// The papers: what the maker's page has reckoned, laid out for a printer. It reckons no price and asks nobody anything.
+//
+// The build puts src/words.js before it (xtask/src/shop.rs).
+
+const form = byId("form");
+const field = (name) => form.elements[name];
+const typed = (name) => field(name).value.trim();
+
+// ---- What is kept ----------------------------------------------------------------------------------------------------
+
+// The folder of the site is part of the name, for sites in other folders of the same host share the store.
+const KEPT = `decal-reckoner:${new URL(".", location.href).pathname}:`;
+const TOLD = `${KEPT}papers`;
+const OWN = `${KEPT}papers-own`;
+const VERSION = 1;
+
+// What the maker's page tells. It comes with the address where the browser keeps nothing.
+function told() {
+  const text = location.hash.length > 1 ? decodeURIComponent(location.hash.slice(1)) : localStorage.getItem(TOLD);
+  return text && JSON.parse(text);
+}
+
+// How papers are laid out, and the maker's own words on them. No customer, number or date is kept.
+let own = { version: VERSION, words: {} };
+
+function readOwn() {
+  try {
+    const kept = JSON.parse(localStorage.getItem(OWN));
+    if (kept?.version === VERSION && typeof (kept.words ?? 0) === "object") own = kept;
+  } catch {
+    // What cannot be read is as good as none; it is written over when something is chosen.
+  }
+}
+
+function keepOwn() {
+  try {
+    localStorage.setItem(OWN, JSON.stringify(own));
+  } catch {
+    // A browser that keeps nothing shows the same papers all the same.
+  }
+}
+
+// ---- Words and figures -----------------------------------------------------------------------------------------------
+
+// The language of the screen, and that of the papers.
+let screen;
+let paper;
+
+const say = (message, values) => paper.say(message, values);
+const amount = (text) => paper.amount(text, report.sale);
+
+function number(value, digits) {
+  return new Intl.NumberFormat(paper.tag, { maximumFractionDigits: digits }).format(value);
+}
+
+// Lengths within a text that the core wrote.
+const localized = (text) => text.replaceAll(/\d+\.\d+/gu, (found) => number(found, 4));
+const long = (length) => paper.long(length.text);
+
+function size({ pieceWidth, pieceHeight }) {
+  return say("size-text", { width: long(pieceWidth), height: long(pieceHeight) });
+}
+
+// ---- Pieces of paper -------------------------------------------------------------------------------------------------
+
+function made(tag, name, ...children) {
+  const element = document.createElement(tag);
+  if (name) element.className = name;
+  element.append(...children);
+  return element;
+}
+
+// A cell is a text, or an object: its `text`, the bare `value` for a file, and how it looks.
+function cellOf(tag, cell) {
+  const { text = "", lines, name, box, blank, span } = typeof cell === "string" ? { text: cell } : cell;
+  const shown = made(tag, name ?? "");
+  if (span) shown.colSpan = span;
+  if (box) shown.append(made("span", "box"));
+  if (blank) shown.append(made("span", "blank"));
+  if (lines) shown.append(...lines.map((line, at) => made("p", at ? "lines" : "strong lines", line)));
+  else shown.append(text);
+  return shown;
+}
+
+const rowOf = (cells, tag) => cells.map((cell) => cellOf(tag, cell));
+
+// The tables of the papers as lists of lines, to be taken elsewhere.
+const tables = new Map();
+
+function plain(cell, bare) {
+  if (typeof cell === "string") return [cell];
+  const text = (bare && cell.value) || cell.lines?.join("\n") || cell.text || "";
+  return [text, ...Array.from({ length: (cell.span ?? 1) - 1 }, () => "")];
+}
+
+function table(name, caption, columns, rows) {
+  tables.set(name, { caption, columns, rows });
+  const head = made("thead", "", made("tr", "", ...rowOf(columns, "th")));
+  for (const cell of head.querySelectorAll("th")) cell.scope = "col";
+  const lines = rows.map(({ cells, name: kind }) => {
+    const line = made("tr", kind ?? "", cellOf("th", cells[0]), ...rowOf(cells.slice(1), "td"));
+    line.firstChild.scope = "row";
+    return line;
+  });
+  const shown = made("table", name, made("caption", "", say(caption)), head, made("tbody", "", ...lines));
+  return shown;
+}
+
+// 100 mm above, 4 in below, drawn in millimetres.
+function ruler() {
+  const [start, middle, inch] = [1, 6.5, 25.4];
+  const line = (x1, y1, x2, y2) => `M${x1.toFixed(3)} ${y1}L${x2.toFixed(3)} ${y2}`;
+  const marks = [line(start, middle, start + 4 * inch, middle)];
+  for (let mm = 0; mm <= 100; mm += 1) {
+    const high = mm % 10 === 0 ? 3 : mm % 5 === 0 ? 2 : 1;
+    marks.push(line(start + mm, middle, start + mm, middle - high));
+  }
+  for (let part = 0; part <= 32; part += 1) {
+    const high = part % 8 === 0 ? 3 : part % 4 === 0 ? 2 : 1;
+    marks.push(line(start + (part * inch) / 8, middle, start + (part * inch) / 8, middle + high));
+  }
+  const figure = (x, y, text, anchor) => ["text", ["x", `${x}`, "y", `${y}`, "font-size", "2.8", "text-anchor", anchor], text];
+  const box = ["viewBox", "0 0 104 13", "role", "img", "aria-label", say("ruler-label")];
+  return drawn([
+    "svg",
+    box,
+    ["path", ["d", marks.join(""), "stroke", "#000", "stroke-width", "0.2", "fill", "none"]],
+    figure(start, 2.6, "0", "start"),
+    figure(start + 50, 2.6, "50", "middle"),
+    figure(start + 100, 2.6, "100 mm", "end"),
+    figure(start, 12.4, "0", "start"),
+    figure(start + 2 * inch, 12.4, "2", "middle"),
+    figure(start + 4 * inch, 12.4, "4 in", "end"),
+  ]);
+}
+
+function newSheet(kind) {
+  const content = made("div", "content");
+  const foot = made("div", "foot", ruler(), made("p", "", say("measure-me")));
+  const page = made("article", `page ${kind}`, content, foot);
+  page.lang = paper.language;
+  byId("sheets").append(made("div", "frame", page));
+  return { content, foot };
+}
+
+const isTooHigh = (content) => content.scrollHeight > content.clientHeight + 1;
+
+// Lays blocks on as many sheets as they need: a table is divided between its rows, anything else stays whole.
+function flow(kind, blocks) {
+  const sheets = [newSheet(kind)];
+  const waiting = [...blocks];
+  while (waiting.length > 0) {
+    const { content } = sheets.at(-1);
+    const block = waiting.shift();
+    content.append(block);
+    if (!isTooHigh(content)) continue;
+    const isFirst = content.children.length === 1;
+    const rows = block.tBodies?.[0];
+    const rest = rows && block.cloneNode(true);
+    rest?.tBodies[0].replaceChildren();
+    while (isTooHigh(content) && rows?.rows.length > 1) rest.tBodies[0].prepend(rows.lastElementChild);
+    if (!isTooHigh(content)) waiting.unshift(rest);
+    else if (isFirst) continue;
+    else {
+      // Not even its first row has room here.
+      rows?.append(...rest.tBodies[0].children);
+      block.remove();
+      waiting.unshift(block);
+    }
+    sheets.push(newSheet(kind));
+  }
+  if (sheets.length < 2) return;
+  for (const [at, { foot }] of sheets.entries()) {
+    foot.append(made("p", "", say("sheet-of", { page: at + 1, pages: sheets.length })));
+  }
+}
+
+// ---- The quote -------------------------------------------------------------------------------------------------------
+
+function head(title, ...right) {
+  const left = made("div", "", made("h2", "", title));
+  if (report.shop) left.prepend(made("p", "from", report.shop));
+  return made("div", "head", left, made("div", "", ...right.map((text) => made("p", "", text))));
+}
+
+const words = () => report.words?.trim() || say("words-none");
+const figure = (text, value) => ({ text, value, name: "figure" });
+
+function quote() {
+  const { sale, film, design } = report;
+  const right = [say("quote-number", { number: good.number }), say("quote-date", { date: paper.day(good.date) })];
+  if (good.until) right.push(say("quote-until", { date: paper.day(good.until) }));
+  const top = head(say("quote-title"), ...right);
+  if (typed("customer")) top.firstChild.append(made("p", "", say("quote-for", { customer: typed("customer") })));
+  const lines = [report.what, words(), say("quote-size", { size: size(film) }), design?.credit].filter(Boolean);
+  const rows = [
+    {
+      cells: [
+        { lines, name: "what" },
+        figure(number(sale.pieces, 0), `${sale.pieces}`),
+        figure(amount(sale.price), sale.price),
+        figure(amount(sale.items), sale.items),
+      ],
+    },
+  ];
+  const sum = (message, value, kind) => ({
+    cells: [{ text: say(message), span: 3 }, figure(value ? amount(value) : "", value ?? "")],
+    name: kind,
+  });
+  if (Number(sale.postage) > 0) rows.push(sum("row-postage", sale.postage));
+  else if (sale.posted) rows.push(sum("row-postage-free"));
+  if (sale.taxKind === "added") rows.push(sum("row-tax-added", sale.tax));
+  rows.push(sum("row-total", sale.total, "total"));
+  if (sale.taxKind === "included") rows.push(sum("row-tax-included", sale.tax));
+  const columns = [say("column-what"), ...["pieces", "each", "amount"].map((name) => figure(say(`column-${name}`)))];
+  const blocks = [top, table("quote", "quote-caption", columns, rows)];
+  if (typed("terms")) blocks.push(made("h3", "", say("terms-title")), made("p", "terms", typed("terms")));
+  flow("quote", blocks);
+}
+
+// ---- The bench ticket ------------------------------------------------------------------------------------------------
+
+function facts() {
+  const { sale, film, design, post } = report;
+  const licence = design ? say(`licence-${design.may}`, { design: design.name }) : say("licence-own");
+  const stock = { width: long(film.width), length: film.length ? long(film.length) : "" };
+  const cuts = film.sheets.map(({ copies, count, cutLength }) =>
+    say(film.stock === "roll" ? "cut-roll" : "cut-sheets", { copies, count, length: long(cutLength) }),
+  );
+  const isMirrored = report.glass === "inside" || report.mirrored;
+  const isOwnClass = post?.name !== undefined;
+  const known = post?.id && (isOwnClass ? post.name : say(`post-${post.id}`));
+  const told = [
+    ["number", { text: say("quote-number", { number: good.number }) }],
+    ["words", { text: words(), name: "strong lines" }],
+    design && ["design", design.name],
+    ["size", { text: size(film), name: "strong" }],
+    ["film", typed("film") || { blank: true }],
+    ["stock", say(film.length ? "stock-sheet" : "stock-roll", stock)],
+    ["edges", say("edges", { margin: long(film.margin), gap: long(film.gap) })],
+    ["side", { text: say(isMirrored ? "side-mirrored" : "side-straight"), name: isMirrored ? "strong" : "" }],
+    // Whether it was joined is known to the maker only.
+    ["drawing", { text: say("drawing-joined"), box: true }],
+    ["pieces", { text: number(sale.pieces, 0), name: "strong" }],
+    ["cut", { text: cuts.join("\n"), name: "lines" }],
+    ["tape", say("tape", { pieces: sale.pieces, size: size(film) })],
+    ["channel", sale.channel],
+    ["post", sale.posted ? known || say("post-open") : say("post-table")],
+    ["licence", { text: licence, name: design && design.may !== "yes" ? "strong" : "" }],
+  ];
+  const rows = told.filter(Boolean).map(([name, value]) => ({ cells: [say(`fact-${name}`), value] }));
+  return table("facts", "facts-caption", [say("column-fact"), say("column-value")], rows);
+}
+
+function supplies() {
+  const rows = report.sale.supplies.map(({ name, count }) => ({
+    cells: [{ text: name, box: true }, figure(number(count, 0), `${count}`)],
+  }));
+  return table("supplies", "supplies-caption", [say("column-supply"), figure(say("column-count"))], rows);
+}
+
+const STEPS = ["setup", "cut", "weed", "tape", "pack"];
+
+function times() {
+  const rows = STEPS.map((step) => {
+    const minutes = report.minutes?.[step];
+    const shown = minutes === undefined ? "" : say("minutes", { minutes: number(minutes, minutes < 10 ? 1 : 0) });
+    return { cells: [say(`step-${step}`), figure(shown, minutes === undefined ? "" : minutes.toFixed(1)), { blank: true }] };
+  });
+  const columns = [say("column-step"), figure(say("column-about")), say("column-taken")];
+  return table("times", "times-caption", columns, rows);
+}
+
+// The picture as the core drew it, with its words in the language of the papers.
+function translated(node) {
+  if (typeof node === "string") {
+    for (const [start, message, value] of PICTURE) {
+      if (node.startsWith(start)) return say(message, { [value]: localized(node.slice(start.length)) });
+    }
+    return localized(node);
+  }
+  const [tag, attributes, ...children] = node;
+  return [tag, attributes, ...children.map(translated)];
+}
+
+const PICTURE = [
+  ["each ", "picture-each", "size"],
+  ["cut ", "picture-cut", "length"],
+  ["left over ", "picture-left", "size"],
+];
+
+function picture() {
+  const shown = drawn(translated(report.film.picture));
+  shown.setAttribute("aria-label", say("picture-label"));
+  shown.setAttribute("font-family", "sans-serif");
+  return shown;
+}
+
+const SCALES = [1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50, 60, 80, 100, 150, 200, 300, 500, 1000];
+
+// The picture is drawn in millimetres of the film, and is shown in a round part of its size.
+function layout() {
+  const shown = picture();
+  const { width, height } = shown.viewBox.baseVal;
+  const scale = SCALES.find((scale) => width / scale <= 180 && height / scale <= 92) ?? SCALES.at(-1);
+  shown.style.width = `${width / scale}mm`;
+  shown.style.height = `${height / scale}mm`;
+  return made("figure", "", made("h3", "", say("picture-title")), shown, made("figcaption", "", say("picture-scale", { scale: number(scale, 1) })));
+}
+
+function ticket() {
+  const blocks = [head(say("ticket-title"), paper.day(good.date)), facts()];
+  if (report.sale.supplies.length > 0) blocks.push(supplies());
+  blocks.push(layout(), times());
+  const cautions = ["blades", "heat", "solvents"].map((name) => made("p", "", say(`bench-${name}`)));
+  blocks.push(made("section", "", made("h3", "", say("cautions-title")), ...cautions));
+  flow("ticket", blocks);
+}
+
+// ---- The care card ---------------------------------------------------------------------------------------------------
+
+const SURFACES = ["outside", "inside", "paint", "hull", "mug"];
+const PARTS = ["clean", "apply", "cure", "remove", "caution"];
+const SHARES = ["1", "2", "4"];
+
+function card() {
+  const care = made("section", "care", made("h2", "", say("card-title")));
+  for (const part of PARTS) {
+    // Which is left empty is left out.
+    if (typed(part)) care.append(made("h3", "", say(`part-${part}`)), made("p", "", typed(part)));
+  }
+  if (report.shop) care.append(made("p", "from", say("card-from", { shop: report.shop })));
+  return care;
+}
+
+function cards() {
+  const share = Number(typed("share"));
+  const { content } = newSheet("cards-sheet");
+  const held = made("div", "cards", ...Array.from({ length: share }, card));
+  held.dataset.share = share;
+  content.append(held);
+  held.prepend(cutMarks(held, share));
+  const isCut = (care) => care.scrollHeight > care.clientHeight + 1 || care.scrollWidth > care.clientWidth + 1;
+  inform("card-error", [...held.querySelectorAll(".care")].some(isCut) ? "card-too-long" : "");
+}
+
+// Short lines in the margin, at both ends of each cut.
+function cutMarks(held, share) {
+  const [wide, high] = [held.clientWidth, held.clientHeight];
+  const margin = parseFloat(getComputedStyle(held).paddingLeft);
+  const across = share === 4 ? [margin, wide / 2, wide - margin] : [margin, wide - margin];
+  const down = share > 1 ? [margin, high / 2, high - margin] : [margin, high - margin];
+  const end = margin * 0.8;
+  const marks = [
+    ...across.flatMap((x) => [`M${x} 0V${end}`, `M${x} ${high}V${high - end}`]),
+    ...down.flatMap((y) => [`M0 ${y}H${end}`, `M${wide} ${y}H${wide - end}`]),
+  ];
+  const path = ["path", ["d", marks.join(""), "stroke", "#000", "stroke-width", "0.8", "fill", "none", "class", "cut-marks"]];
+  return drawn(["svg", ["viewBox", `0 0 ${wide} ${high}`, "aria-hidden", "true"], path]);
+}
+
+// ---- The maker's own words -------------------------------------------------------------------------------------------
+
+const ours = (part) => (part === "terms" ? say("terms-text") : say(`card-${part}`, { surface: typed("surface") }));
+const placeOf = (part) => `${paper.language}:${part === "terms" ? "" : typed("surface")}:${part}`;
+
+function fillWords() {
+  for (const part of ["terms", ...PARTS]) {
+    const kept = own.words[placeOf(part)];
+    field(part).value = typeof kept === "string" ? kept : ours(part);
+    field(part).lang = paper.language;
+  }
+}
+
+function keepWords(part) {
+  const text = field(part).value;
+  if (text === ours(part)) delete own.words[placeOf(part)];
+  else own.words[placeOf(part)] = text;
+}
+
+function restore(what) {
+  for (const part of what === "terms" ? ["terms"] : PARTS) delete own.words[placeOf(part)];
+  fillWords();
+  keepOwn();
+  show();
+}
+
+// ---- Elsewhere -------------------------------------------------------------------------------------------------------
+
+// Cells divided by tabs, for a mail or a sheet of figures.
+function asText({ columns, rows }) {
+  const lines = [columns, ...rows.map(({ cells }) => cells)];
+  const flat = (cell) => plain(cell, false).map((text) => text.replaceAll(/\s*\n\s*/gu, " / "));
+  return lines.map((cells) => cells.flatMap(flat).join("\t")).join("\n");
+}
+
+// RFC 4180: a header, lines end in CR LF, and what holds a comma, a quote or a new line stands in quotes. Amounts are bare.
+function asCsv({ columns, rows }) {
+  const quoted = (text) => (/[",\r\n]/u.test(text) ? `"${text.replaceAll('"', '""')}"` : text);
+  const lines = [columns, ...rows.map(({ cells }) => cells)];
+  return lines.map((cells) => `${cells.flatMap((cell) => plain(cell, true)).map(quoted).join(",")}\r\n`).join("");
+}
+
+function save(content, name, type) {
+  const address = URL.createObjectURL(content instanceof Blob ? content : new Blob([content], { type }));
+  Object.assign(document.createElement("a"), { href: address, download: name }).click();
+  setTimeout(() => URL.revokeObjectURL(address), 10_000);
+}
+
+const fileName = (what, kind) => `${what}-${good.number.replaceAll(/[^\w-]+/gu, "-")}.${kind}`;
+
+async function copy(text) {
+  const place = byId("copied");
+  place.value = text;
+  place.hidden = false;
+  let message = "copied";
+  try {
+    await navigator.clipboard.writeText(text);
+  } catch {
+    message = "copy-by-hand";
+    place.focus();
+    place.select();
+  }
+  byId("said").textContent = screen.say(message);
+}
+
+const svgText = () => new XMLSerializer().serializeToString(picture());
+
+// At 300 dots an inch, or fewer where it would be larger than a canvas may be.
+async function savePng() {
+  const { width, height } = picture().viewBox.baseVal;
+  const dots = Math.min(300 / 25.4, 4000 / Math.max(width, height));
+  const canvas = Object.assign(document.createElement("canvas"), { width: Math.round(width * dots), height: Math.round(height * dots) });
+  const image = new Image();
+  image.src = `data:image/svg+xml;charset=utf-8,${encodeURIComponent(svgText())}`;
+  try {
+    await image.decode();
+    const pen = canvas.getContext("2d");
+    pen.fillStyle = "#fff";
+    pen.fillRect(0, 0, canvas.width, canvas.height);
+    pen.drawImage(image, 0, 0, canvas.width, canvas.height);
+    const content = await new Promise((resolve) => canvas.toBlob(resolve, "image/png"));
+    save(content, fileName("layout", "png"));
+  } catch {
+    byId("said").textContent = screen.say("no-picture");
+  }
+}
+
+function offerCopies() {
+  const button = (message, name, act) => {
+    const pressed = Object.assign(made("button", "quiet", screen.say(message)), { type: "button" });
+    pressed.dataset.take = name;
+    pressed.addEventListener("click", act);
+    return pressed;
+  };
+  const line = (message, ...buttons) => {
+    const head = Object.assign(made("th", "", screen.say(message)), { scope: "row" });
+    return made("tr", "", head, made("td", "", ...buttons));
+  };
+  const lines = [...tables].map(([name, taken]) =>
+    line(
+      taken.caption,
+      button("copy-text", `${name}-text`, () => copy(asText(taken))),
+      button("copy-csv", `${name}-csv`, () => save(asCsv(taken), fileName(name, "csv"), "text/csv")),
+    ),
+  );
+  if (field("ticket").checked) {
+    const svg = () => save(svgText(), fileName("layout", "svg"), "image/svg+xml");
+    lines.push(line("picture-title", button("picture-svg", "picture-svg", svg), button("picture-png", "picture-png", savePng)));
+  }
+  byId("copies").tBodies[0].replaceChildren(...lines);
+}
+
+// ---- The form --------------------------------------------------------------------------------------------------------
+
+let report;
+// What the quote says, as long as what is typed cannot be used.
+const good = {};
+
+function inform(place, message) {
+  const shown = byId(place);
+  shown.textContent = message ? screen.say(message) : "";
+  shown.hidden = !message;
+}
+
+const isDay = (text) => /^\d{4}-\d\d-\d\d$/u.test(text) && Number.isFinite(Date.parse(text));
+
+function readFields() {
+  const [name, date, until] = ["number", "date", "until"].map(typed);
+  const mistakes = {
+    number: !name,
+    date: !isDay(date),
+    // A day that is typed in part is no value of its field.
+    until: !field("until").validity.valid || (until && isDay(date) && until < date),
+  };
+  for (const [member, isWrong] of Object.entries(mistakes)) {
+    inform(`${member}-error`, isWrong ? `mistake-${member}` : "");
+    if (isWrong) field(member).setAttribute("aria-invalid", "true");
+    else {
+      field(member).removeAttribute("aria-invalid");
+      good[member] = typed(member);
+    }
+  }
+}
+
+const proposal = (date) => `${date.replaceAll("-", "")}-1`;
+
+function later(date, days) {
+  const [year, month, day] = date.split("-").map(Number);
+  return new Date(Date.UTC(year, month - 1, day + days)).toISOString().slice(0, 10);
+}
+
+// A quote counts for so many days, unless the maker says otherwise: a rule of thumb of ours.
+const DAYS = 30;
+
+// Another day has another number and another end, unless those were typed.
+function follow(before, date) {
+  if (typed("number") === (before ? proposal(before) : "")) field("number").value = proposal(date);
+  if (typed("until") === (before ? later(before, DAYS) : "")) field("until").value = later(date, DAYS);
+}
+
+// Letter where that is the paper of the country or of the money, A4 elsewhere.
+function usualPaper() {
+  const region = navigator.language.split("-").at(-1).toUpperCase();
+  const isLetter = ["US", "CA", "MX"].includes(region) || ["USD", "CAD", "MXN"].includes(report.sale.currency);
+  return isLetter ? "letter" : "a4";
+}
+
+function fillChoices() {
+  const chosen = (name, values, usual) => {
+    const now = typed(name) || own[name];
+    return values.includes(now) ? now : usual;
+  };
+  const surfaces = SURFACES.map((name) => [name, screen.say(`surface-${name}`)]);
+  const shares = SHARES.map((share) => [share, new Intl.NumberFormat(screen.tag).format(share)]);
+  const usual = report.glass === "outside" || report.glass === "inside" ? report.glass : "paint";
+  fill(byId("surface"), surfaces, chosen("surface", SURFACES, usual));
+  fill(byId("share"), shares, chosen("share", SHARES, "2"));
+  const names = Tongue.names();
+  fill(byId("language"), names, screen.language);
+  fill(byId("tongue"), names, paper.language);
+}
+
+function show() {
+  readFields();
+  const letter = typed("paper") === "letter";
+  document.documentElement.dataset.paper = typed("paper");
+  byId("size-letter").sheet.disabled = !letter;
+  byId("size-a4").sheet.disabled = letter;
+  for (const name of ["quote", "ticket", "card"]) byId(`of-${name}`).hidden = !field(name).checked;
+  byId("sheets").replaceChildren();
+  tables.clear();
+  if (field("quote").checked) quote();
+  if (field("ticket").checked) ticket();
+  if (field("card").checked) cards();
+  offerCopies();
+  byId("blocked").textContent = report.design?.blocked ? screen.say("blocked", { design: report.design.name }) : "";
+  byId("blocked").hidden = !report.design?.blocked;
+}
+
+// A sheet is as wide on the screen as there is room for, and no wider than on paper.
+function fit() {
+  const [frame] = all(".frame");
+  if (!frame) return;
+  const scale = Math.min(1, byId("sheets").clientWidth / frame.firstChild.offsetWidth);
+  document.documentElement.style.setProperty("--scale", scale.toFixed(4));
+}
+
+function speak(language) {
+  screen = new Tongue(language);
+  screen.fill(document);
+  document.title = screen.say("page-title");
+}
+
+function problem(message) {
+  byId("papers").hidden = true;
+  byId("problem").hidden = false;
+  for (const place of all("[data-text=problem]")) place.textContent = screen.say(message);
+}
+
+// Whether it is what the maker's page of this version tells; whatever else is kept there is not shown.
+function isReport(told) {
+  const { version, day, sale, film } = told ?? {};
+  const texts = [day, sale?.currency, sale?.price, sale?.total, film?.pieceWidth?.text, film?.pieceHeight?.text, film?.width?.text];
+  return version === VERSION && texts.every((text) => typeof text === "string") && Array.isArray(film.picture) && Array.isArray(sale.supplies);
+}
+
+function open() {
+  let found;
+  try {
+    found = told();
+  } catch {
+    return problem("bad-data");
+  }
+  if (!found) return problem("no-data");
+  if (!isReport(found)) return problem("bad-data");
+  const isFirst = !report;
+  report = found;
+  byId("problem").hidden = true;
+  byId("papers").hidden = false;
+  try {
+    if (isFirst) {
+      const now = today();
+      field("paper").value = ["letter", "a4"].includes(own.paper) ? own.paper : usualPaper();
+      field("date").value = now;
+      follow("", now);
+    }
+    fillChoices();
+    const films = (report.films ?? []).filter((name) => typeof name === "string" && name);
+    byId("films").replaceChildren(...films.map((name) => new Option(name, name)));
+    if (isFirst) fillWords();
+    show();
+    fit();
+  } catch (error) {
+    console.error(error);
+    problem("bad-data");
+  }
+}
+
+let dateBefore = "";
+
+function watch() {
+  form.addEventListener("submit", (event) => event.preventDefault());
+  form.addEventListener("focusin", () => (dateBefore = good.date));
+  form.addEventListener("input", ({ target: { name } }) => {
+    if (name === "date" && isDay(typed("date"))) {
+      follow(dateBefore, typed("date"));
+      dateBefore = typed("date");
+    }
+    if (["paper", "share", "tongue"].includes(name)) own[name] = typed(name);
+    if (name === "tongue") paper = new Tongue(typed("tongue"));
+    if (name === "tongue" || name === "surface") fillWords();
+    if (name === "terms" || PARTS.includes(name)) keepWords(name);
+    keepOwn();
+    show();
+    if (name === "paper") fit();
+  });
+  for (const button of all("[data-restore]")) button.addEventListener("click", () => restore(button.dataset.restore));
+  byId("language").addEventListener("change", ({ target: { value } }) => {
+    speak(value);
+    own.screen = value;
+    keepOwn();
+    if (report) fillChoices();
+    if (report) show();
+    else open();
+  });
+  byId("print").addEventListener("click", () => print());
+  addEventListener("resize", fit);
+  // The maker went on on the other page.
+  addEventListener("storage", ({ key }) => key === TOLD && open());
+}
+
+readOwn();
+speak(own.screen);
+paper = new Tongue(own.tongue ?? own.screen);
+watch();
+open();
