@@ -14,8 +14,13 @@ const all = (selector) => document.querySelectorAll(selector);
 // An element of another page that shows this one says in the address which of its frames this is, and of which origin it
 // is itself (public/decal-quote.js). Nothing is heard from anybody else, and nothing is told to anybody else.
 const address = new URLSearchParams(location.hash.slice(1));
-const frame = parent !== globalThis && address.has("frame") ? address.get("frame") : null;
 const host = address.get("host");
+const framed = parent !== globalThis && address.has("frame") && (host === "null" || isOrigin(host));
+const frame = framed ? address.get("frame") : null;
+
+function isOrigin(text) {
+  return URL.canParse(text) && new URL(text).origin === text;
+}
 
 function tell(type, more) {
   // A page without an origin of its own, such as one from a file, cannot be told from others by it.
@@ -47,7 +52,7 @@ const FACES = ["figures", "text"];
 function paint(theme) {
   for (const [name, value] of Object.entries(theme ?? {})) {
     const property = COLOURS.includes(name) ? "color" : FACES.includes(name) && "font-family";
-    if (property && CSS.supports(property, value)) document.documentElement.style.setProperty(`--${name}`, value);
+    if (property && typeof value === "string" && CSS.supports(property, value)) document.documentElement.style.setProperty(`--${name}`, value);
   }
 }
 
@@ -58,7 +63,7 @@ let bundle;
 
 function speak(wanted) {
   const found = [wanted, ...navigator.languages, "en"]
-    .map((tag) => String(tag ?? "").split("-")[0].toLowerCase())
+    .map((tag) => (typeof tag === "string" ? tag.split("-")[0].toLowerCase() : ""))
     .find((tag) => Object.hasOwn(CATALOGUES, tag));
   // What numbers look like is the country's; English of any other country than the reader's would be another one's.
   const own = navigator.languages.find((tag) => tag.toLowerCase().startsWith(found));
@@ -174,7 +179,7 @@ function showProblem({ message, more, again, field }) {
   byId("loading").hidden = true;
   byId("shop").hidden = true;
   byId("problem").hidden = false;
-  put("problem", say(message) || say("stopped"));
+  put("problem", say(message));
   put("problem-more", field ? say("card-problem", { field }) : more ? say(more) : "");
   byId("again").hidden = !again;
   tell("problem", { problem: message });
@@ -507,13 +512,15 @@ function readLink() {
   }
   const offered = report.films.some(({ name }) => name === link.film) && report.channels.includes(link.channel);
   if (!offered || !["in", "cm", "mm"].includes(link.unit)) return inform("link-unknown");
-  byId("unit").value = link.unit;
-  byId("channel").value = link.channel;
-  fillFilms(link.film);
-  byId("pieces").value = link.pieces;
-  if (report.free) byId("words").value = link.words;
-  const { report: answer } = core("ask", { ...question(), width: link.width });
+  // All of it is tried before any of it is shown.
+  const { channel, film, width, pieces, words } = link;
+  const { report: answer } = core("ask", { card, unit: link.unit, channel, film, width, pieces, words, today: today() });
   if (!answer) return inform("link-damaged");
+  byId("unit").value = link.unit;
+  byId("channel").value = channel;
+  fillFilms(film);
+  byId("pieces").value = pieces;
+  if (report.free) byId("words").value = words;
   take(answer);
   unit = link.unit;
   show();
@@ -601,6 +608,7 @@ function watchHeight() {
 byId("again").addEventListener("click", () => location.reload());
 watchHeight();
 start().catch((problem) => {
-  if (!(problem instanceof Problem)) console.error(problem);
-  showProblem(problem);
+  if (problem instanceof Problem) return showProblem(problem);
+  console.error(problem);
+  showProblem(new Problem("stopped"));
 });
