@@ -1,11 +1,17 @@
 // The element <decal-quote>, for a maker's own pages: sizes and prices of a rate card in a frame that fits its content.
 //
-//   <script type="module" src="https://reckoner.example/decal-quote.js"></script>
+//   <script defer src="https://reckoner.example/decal-quote.js"></script>
 //   <decal-quote card="rate-card.json"></decal-quote>
 //
 // README.md lists its attributes and events; schemas/messages.schema.json the messages between it and its frame.
+//
+// It is no module, though it may be imported as one: a browser takes a module of another origin only from a host that
+// says so in a header, and none from a file.
+{
 
-const PAGE = new URL("shop.html", import.meta.url);
+// The page lies beside this script; beside the page that imports it, where nothing says whence it came.
+const script = document.currentScript ?? document.querySelector('script[src*="decal-quote.js"]');
+const PAGE = new URL("shop.html", script?.src || document.baseURI);
 const HIGHEST = 20_000;
 const TOLD = ["height", "quote", "request", "problem"];
 
@@ -32,6 +38,12 @@ class DecalQuote extends HTMLElement {
 
   connectedCallback() {
     addEventListener("message", this.#hear);
+    // A card that was set before this script came hides the property.
+    if (Object.hasOwn(this, "card")) {
+      const { card } = this;
+      delete this.card;
+      this.#card = card;
+    }
     // What stands inside of the element is parsed after its beginning.
     queueMicrotask(() => this.isConnected && this.#show());
   }
@@ -53,10 +65,10 @@ class DecalQuote extends HTMLElement {
     this.#frame?.remove();
     frames += 1;
     this.#id = `${frames}-${crypto.getRandomValues(new Uint32Array(1))[0]}`;
-    const address = new URL(this.getAttribute("page") ?? PAGE, this.hasAttribute("page") ? document.baseURI : PAGE);
+    const address = this.#page();
     const named = this.getAttribute("card");
     if (named) address.searchParams.set("card", named);
-    address.hash = new URLSearchParams({ frame: this.#id, host: location.origin });
+    address.hash = new URLSearchParams({ frame: this.#id, host: globalThis.origin });
     // A frame in a sandbox has no origin: its messages come from `null`, as those of a file do.
     const sandboxed = this.hasAttribute("sandboxed");
     this.#origin = sandboxed ? "null" : address.origin;
@@ -70,6 +82,13 @@ class DecalQuote extends HTMLElement {
     frame.src = address;
     this.#frame = frame;
     this.append(frame);
+  }
+
+  // Where the customers' page is. An address that is none, or that would run something here, counts for nothing.
+  #page() {
+    const named = this.getAttribute("page");
+    const address = named && URL.canParse(named, document.baseURI) && new URL(named, document.baseURI);
+    return address && /^(https?|file):$/u.test(address.protocol) ? address : new URL(PAGE);
   }
 
   #tell(type, more) {
@@ -119,4 +138,6 @@ class DecalQuote extends HTMLElement {
   }
 }
 
-customElements.define("decal-quote", DecalQuote);
+if (!customElements.get("decal-quote")) customElements.define("decal-quote", DecalQuote);
+
+}

@@ -14,7 +14,7 @@ const UNITS = { in: "inch", ft: "foot", mm: "millimeter", cm: "centimeter", m: "
 class Tongue {
   constructor(wanted) {
     this.language = [wanted, ...navigator.languages, "en"]
-      .map((tag) => String(tag ?? "").split("-")[0].toLowerCase())
+      .map((tag) => (typeof tag === "string" ? tag.split("-")[0].toLowerCase() : ""))
       .find((tag) => Object.hasOwn(CATALOGUES, tag));
     // What numbers look like is the country's; English of any other country than the reader's would be another one's.
     const own = navigator.languages.find((tag) => tag.toLowerCase().startsWith(this.language));

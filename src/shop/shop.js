@@ -8,8 +8,13 @@ const CORE = "unbuilt";
 // An element of another page that shows this one says in the address which of its frames this is, and of which origin it
 // is itself (public/decal-quote.js). Nothing is heard from anybody else, and nothing is told to anybody else.
 const address = new URLSearchParams(location.hash.slice(1));
-const frame = parent !== globalThis && address.has("frame") ? address.get("frame") : null;
 const host = address.get("host");
+const framed = parent !== globalThis && address.has("frame") && (host === "null" || isOrigin(host));
+const frame = framed ? address.get("frame") : null;
+
+function isOrigin(text) {
+  return URL.canParse(text) && new URL(text).origin === text;
+}
 
 function tell(type, more) {
   // A page without an origin of its own, such as one from a file, cannot be told from others by it.
@@ -41,7 +46,7 @@ const FACES = ["figures", "text"];
 function paint(theme) {
   for (const [name, value] of Object.entries(theme ?? {})) {
     const property = COLOURS.includes(name) ? "color" : FACES.includes(name) && "font-family";
-    if (property && CSS.supports(property, value)) document.documentElement.style.setProperty(`--${name}`, value);
+    if (property && typeof value === "string" && CSS.supports(property, value)) document.documentElement.style.setProperty(`--${name}`, value);
   }
 }
 
@@ -129,7 +134,7 @@ function showProblem({ message, more, again, field }) {
   byId("loading").hidden = true;
   byId("shop").hidden = true;
   byId("problem").hidden = false;
-  put("problem", say(message) || say("stopped"));
+  put("problem", say(message));
   put("problem-more", field ? say("card-problem", { field }) : more ? say(more) : "");
   byId("again").hidden = !again;
   tell("problem", { problem: message });
@@ -435,13 +440,15 @@ function readLink() {
   }
   const offered = report.films.some(({ name }) => name === link.film) && report.channels.includes(link.channel);
   if (!offered || !["in", "cm", "mm"].includes(link.unit)) return inform("link-unknown");
-  byId("unit").value = link.unit;
-  byId("channel").value = link.channel;
-  fillFilms(link.film);
-  byId("pieces").value = link.pieces;
-  if (report.free) byId("words").value = link.words;
-  const { report: answer } = core("ask", { ...question(), width: link.width });
+  // All of it is tried before any of it is shown.
+  const { channel, film, width, pieces, words } = link;
+  const { report: answer } = core("ask", { card, unit: link.unit, channel, film, width, pieces, words, today: today() });
   if (!answer) return inform("link-damaged");
+  byId("unit").value = link.unit;
+  byId("channel").value = channel;
+  fillFilms(film);
+  byId("pieces").value = pieces;
+  if (report.free) byId("words").value = words;
   take(answer);
   unit = link.unit;
   show();
@@ -529,6 +536,7 @@ function watchHeight() {
 byId("again").addEventListener("click", () => location.reload());
 watchHeight();
 start().catch((problem) => {
-  if (!(problem instanceof Problem)) console.error(problem);
-  showProblem(problem);
+  if (problem instanceof Problem) return showProblem(problem);
+  console.error(problem);
+  showProblem(new Problem("stopped"));
 });
