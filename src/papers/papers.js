@@ -154,6 +154,12 @@ function flow(kind, blocks) {
     const block = waiting.shift();
     content.append(block);
     if (!isTooHigh(content)) continue;
+    if (block.classList.contains("pair")) {
+      // Too much to stand side by side.
+      block.remove();
+      waiting.unshift(...[...block.children].flatMap((side) => [...side.children]));
+      continue;
+    }
     const isFirst = content.children.length === 1;
     const rows = block.tBodies?.[0];
     const rest = rows && block.cloneNode(true);
@@ -302,18 +308,18 @@ const SCALES = [1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50, 6
 function layout() {
   const shown = picture();
   const { width, height } = shown.viewBox.baseVal;
-  const scale = SCALES.find((scale) => width / scale <= 180 && height / scale <= 92) ?? SCALES.at(-1);
+  const scale = SCALES.find((scale) => width / scale <= 180 && height / scale <= 85) ?? SCALES.at(-1);
   shown.style.width = `${width / scale}mm`;
   shown.style.height = `${height / scale}mm`;
   return made("figure", "", made("h3", "", say("picture-title")), shown, made("figcaption", "", say("picture-scale", { scale: number(scale, 1) })));
 }
 
 function ticket() {
-  const blocks = [head(say("ticket-title"), paper.day(good.date)), facts()];
-  if (report.sale.supplies.length > 0) blocks.push(supplies());
-  blocks.push(layout(), times());
+  const [order, lists] = [made("div", "", facts()), made("div")];
+  if (report.sale.supplies.length > 0) lists.append(supplies());
   const cautions = ["blades", "heat", "solvents"].map((name) => made("p", "", say(`bench-${name}`)));
-  blocks.push(made("section", "", made("h3", "", say("cautions-title")), ...cautions));
+  lists.append(times(), made("section", "", made("h3", "", say("cautions-title")), ...cautions));
+  const blocks = [head(say("ticket-title"), paper.day(good.date)), made("div", "pair", order, lists), layout()];
   flow("ticket", blocks);
 }
 
