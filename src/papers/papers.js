@@ -308,7 +308,7 @@ const SCALES = [1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50, 6
 function layout() {
   const shown = picture();
   const { width, height } = shown.viewBox.baseVal;
-  const scale = SCALES.find((scale) => width / scale <= 180 && height / scale <= 85) ?? SCALES.at(-1);
+  const scale = SCALES.find((scale) => width / scale <= 180 && height / scale <= 72) ?? SCALES.at(-1);
   shown.style.width = `${width / scale}mm`;
   shown.style.height = `${height / scale}mm`;
   return made("figure", "", made("h3", "", say("picture-title")), shown, made("figcaption", "", say("picture-scale", { scale: number(scale, 1) })));
