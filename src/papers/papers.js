@@ -220,7 +220,10 @@ function quote() {
   if (sale.taxKind === "included") rows.push(sum("row-tax-included", sale.tax));
   const columns = [say("column-what"), ...["pieces", "each", "amount"].map((name) => figure(say(`column-${name}`)))];
   const blocks = [top, table("quote", "quote-caption", columns, rows)];
-  if (typed("terms")) blocks.push(made("h3", "", say("terms-title")), made("p", "terms", typed("terms")));
+  if (typed("terms")) {
+    const [first, ...more] = typed("terms").split("\n").map((line) => made("p", "terms", line));
+    blocks.push(made("section", "", made("h3", "", say("terms-title")), first), ...more);
+  }
   flow("quote", blocks);
 }
 
@@ -519,10 +522,14 @@ function later(date, days) {
 // A quote counts for so many days, unless the maker says otherwise: a rule of thumb of ours.
 const DAYS = 30;
 
+let proposedFor = "";
+
 // Another day has another number and another end, unless those were typed.
-function follow(before, date) {
-  if (typed("number") === (before ? proposal(before) : "")) field("number").value = proposal(date);
-  if (typed("until") === (before ? later(before, DAYS) : "")) field("until").value = later(date, DAYS);
+function follow(date) {
+  const was = proposedFor;
+  proposedFor = date;
+  if (!was || typed("number") === proposal(was)) field("number").value = proposal(date);
+  if (!was || typed("until") === later(was, DAYS)) field("until").value = later(date, DAYS);
 }
 
 // Letter where that is the paper of the country or of the money, A4 elsewhere.
@@ -609,7 +616,7 @@ function open() {
       const now = today();
       field("paper").value = ["letter", "a4"].includes(own.paper) ? own.paper : usualPaper();
       field("date").value = now;
-      follow("", now);
+      follow(now);
     }
     fillChoices();
     const films = (report.films ?? []).filter((name) => typeof name === "string" && name);
@@ -623,16 +630,10 @@ function open() {
   }
 }
 
-let dateBefore = "";
-
 function watch() {
   form.addEventListener("submit", (event) => event.preventDefault());
-  form.addEventListener("focusin", () => (dateBefore = good.date));
   form.addEventListener("input", ({ target: { name } }) => {
-    if (name === "date" && isDay(typed("date"))) {
-      follow(dateBefore, typed("date"));
-      dateBefore = typed("date");
-    }
+    if (name === "date" && isDay(typed("date"))) follow(typed("date"));
     if (["paper", "share", "tongue"].includes(name)) own[name] = typed(name);
     if (name === "tongue") paper = new Tongue(typed("tongue"));
     if (name === "tongue" || name === "surface") fillWords();
