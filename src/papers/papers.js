@@ -154,6 +154,12 @@ function flow(kind, blocks) {
     const block = waiting.shift();
     content.append(block);
     if (!isTooHigh(content)) continue;
+    if (block.classList.contains("pair")) {
+      // Too much to stand side by side.
+      block.remove();
+      waiting.unshift(...[...block.children].flatMap((side) => [...side.children]));
+      continue;
+    }
     const isFirst = content.children.length === 1;
     const rows = block.tBodies?.[0];
     const rest = rows && block.cloneNode(true);
@@ -214,7 +220,10 @@ function quote() {
   if (sale.taxKind === "included") rows.push(sum("row-tax-included", sale.tax));
   const columns = [say("column-what"), ...["pieces", "each", "amount"].map((name) => figure(say(`column-${name}`)))];
   const blocks = [top, table("quote", "quote-caption", columns, rows)];
-  if (typed("terms")) blocks.push(made("h3", "", say("terms-title")), made("p", "terms", typed("terms")));
+  if (typed("terms")) {
+    const [first, ...more] = typed("terms").split("\n").map((line) => made("p", "terms", line));
+    blocks.push(made("section", "", made("h3", "", say("terms-title")), first), ...more);
+  }
   flow("quote", blocks);
 }
 
@@ -302,18 +311,18 @@ const SCALES = [1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50, 6
 function layout() {
   const shown = picture();
   const { width, height } = shown.viewBox.baseVal;
-  const scale = SCALES.find((scale) => width / scale <= 180 && height / scale <= 92) ?? SCALES.at(-1);
+  const scale = SCALES.find((scale) => width / scale <= 180 && height / scale <= 72) ?? SCALES.at(-1);
   shown.style.width = `${width / scale}mm`;
   shown.style.height = `${height / scale}mm`;
   return made("figure", "", made("h3", "", say("picture-title")), shown, made("figcaption", "", say("picture-scale", { scale: number(scale, 1) })));
 }
 
 function ticket() {
-  const blocks = [head(say("ticket-title"), paper.day(good.date)), facts()];
-  if (report.sale.supplies.length > 0) blocks.push(supplies());
-  blocks.push(layout(), times());
+  const [order, lists] = [made("div", "", facts()), made("div")];
+  if (report.sale.supplies.length > 0) lists.append(supplies());
   const cautions = ["blades", "heat", "solvents"].map((name) => made("p", "", say(`bench-${name}`)));
-  blocks.push(made("section", "", made("h3", "", say("cautions-title")), ...cautions));
+  lists.append(times(), made("section", "", made("h3", "", say("cautions-title")), ...cautions));
+  const blocks = [head(say("ticket-title"), paper.day(good.date)), made("div", "pair", order, lists), layout()];
   flow("ticket", blocks);
 }
 
@@ -513,10 +522,14 @@ function later(date, days) {
 // A quote counts for so many days, unless the maker says otherwise: a rule of thumb of ours.
 const DAYS = 30;
 
+let proposedFor = "";
+
 // Another day has another number and another end, unless those were typed.
-function follow(before, date) {
-  if (typed("number") === (before ? proposal(before) : "")) field("number").value = proposal(date);
-  if (typed("until") === (before ? later(before, DAYS) : "")) field("until").value = later(date, DAYS);
+function follow(date) {
+  const was = proposedFor;
+  proposedFor = date;
+  if (!was || typed("number") === proposal(was)) field("number").value = proposal(date);
+  if (!was || typed("until") === later(was, DAYS)) field("until").value = later(date, DAYS);
 }
 
 // Letter where that is the paper of the country or of the money, A4 elsewhere.
@@ -603,7 +616,7 @@ function open() {
       const now = today();
       field("paper").value = ["letter", "a4"].includes(own.paper) ? own.paper : usualPaper();
       field("date").value = now;
-      follow("", now);
+      follow(now);
     }
     fillChoices();
     const films = (report.films ?? []).filter((name) => typeof name === "string" && name);
@@ -617,16 +630,10 @@ function open() {
   }
 }
 
-let dateBefore = "";
-
 function watch() {
   form.addEventListener("submit", (event) => event.preventDefault());
-  form.addEventListener("focusin", () => (dateBefore = good.date));
   form.addEventListener("input", ({ target: { name } }) => {
-    if (name === "date" && isDay(typed("date"))) {
-      follow(dateBefore, typed("date"));
-      dateBefore = typed("date");
-    }
+    if (name === "date" && isDay(typed("date"))) follow(typed("date"));
     if (["paper", "share", "tongue"].includes(name)) own[name] = typed(name);
     if (name === "tongue") paper = new Tongue(typed("tongue"));
     if (name === "tongue" || name === "surface") fillWords();

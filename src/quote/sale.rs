@@ -44,7 +44,7 @@ pub struct SupplyCount {
     /// What it is called.
     pub name: String,
     /// How many the order takes.
-    pub count: u64,
+    pub count: u32,
 }
 
 /// What a customer pays for an order whose layout is known.
@@ -63,10 +63,10 @@ pub fn sale(input: &QuoteInput, layout: &MaterialReport) -> Result<SaleReport, I
     for supply in &costs.supplies {
         let times = match supply.per {
             SupplyUse::Order => 1,
-            SupplyUse::Posted => u64::from(posted),
-            SupplyUse::Piece => u64::from(costs.pieces),
+            SupplyUse::Posted => u32::from(posted),
+            SupplyUse::Piece => costs.pieces,
         };
-        let count = u64::from(supply.count) * times;
+        let count = supply.count.saturating_mul(times);
         let name = supply.name.trim();
         if count > 0 && !name.is_empty() {
             supplies.push(SupplyCount {

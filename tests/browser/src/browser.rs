@@ -8,6 +8,7 @@ use std::net::{Ipv4Addr, TcpStream};
 use std::process::{Child, ChildStdout, Command, Stdio};
 use std::time::{Duration, Instant};
 use std::{env, fs};
+use thirtyfour::common::print::PrintParameters;
 use thirtyfour::prelude::*;
 
 /// How long a test waits for what must come; far longer than it takes, so that a slow machine fails nothing.
@@ -296,6 +297,19 @@ impl Browser {
             self.driver.screenshot_as_png().await?,
         )?;
         Ok(())
+    }
+
+    /// The page as it is printed: a PDF, its sheets of the size that the page asks for.
+    ///
+    /// # Errors
+    /// When the browser does not print it.
+    pub async fn print(&self) -> Result<Vec<u8>> {
+        let parameters = PrintParameters {
+            // The sheets of the page's own size, and everything in its true size on them.
+            shrink_to_fit: false,
+            ..PrintParameters::default()
+        };
+        Ok(self.driver.print_page(parameters).await?)
     }
 
     /// The errors on the console since this was last asked: uncaught ones, refused requests, breaches of the policy.

@@ -6,12 +6,14 @@ mod build;
 mod host;
 pub mod orders;
 mod package;
+mod printed;
 mod scratch;
 
 pub use browser::Browser;
 pub use build::{Build, PARTS, built};
 pub use host::Host;
 pub use package::copy_package;
+pub use printed::{Printed, printed};
 pub use scratch::Scratch;
 
 use std::fmt;
