@@ -71,7 +71,7 @@ class DecalQuote extends HTMLElement {
     address.hash = new URLSearchParams({ frame: this.#id, host: globalThis.origin });
     // A frame in a sandbox has no origin: its messages come from `null`, as those of a file do.
     const sandboxed = this.hasAttribute("sandboxed");
-    this.#origin = sandboxed ? "null" : address.origin;
+    this.#origin = sandboxed || address.protocol === "file:" ? "null" : address.origin;
     const frame = document.createElement("iframe");
     if (sandboxed) frame.sandbox = "allow-scripts allow-popups allow-downloads";
     frame.allow = navigator.share ? "clipboard-write; web-share" : "clipboard-write";

@@ -56,7 +56,6 @@ ask-tooMany = More than { $most } pieces have a price of their own.
 ask-words = So many letters do not fit in this size.
 ask-noPrice = This film in this size is made to order.
 
-ask = Ask for it
 ask-mail = Write a mail
 ask-copy = Copy as text
 ask-share = Share
@@ -93,7 +92,6 @@ link-note = The link holds what you chose, and no more.
 code-label = Code that leads to this quote
 picture-label = The decal to scale, { $size }
 picture-label-words = The decal to scale, { $size }: { $words }
-close = Close
 
 link-same = This is the quote that was sent to you.
 link-changed = This quote was made at { $then }. By the price list of today it is { $now }.
@@ -105,7 +103,6 @@ link-unknown = The link asks for something that is no longer offered. Choose bel
 
 valid = Prices of { $from }, price list { $edition }
 valid-until = Prices of { $from }, good until { $until }, price list { $edition }
-note-title = From { $shop }
 caution = Keep the driver's view free, and mind local rules before you stick anything on a window.
 
 mistake-missing = Something is needed here.
@@ -127,4 +124,3 @@ card-problem = Where: { $field }.
 try-again = Try again
 stopped = The page stopped by a fault of its own. Reload it to go on.
 no-wasm = This page reckons with WebAssembly, which this browser does not have or has turned off. A current browser can show it.
-preview = As customers see it

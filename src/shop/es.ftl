@@ -56,7 +56,6 @@ ask-tooMany = Más de { $most } piezas tienen precio aparte.
 ask-words = En esta medida no caben tantas letras.
 ask-noPrice = Este vinilo en esta medida se hace por encargo.
 
-ask = Pedir
 ask-mail = Escribir un correo
 ask-copy = Copiar como texto
 ask-share = Compartir
@@ -93,7 +92,6 @@ link-note = El enlace contiene lo que ha elegido, y nada más.
 code-label = Código que lleva a este presupuesto
 picture-label = El adhesivo a escala, { $size }
 picture-label-words = El adhesivo a escala, { $size }: { $words }
-close = Cerrar
 
 link-same = Este es el presupuesto que le enviaron.
 link-changed = Este presupuesto se hizo por { $then }. Con los precios de hoy son { $now }.
@@ -105,7 +103,6 @@ link-unknown = El enlace pide algo que ya no se ofrece. Elija abajo.
 
 valid = Precios del { $from }, lista de precios { $edition }
 valid-until = Precios del { $from }, válidos hasta el { $until }, lista de precios { $edition }
-note-title = De { $shop }
 caution = Deje libre la vista de quien conduce, y mire las normas locales antes de pegar nada en una ventana.
 
 mistake-missing = Aquí falta algo.
@@ -127,4 +124,3 @@ card-problem = Dónde: { $field }.
 try-again = Probar otra vez
 stopped = La página se ha parado por un fallo suyo. Vuelva a cargarla para seguir.
 no-wasm = Esta página calcula con WebAssembly, que este navegador no tiene o tiene apagado. Un navegador actual puede mostrarla.
-preview = Como lo ven los clientes

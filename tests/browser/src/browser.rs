@@ -357,6 +357,33 @@ impl Browser {
         .await
     }
 
+    /// Cuts the page off from every network from now on.
+    ///
+    /// # Errors
+    /// When the browser does not take it.
+    pub async fn go_offline(&self) -> Result<()> {
+        self.cdp("Network.enable", json!({})).await?;
+        let nothing = json!({ "offline": true, "latency": 0, "downloadThroughput": 0, "uploadThroughput": 0 });
+        self.cdp("Network.emulateNetworkConditions", nothing).await
+    }
+
+    /// Looks into the frame of an element from now on, and back at the page where there is none.
+    ///
+    /// # Errors
+    /// When there is no such frame.
+    pub async fn look_into(&self, frame: Option<&str>) -> Result<()> {
+        self.driver.enter_default_frame().await?;
+        if let Some(frame) = frame {
+            self.wait_for(&format!(
+                "document.querySelector({}) !== null",
+                json!(frame)
+            ))
+            .await?;
+            self.element(frame).await?.enter_frame().await?;
+        }
+        Ok(())
+    }
+
     /// Reloads the page and waits until it has started again.
     ///
     /// # Errors

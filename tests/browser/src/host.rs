@@ -25,6 +25,7 @@ struct Site {
     asked: Mutex<Vec<String>>,
     stopped: AtomicBool,
     leads_on: AtomicBool,
+    headers: Mutex<String>,
 }
 
 impl Host {
@@ -39,6 +40,7 @@ impl Host {
             asked: Mutex::default(),
             stopped: AtomicBool::new(true),
             leads_on: AtomicBool::new(false),
+            headers: Mutex::default(),
         };
         let mut host = Self {
             address: (Ipv4Addr::LOCALHOST, 0).into(),
@@ -93,6 +95,13 @@ impl Host {
     /// Leads from `index.html` to its folder from now on, as some hosts do.
     pub fn lead_on(&self) {
         self.site.leads_on.store(true, Ordering::SeqCst);
+    }
+
+    /// Sends this header with every file from now on, beside those before it.
+    pub fn send(&self, header: &str) {
+        let mut headers = held(&self.site.headers);
+        headers.push_str(header);
+        headers.push_str("\r\n");
     }
 
     /// The address of the folder.
@@ -163,8 +172,9 @@ impl Site {
                 write!(
                     stream,
                     "HTTP/1.1 200 OK\r\nContent-Type: {kind}\r\nContent-Length: {}\r\n\
-                     Cache-Control: max-age=600\r\nConnection: close\r\n\r\n",
-                    bytes.len()
+                     Cache-Control: max-age=600\r\n{}Connection: close\r\n\r\n",
+                    bytes.len(),
+                    held(&self.headers)
                 )?;
                 stream.write_all(&bytes)
             }

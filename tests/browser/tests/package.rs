@@ -23,3 +23,25 @@ async fn a_page_of_somebody_elses_reckons_with_the_package() -> Result<()> {
     assert_eq!(browser.console().await?, [""; 0]);
     Ok(())
 }
+
+/// The card of the example: 9 in of white film by post are 11.00 and 2.25.
+#[tokio::test]
+async fn the_example_shows_a_price_list() -> Result<()> {
+    let site = Scratch::new()?;
+    copy_package(&site.path().join("decal-reckoner"))?;
+    let host = Host::start(site.path(), "/")?;
+    let browser = Browser::open(390, 844).await?;
+    let page = format!("{}decal-reckoner/example.html", host.url());
+    browser.driver.goto(page).await?;
+    browser
+        .wait_for_text("#chosen", "1 × 6 in in white: 10.25 USD")
+        .await?;
+    browser.look_into(Some("iframe")).await?;
+    browser.click("#steps button:nth-child(2)").await?;
+    browser.look_into(None).await?;
+    browser
+        .wait_for_text("#chosen", "1 × 9 in in white: 13.25 USD")
+        .await?;
+    assert_eq!(browser.console().await?, [""; 0]);
+    Ok(())
+}

@@ -1,0 +1,272 @@
+//! The messages of the customers' page: that all languages have the same ones, that the page says none that is missing
+//! and none is left over. Read by another library than the page's own.
+
+use decal_reckoner::error::Code;
+use decal_reckoner::rate_card::Ask;
+use fluent_syntax::ast::{
+    Entry, Expression, InlineExpression, Pattern, PatternElement, VariantKey,
+};
+use fluent_syntax::parser::parse;
+use serde_json::json;
+use std::collections::{BTreeMap, BTreeSet};
+use std::fs;
+use std::path::{Path, PathBuf};
+
+fn sources() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("src/shop")
+}
+
+fn source(name: &str) -> String {
+    fs::read_to_string(sources().join(name)).unwrap()
+}
+
+/// What a message is made of.
+#[derive(Debug, Default, PartialEq, Eq)]
+struct Parts {
+    variables: BTreeSet<String>,
+    /// Its words, of all its variants.
+    text: String,
+}
+
+impl Parts {
+    fn gather(&mut self, pattern: &Pattern<&str>) {
+        for element in &pattern.elements {
+            match element {
+                PatternElement::TextElement { value } => self.text.push_str(value),
+                PatternElement::Placeable { expression } => self.place(expression),
+            }
+        }
+    }
+
+    fn place(&mut self, expression: &Expression<&str>) {
+        match expression {
+            Expression::Inline(inline) => self.inline(inline),
+            Expression::Select { selector, variants } => {
+                self.inline(selector);
+                for variant in variants {
+                    // English and Spanish have these by CLDR; `many` of Spanish is for millions, which no order has.
+                    let VariantKey::Identifier { name } = variant.key else {
+                        panic!("a variant for one number only");
+                    };
+                    assert!(["one", "other"].contains(&name), "{name}");
+                    assert_eq!(variant.default, name == "other");
+                    self.gather(&variant.value);
+                }
+            }
+        }
+    }
+
+    fn inline(&mut self, inline: &InlineExpression<&str>) {
+        // Neither messages in messages nor functions nor texts in quotes: each message stands whole.
+        let InlineExpression::VariableReference { id } = inline else {
+            panic!("{inline:?}");
+        };
+        self.variables.insert(id.name.to_owned());
+    }
+}
+
+fn catalogue(language: &str) -> BTreeMap<String, Parts> {
+    let text = source(&format!("{language}.ftl"));
+    let resource = parse(text.as_str()).unwrap_or_else(|(_, errors)| panic!("{errors:?}"));
+    let mut messages = BTreeMap::new();
+    for entry in &resource.body {
+        match entry {
+            Entry::Message(message) => {
+                assert!(message.attributes.is_empty());
+                let mut parts = Parts::default();
+                parts.gather(message.value.as_ref().unwrap());
+                let twice = messages.insert(message.id.name.to_owned(), parts);
+                assert_eq!(twice, None, "{} is there twice", message.id.name);
+            }
+            Entry::Comment(_) | Entry::GroupComment(_) | Entry::ResourceComment(_) => {}
+            other => panic!("{other:?}"),
+        }
+    }
+    messages
+}
+
+fn languages() -> Vec<String> {
+    let files = fs::read_dir(sources()).unwrap();
+    let names = files.map(|file| file.unwrap().file_name().into_string().unwrap());
+    let mut all: Vec<String> = names
+        .filter_map(|name| name.strip_suffix(".ftl").map(str::to_owned))
+        .collect();
+    all.sort();
+    all
+}
+
+#[test]
+fn all_languages_say_the_same_with_the_same_values() {
+    let english = catalogue("en");
+    assert_eq!(languages(), ["en", "es"]);
+    for language in languages() {
+        let other = catalogue(&language);
+        let ids = |all: &BTreeMap<String, Parts>| all.keys().cloned().collect::<Vec<_>>();
+        assert_eq!(ids(&english), ids(&other), "{language}");
+        for (id, parts) in &other {
+            assert_eq!(parts.variables, english[id].variables, "{language}: {id}");
+        }
+    }
+}
+
+/// Words that English cannot do without and Spanish does not have.
+const ENGLISH: [&str; 36] = [
+    "the", "and", "of", "is", "are", "was", "this", "that", "it", "with", "for", "from", "by",
+    "to", "your", "you", "not", "here", "there", "price", "prices", "size", "sizes", "film",
+    "piece", "pieces", "words", "width", "please", "each", "than", "page", "link", "list",
+    "reload", "cost",
+];
+
+#[test]
+fn no_english_is_left_in_other_languages() {
+    let english = catalogue("en");
+    for language in languages().iter().filter(|language| *language != "en") {
+        for (id, parts) in catalogue(language) {
+            let words = |text: &str| {
+                let words = text.split(|letter: char| !letter.is_alphabetic());
+                let words = words.filter(|word| !word.is_empty());
+                words.map(str::to_lowercase).collect::<Vec<_>>()
+            };
+            let own = words(&parts.text);
+            assert!(
+                own.is_empty() || own != words(&english[&id].text),
+                "{language}: {id}"
+            );
+            for word in own {
+                assert!(
+                    !ENGLISH.contains(&word.as_str()),
+                    "{language}: {word} in {id}"
+                );
+            }
+        }
+    }
+}
+
+/// Whether the text is written as the name of a message.
+fn is_id(text: &str) -> bool {
+    text.starts_with(|first: char| first.is_ascii_lowercase())
+        && text
+            .chars()
+            .all(|letter| letter.is_ascii_alphanumeric() || letter == '-')
+}
+
+/// The texts in quotes, of those that can be names of messages.
+fn quoted(text: &str) -> impl Iterator<Item = &str> {
+    text.split('"')
+        .skip(1)
+        .step_by(2)
+        .filter(|text| is_id(text))
+}
+
+/// All that stands behind this, up to one of these ends.
+fn behind<'a>(
+    text: &'a str,
+    begin: &'a str,
+    ends: &'static [char],
+) -> impl Iterator<Item = &'a str> {
+    let parts = text.split(begin).skip(1);
+    parts.map(move |part| part.split(ends).next().unwrap_or_default())
+}
+
+/// As the core writes a choice.
+fn written<T: serde::Serialize>(choice: T) -> String {
+    json!(choice).as_str().unwrap().to_owned()
+}
+
+/// Messages whose names the page puts together: how, and which there are.
+fn families() -> Vec<(&'static str, Vec<String>)> {
+    let ask = |ask: Ask| match ask {
+        Ask::NotYet
+        | Ask::Expired
+        | Ask::TooSmall
+        | Ask::TooLarge
+        | Ask::TooMany
+        | Ask::Words
+        | Ask::NoPrice => {
+            format!("ask-{}", written(ask))
+        }
+    };
+    let asks = [
+        Ask::NotYet,
+        Ask::Expired,
+        Ask::TooSmall,
+        Ask::TooLarge,
+        Ask::TooMany,
+        Ask::Words,
+        Ask::NoPrice,
+    ];
+    let mistakes = [
+        Code::Missing,
+        Code::NotANumber,
+        Code::Ambiguous,
+        Code::UnknownUnit,
+        Code::TooSmall,
+        Code::TooLarge,
+        Code::NotWhole,
+        Code::DoesNotFit,
+    ];
+    let texts = |all: &[&str]| all.iter().map(|text| (*text).to_owned()).collect();
+    vec![
+        ("ask-${reason}", asks.map(ask).to_vec()),
+        // All others are told as `mistake-other`.
+        (
+            "mistake-${error.code}",
+            mistakes
+                .map(|code| format!("mistake-{}", written(code)))
+                .to_vec(),
+        ),
+        ("unit-${unit}", texts(&["unit-in", "unit-cm", "unit-mm"])),
+        ("larger${same}", texts(&["larger", "larger-same"])),
+        (
+            "larger-reads${same}",
+            texts(&["larger-reads", "larger-reads-same"]),
+        ),
+    ]
+}
+
+#[test]
+fn the_page_says_what_there_is_and_all_of_it() {
+    let (script, page) = (source("shop.js"), source("shop.html"));
+    let messages = catalogue("en");
+    // What is certainly said is there.
+    let mut said: BTreeSet<&str> = behind(&page, "data-message=\"", &['"']).collect();
+    assert!(said.len() > 20, "{said:?}");
+    let calls: [(&str, &'static [char]); 3] = [
+        ("say(", &[',', ')']),
+        ("inform(", &[',', ')']),
+        ("new Problem(", &[')']),
+    ];
+    for (begin, ends) in calls {
+        let before = said.len();
+        said.extend(behind(&script, begin, ends).flat_map(quoted));
+        assert!(said.len() > before, "{begin}");
+    }
+    for id in &said {
+        assert!(messages.contains_key(*id), "{id} is said and is not there");
+    }
+    // What is put together is there, and put together so.
+    let families = families();
+    for (how, ids) in &families {
+        assert!(script.contains(&format!("`{how}`")), "{how}");
+        for id in ids {
+            assert!(messages.contains_key(id), "{id} is said and is not there");
+        }
+    }
+    // What is there is said: by its name somewhere in the script, or as above.
+    let named: BTreeSet<&str> = quoted_anywhere(&script);
+    for id in messages.keys() {
+        let together = families.iter().any(|(_, ids)| ids.contains(id));
+        assert!(
+            said.contains(id.as_str()) || together || named.contains(id.as_str()),
+            "{id} is there and never said"
+        );
+    }
+}
+
+/// All texts in quotes on lines of the script that are no comments.
+fn quoted_anywhere(script: &str) -> BTreeSet<&str> {
+    let lines = script
+        .lines()
+        .filter(|line| !line.trim_start().starts_with("//"));
+    lines.flat_map(quoted).collect()
+}
