@@ -444,7 +444,15 @@ async fn a_card_comes_from_the_element_from_a_script_or_from_beside_the_page() -
     ] {
         stage.enter(id).await?;
         browser.wait_for_text("body", words).await?;
+        // A link leads to the card again, or none is offered.
+        assert_eq!(browser.is_shown("#show-link").await?, id == "beside");
     }
+    stage.enter("beside").await?;
+    browser.click("#steps button:nth-child(2)").await?;
+    browser.click("#show-link").await?;
+    let link = browser
+        .wait_for("document.getElementById('link-address').href")
+        .await?;
     stage.leave().await?;
     assert_eq!(
         stage.last("absent", "problem").await?,
@@ -490,6 +498,17 @@ async fn a_card_comes_from_the_element_from_a_script_or_from_beside_the_page() -
     stage.enter("early").await?;
     browser.wait_for_text("h1", "Early").await?;
     stage.leave().await?;
+
+    // Whoever gets the link sees the same: 11.00, 2.25, and 8.25 % of both, 1.093125.
+    browser
+        .driver
+        .goto(link.as_str().unwrap_or_default())
+        .await?;
+    browser
+        .wait_for_text("#told", "the quote that was sent to you")
+        .await?;
+    browser.wait_for_text("h1", "Beside").await?;
+    browser.wait_for_text(".sum", "Together $14.34").await?;
 
     // One of the console's complaints is expected: that the card that is nowhere is not there.
     let console = browser.console().await?;
