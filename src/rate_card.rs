@@ -18,7 +18,7 @@ use crate::measure::{Count, LengthInput, NumberInput, Unit};
 use crate::money::TaxKind;
 pub use ask::{Ask, CardAnswer, CardBreak, CardQuestion, LargerSize, ask};
 pub use check::{CardReport, LEAST_YEAR, check};
-pub use link::{CardLink, LONGEST_LINK, link, unlink};
+pub use link::{CardLink, LONGEST_LINK, QuoteLink, link, quote_link, read_quote_link, unlink};
 pub use picture::picture;
 use serde::Serialize;
 

@@ -1,5 +1,5 @@
-//! The messages of the customers' page: that all languages have the same ones, that the page says none that is missing
-//! and none is left over. Read by another library than the page's own.
+//! The messages of the customers' page and of the papers: that all languages have the same ones, that the pages say none
+//! that is missing and none is left over. Read by another library than the page's own.
 
 use decal_reckoner::error::Code;
 use decal_reckoner::rate_card::Ask;
@@ -12,18 +12,23 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 
-fn sources() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("src/shop")
+/// The pages that have catalogues, as their folders are named.
+const PAGES: [&str; 2] = ["shop", "papers"];
+
+fn sources(page: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("src").join(page)
 }
 
-fn source(name: &str) -> String {
-    fs::read_to_string(sources().join(name)).unwrap()
+fn source(page: &str, name: &str) -> String {
+    fs::read_to_string(sources(page).join(name)).unwrap()
 }
 
 /// What a message is made of.
 #[derive(Debug, Default, PartialEq, Eq)]
 struct Parts {
     variables: BTreeSet<String>,
+    /// The names of its variants.
+    variants: BTreeSet<String>,
     /// Its words, of all its variants.
     text: String,
 }
@@ -44,12 +49,12 @@ impl Parts {
             Expression::Select { selector, variants } => {
                 self.inline(selector);
                 for variant in variants {
-                    // English and Spanish have these by CLDR; `many` of Spanish is for millions, which no order has.
+                    // By how many: English and Spanish have `one` and `other` by CLDR; `many` of Spanish is for
+                    // millions, which no order has. By a choice: its names.
                     let VariantKey::Identifier { name } = variant.key else {
                         panic!("a variant for one number only");
                     };
-                    assert!(["one", "other"].contains(&name), "{name}");
-                    assert_eq!(variant.default, name == "other");
+                    self.variants.insert(name.to_owned());
                     self.gather(&variant.value);
                 }
             }
@@ -65,8 +70,8 @@ impl Parts {
     }
 }
 
-fn catalogue(language: &str) -> BTreeMap<String, Parts> {
-    let text = source(&format!("{language}.ftl"));
+fn catalogue(page: &str, language: &str) -> BTreeMap<String, Parts> {
+    let text = source(page, &format!("{language}.ftl"));
     let resource = parse(text.as_str()).unwrap_or_else(|(_, errors)| panic!("{errors:?}"));
     let mut messages = BTreeMap::new();
     for entry in &resource.body {
@@ -85,8 +90,8 @@ fn catalogue(language: &str) -> BTreeMap<String, Parts> {
     messages
 }
 
-fn languages() -> Vec<String> {
-    let files = fs::read_dir(sources()).unwrap();
+fn languages(page: &str) -> Vec<String> {
+    let files = fs::read_dir(sources(page)).unwrap();
     let names = files.map(|file| file.unwrap().file_name().into_string().unwrap());
     let mut all: Vec<String> = names
         .filter_map(|name| name.strip_suffix(".ftl").map(str::to_owned))
@@ -97,17 +102,28 @@ fn languages() -> Vec<String> {
 
 #[test]
 fn all_languages_say_the_same_with_the_same_values() {
-    let english = catalogue("en");
-    assert_eq!(languages(), ["en", "es"]);
-    for language in languages() {
-        let other = catalogue(&language);
-        let ids = |all: &BTreeMap<String, Parts>| all.keys().cloned().collect::<Vec<_>>();
-        assert_eq!(ids(&english), ids(&other), "{language}");
-        for (id, parts) in &other {
-            assert_eq!(parts.variables, english[id].variables, "{language}: {id}");
+    for page in PAGES {
+        let english = catalogue(page, "en");
+        assert_eq!(languages(page), ["en", "es"], "{page}");
+        for language in languages(page) {
+            let other = catalogue(page, &language);
+            let ids = |all: &BTreeMap<String, Parts>| all.keys().cloned().collect::<Vec<_>>();
+            assert_eq!(ids(&english), ids(&other), "{page} in {language}");
+            for (id, parts) in &other {
+                let Parts {
+                    variables,
+                    variants,
+                    ..
+                } = &english[id];
+                assert_eq!(&parts.variables, variables, "{page} in {language}: {id}");
+                assert_eq!(&parts.variants, variants, "{page} in {language}: {id}");
+            }
         }
     }
 }
+
+/// Messages that are written alike in both languages.
+const ALIKE: [&str; 2] = ["paper-a4", "minutes"];
 
 /// Words that English cannot do without and Spanish does not have.
 const ENGLISH: [&str; 36] = [
@@ -119,24 +135,22 @@ const ENGLISH: [&str; 36] = [
 
 #[test]
 fn no_english_is_left_in_other_languages() {
-    let english = catalogue("en");
-    for language in languages().iter().filter(|language| *language != "en") {
-        for (id, parts) in catalogue(language) {
-            let words = |text: &str| {
-                let words = text.split(|letter: char| !letter.is_alphabetic());
-                let words = words.filter(|word| !word.is_empty());
-                words.map(str::to_lowercase).collect::<Vec<_>>()
-            };
-            let own = words(&parts.text);
-            assert!(
-                own.is_empty() || own != words(&english[&id].text),
-                "{language}: {id}"
-            );
-            for word in own {
-                assert!(
-                    !ENGLISH.contains(&word.as_str()),
-                    "{language}: {word} in {id}"
-                );
+    let words = |text: &str| {
+        let words = text.split(|letter: char| !letter.is_alphabetic());
+        let words = words.filter(|word| !word.is_empty());
+        words.map(str::to_lowercase).collect::<Vec<_>>()
+    };
+    for page in PAGES {
+        let english = catalogue(page, "en");
+        for language in languages(page).iter().filter(|language| *language != "en") {
+            for (id, parts) in catalogue(page, language) {
+                let (own, english) = (words(&parts.text), words(&english[&id].text));
+                let same = own == english && !ALIKE.contains(&id.as_str());
+                assert!(own.is_empty() || !same, "{page} in {language}: {id}");
+                for word in own {
+                    let place = format!("{page} in {language}: {word} in {id}");
+                    assert!(!ENGLISH.contains(&word.as_str()), "{place}");
+                }
             }
         }
     }
@@ -225,9 +239,9 @@ fn families() -> Vec<(&'static str, Vec<String>)> {
 }
 
 #[test]
-fn the_page_says_what_there_is_and_all_of_it() {
-    let (script, page) = (source("shop.js"), source("shop.html"));
-    let messages = catalogue("en");
+fn the_customers_page_says_what_there_is_and_all_of_it() {
+    let (script, page) = (source("shop", "shop.js"), source("shop", "shop.html"));
+    let messages = catalogue("shop", "en");
     // What is certainly said is there.
     let mut said: BTreeSet<&str> = behind(&page, "data-message=\"", &['"']).collect();
     assert!(said.len() > 20, "{said:?}");
@@ -253,7 +267,9 @@ fn the_page_says_what_there_is_and_all_of_it() {
         }
     }
     // What is there is said: by its name somewhere in the script, or as above.
-    let named: BTreeSet<&str> = quoted_anywhere(&script);
+    let words = source("", "words.js");
+    let mut named = quoted_anywhere(&script);
+    named.extend(quoted_anywhere(&words));
     for id in messages.keys() {
         let together = families.iter().any(|(_, ids)| ids.contains(id));
         assert!(
@@ -269,4 +285,42 @@ fn quoted_anywhere(script: &str) -> BTreeSet<&str> {
         .lines()
         .filter(|line| !line.trim_start().starts_with("//"));
     lines.flat_map(quoted).collect()
+}
+
+/// The papers put many names together: what stands before the part that differs.
+#[test]
+fn the_papers_say_what_there_is_and_all_of_it() {
+    let (script, page) = (
+        source("papers", "papers.js"),
+        source("papers", "papers.html"),
+    );
+    let messages = catalogue("papers", "en");
+    let mut said: BTreeSet<&str> = behind(&page, "data-message=\"", &['"']).collect();
+    // What a value is compared with is no message.
+    let mut parts = script.split("=== \"");
+    let mut calls = parts.next().unwrap_or_default().to_owned();
+    for part in parts {
+        calls.push_str(part.split_once('"').unwrap_or_default().1);
+    }
+    said.extend(behind(&calls, "say(", &[',', ')']).flat_map(quoted));
+    for id in &said {
+        assert!(messages.contains_key(*id), "{id} is said and is not there");
+    }
+    let words = source("", "words.js");
+    said.extend(quoted_anywhere(&script));
+    said.extend(quoted_anywhere(&words));
+    let begins: BTreeSet<&str> = behind(&script, "`", &['$'])
+        .filter(|begin| begin.len() > 2 && begin.ends_with('-') && is_id(begin))
+        .collect();
+    assert!(begins.len() > 3, "{begins:?}");
+    for id in messages.keys() {
+        let together = begins.iter().any(|begin| id.starts_with(begin));
+        assert!(
+            together || said.contains(id.as_str()),
+            "{id} is there and never said"
+        );
+    }
+    for begin in behind(&script, "say(`", &['$']) {
+        assert!(messages.keys().any(|id| id.starts_with(begin)), "{begin}");
+    }
 }

@@ -3,7 +3,7 @@
 use super::plain::{read, write};
 use crate::error::{InputError, InputErrors};
 use crate::quote::JobQuote;
-use crate::{artwork, legibility, material, post, quote};
+use crate::{artwork, legibility, material, post, quote, rate_card};
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 use wasm_bindgen::prelude::*;
@@ -300,6 +300,61 @@ pub fn licences_export(
     #[wasm_bindgen(unchecked_param_type = "LicencesInput")] input: &JsValue,
 ) -> Result<JsValue, JsValue> {
     answer(input, quote::licences)
+}
+
+/// Makes a rate card from the figures of a shop: every price that customers are told, and not one cost.
+///
+/// # Errors
+/// Throws a `ReckonerError` when the input cannot be used.
+#[wasm_bindgen(js_name = rateCard, unchecked_return_type = "RateCard")]
+pub fn rate_card_export(
+    #[wasm_bindgen(unchecked_param_type = "RateCardInput")] input: &JsValue,
+) -> Result<JsValue, JsValue> {
+    answer(input, quote::rate_card)
+}
+
+/// Checks a rate card as a whole, and says what a page needs to know of it before anything is asked.
+///
+/// # Errors
+/// Throws a `ReckonerError` when the input cannot be used.
+#[wasm_bindgen(js_name = checkRateCard, unchecked_return_type = "CardReport")]
+pub fn check_rate_card(
+    #[wasm_bindgen(unchecked_param_type = "RateCard")] input: &JsValue,
+) -> Result<JsValue, JsValue> {
+    answer(input, rate_card::check)
+}
+
+/// What a customer is told of a rate card: the price of so many of such a size, and from how far it reads.
+///
+/// # Errors
+/// Throws a `ReckonerError` when the input cannot be used.
+#[wasm_bindgen(js_name = askRateCard, unchecked_return_type = "CardAnswer")]
+pub fn ask_rate_card(
+    #[wasm_bindgen(unchecked_param_type = "CardQuestion")] input: &JsValue,
+) -> Result<JsValue, JsValue> {
+    answer(input, rate_card::ask)
+}
+
+/// A question to a rate card as a link that says it again, behind the `#` of an address.
+///
+/// # Errors
+/// Throws a `ReckonerError` when the input cannot be used.
+#[wasm_bindgen(js_name = quoteLink, unchecked_return_type = "QuoteLink")]
+pub fn quote_link(
+    #[wasm_bindgen(unchecked_param_type = "CardQuestion")] input: &JsValue,
+) -> Result<JsValue, JsValue> {
+    answer(input, rate_card::quote_link)
+}
+
+/// What such a link says. It is nobody's word: ask the card again.
+///
+/// # Errors
+/// Throws a `ReckonerError` when the input cannot be used.
+#[wasm_bindgen(js_name = readQuoteLink, unchecked_return_type = "CardLink")]
+pub fn read_quote_link(
+    #[wasm_bindgen(unchecked_param_type = "QuoteLink")] input: &JsValue,
+) -> Result<JsValue, JsValue> {
+    answer(input, rate_card::read_quote_link)
 }
 
 fn answer<I: DeserializeOwned, R: Serialize>(

@@ -7,6 +7,7 @@
 
 use super::ask::{CardQuestion, ask};
 use crate::error::{Code, InputError, InputErrors};
+use crate::input::read_by_members;
 use crate::measure::Length;
 use serde::Serialize;
 
@@ -20,6 +21,32 @@ const VERSION: &str = "1";
 const MEMBERS: [&str; 8] = [
     "edition", "channel", "film", "width", "unit", "pieces", "words", "total",
 ];
+
+read_by_members! {
+    /// A quote as a link.
+    #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]
+    #[cfg_attr(not(target_arch = "wasm32"), serde(rename_all = "camelCase"))]
+    pub struct QuoteLink {
+        /// What stands behind the `#` of an address, [`LONGEST_LINK`] characters at most.
+        pub link: String,
+    }
+}
+
+/// The link of a question.
+///
+/// # Errors
+/// Those of [`link`].
+pub fn quote_link(question: &CardQuestion) -> Result<QuoteLink, InputErrors> {
+    link(question).map(|link| QuoteLink { link })
+}
+
+/// What a link says; a `#` before it may be left.
+///
+/// # Errors
+/// Those of [`unlink`], at `link`.
+pub fn read_quote_link(link: &QuoteLink) -> Result<CardLink, InputErrors> {
+    unlink(&link.link).map_err(|error| error.at("link").into())
+}
 
 /// What a link says. Texts, as they were typed once: they are checked like others where they are used.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize)]

@@ -95,12 +95,17 @@ let card;
 let report;
 
 const CARD = "rate-card.json";
+// Whether the address of this page leads to its card again: none leads to a file, nor to what only the host has.
+let leadsBack = /^https?:$/u.test(location.protocol);
 
 // A card stands in the page itself, comes from the host, or lies beside the page.
 async function cardOf(wishes) {
   const own = byId("rate-card").textContent.trim();
   if (own) return parsed(own);
-  if (wishes.card !== undefined) return wishes.card;
+  if (wishes.card !== undefined) {
+    leadsBack = false;
+    return wishes.card;
+  }
   // Beside the page, and nowhere else.
   const name = new URLSearchParams(location.search).get("card") ?? CARD;
   if (!/^[\w-][\w.-]*\.json$/u.test(name)) throw new Problem("no-card", "no-card-hint");
@@ -363,7 +368,8 @@ function tellRequest(by) {
 function watchAsking() {
   const mail = byId("mail");
   mail.hidden = !report.mail;
-  if (frame !== null) Object.assign(mail, { target: "_blank", rel: "noopener" });
+  // A frame shows nothing else.
+  if (frame !== null) for (const link of [mail, byId("link-address")]) Object.assign(link, { target: "_blank", rel: "noopener" });
   mail.addEventListener("click", () => {
     const { subject, text } = request();
     const body = text.split("\n").join("\r\n");
@@ -404,7 +410,7 @@ function watchAsking() {
     setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
   });
   const button = byId("show-link");
-  button.hidden = !/^https?:$/u.test(location.protocol);
+  button.hidden = !leadsBack;
   button.addEventListener("click", () => showLink(byId("link").hidden));
 }
 

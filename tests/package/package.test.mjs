@@ -2,7 +2,7 @@
 // browser's, whose versions no browser can be made to change from one page.
 import assert from "node:assert/strict";
 import { execFileSync } from "node:child_process";
-import { cpSync, mkdtempSync, rmSync } from "node:fs";
+import { cpSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { after, test } from "node:test";
@@ -28,7 +28,7 @@ test("the example answers", () => {
 
 test("the package exports the reckoning and nothing of the page", async () => {
   const names = Object.keys(await import(join(folder, "decal-reckoner/index.js")));
-  assert.deepEqual(names.sort(), ["atArmsLength", "cutFile", "drawingTime", "fair", "legibilityAtDistance", "licences", "materialYield", "measureArtwork", "movingViewer", "payback", "planJob", "postage", "prices", "quote", "sizeByLaw", "sizeSteps", "supplyList", "supplyPacks", "trueShapeYield", "workTime"]);
+  assert.deepEqual(names.sort(), ["askRateCard", "atArmsLength", "checkRateCard", "cutFile", "drawingTime", "fair", "legibilityAtDistance", "licences", "materialYield", "measureArtwork", "movingViewer", "payback", "planJob", "postage", "prices", "quote", "quoteLink", "rateCard", "readQuoteLink", "sizeByLaw", "sizeSteps", "supplyList", "supplyPacks", "trueShapeYield", "workTime"]);
 });
 
 test("answers are plain objects, and what is absent is undefined", async () => {
@@ -104,12 +104,84 @@ test("a drawing is measured and joined", async () => {
   assert.throws(() => measureArtwork({ svg: "<svg/>" }), (error) => error.field === "svg" && error.hint.length > 0);
 });
 
+test("a rate card is made, checked, asked and put into a link", async () => {
+  const { askRateCard, checkRateCard, quoteLink, rateCard, readQuoteLink } = await import(join(folder, "decal-reckoner/index.js"));
+  // Own prices stand on the card as they are, and whatever the costs are, nothing else does.
+  const quote = {
+    currency: "USD",
+    material: { unit: "in", sheet: { width: 12, length: 24 }, pieces: [{ width: 9, height: 3 }] },
+    film: { price: "3.60" },
+    wage: "21.0301",
+    pieceTime: "6.0302",
+    postage: { paid: "1.0303", charged: "2.25" },
+    target: { kind: "margin", value: "22" },
+  };
+  const channel = { name: "post", kind: "post", tax: { kind: "added", percent: "8.25", postage: true } };
+  const input = {
+    prices: { quote, sizes: [{ width: 6, price: "9.00" }, { width: 9, price: "12.00" }], quantities: "1, 5", channels: [channel] },
+    stock: [{ name: "lake white", width: 12, length: 24 }],
+    bought: [{ price: "3.60" }],
+    films: [{ offered: true, colour: "#f8f8f4" }],
+    lower: "no",
+    shop: "Heron Lake Lettering",
+    design: "Boat name",
+    from: "2026-11-28",
+    lettering: { words: "KITTIWAKE" },
+  };
+  const card = rateCard(input);
+  assert.deepEqual(card.prices, [[[["9.00", "9.00"], ["12.00", "12.00"]]]]);
+  assert.doesNotMatch(JSON.stringify(card), /\.030\d/);
+  // It goes through a file.
+  const read = JSON.parse(JSON.stringify(card));
+  assert.deepEqual(checkRateCard(read).channels, ["post"]);
+  // 5 × 12.00 = 60.00; 8.25 % of 62.25 are 5.135625; together 67.39.
+  const question = { card: read, width: "9 in", pieces: 5, today: "2026-12-01" };
+  const answer = askRateCard(question);
+  assert.deepEqual([answer.items, answer.postage, answer.tax, answer.total, answer.asks], ["60.00", "2.25", "5.14", "67.39", []]);
+  assert.deepEqual(askRateCard({ ...question, pieces: 11 }).asks, ["tooMany"]);
+  const { link } = quoteLink(question);
+  const said = readQuoteLink({ link: `#${link}` });
+  assert.deepEqual([said.width, said.pieces, said.words, said.total], ["9 in", "5", "KITTIWAKE", "67.39"]);
+  assert.throws(() => readQuoteLink({ link: link.replace("pieces=5", "pieces=6") }), { field: "link" });
+  assert.throws(() => checkRateCard({ ...read, wage: "21.0301" }), { field: "wage" });
+  assert.throws(() => rateCard({ ...input, films: [] }), { field: "films" });
+});
+
+test("what a shop page embeds is in the package, and its manifest names it", async () => {
+  const at = (name) => join(folder, "decal-reckoner", name);
+  const manifest = JSON.parse(readFileSync(at("package.json"), "utf8"));
+  const named = Object.values(manifest.exports).flatMap((target) => (typeof target === "string" ? [target] : Object.values(target)));
+  for (const file of named) assert.ok(readFileSync(at(file)).length > 0, file);
+  for (const file of ["shop.html", "decal-quote.js", "example.html", "rate-card.schema.json", "messages.schema.json"]) {
+    assert.ok(manifest.exports[`./${file}`], file);
+    // What npm would leave out is not there.
+    const kept = manifest.files.some((glob) => file.endsWith(glob.replace("*", "")));
+    assert.ok(kept, file);
+  }
+  // Nothing is left for the build to fill in, and nothing is loaded from elsewhere.
+  const page = readFileSync(at("shop.html"), "utf8");
+  assert.doesNotMatch(page, /HASH-OF|"unbuilt"|<script src|<link rel="?stylesheet/);
+  assert.match(page, /const CORE = "AGFzbQ/);
+  // The schema knows each member of the card that the example has.
+  const example = readFileSync(at("example.html"), "utf8");
+  const card = JSON.parse(example.split('<script type="application/json">')[1].split("</script>")[0]);
+  const { checkRateCard } = await import(at("index.js"));
+  assert.equal(checkRateCard(card).design, "Boat name");
+  const schema = JSON.parse(readFileSync(at("rate-card.schema.json"), "utf8"));
+  for (const member of Object.keys(card)) assert.ok(schema.properties[member], member);
+  for (const member of schema.required) assert.ok(member in card, member);
+  // The types name the events that the element tells of.
+  const types = readFileSync(at("decal-quote.d.ts"), "utf8");
+  const told = JSON.parse(readFileSync(at("decal-quote.js"), "utf8").match(/const TOLD = (\[.*\]);/)[1]);
+  for (const kind of told) assert.match(types, new RegExp(`"decal-${kind}":`));
+});
+
 test("mistakes are errors with a place, and nothing is thrown that is not one", async () => {
-  const { atArmsLength, cutFile, drawingTime, fair, legibilityAtDistance, licences, materialYield, measureArtwork, movingViewer, payback, planJob, postage, prices, quote, sizeByLaw, sizeSteps, supplyList, supplyPacks, trueShapeYield, workTime } = await import(join(folder, "decal-reckoner/index.js"));
+  const { askRateCard, atArmsLength, checkRateCard, cutFile, drawingTime, fair, legibilityAtDistance, licences, materialYield, measureArtwork, movingViewer, payback, planJob, postage, prices, quote, quoteLink, rateCard, readQuoteLink, sizeByLaw, sizeSteps, supplyList, supplyPacks, trueShapeYield, workTime } = await import(join(folder, "decal-reckoner/index.js"));
   // The times of work can be asked for without a single figure: these say nothing wrong.
   const empty = [{}, { pieces: null }];
   const odd = [undefined, null, 0, NaN, "", "text", [], [[]], ...empty, { unit: 7 }, { currency: "\u0000" }, new Date(), () => {}];
-  for (const reckon of [atArmsLength, cutFile, drawingTime, fair, legibilityAtDistance, licences, materialYield, measureArtwork, movingViewer, payback, planJob, postage, prices, quote, sizeByLaw, sizeSteps, supplyList, supplyPacks, trueShapeYield, workTime]) {
+  for (const reckon of [askRateCard, atArmsLength, checkRateCard, cutFile, drawingTime, fair, legibilityAtDistance, licences, materialYield, measureArtwork, movingViewer, payback, planJob, postage, prices, quote, quoteLink, rateCard, readQuoteLink, sizeByLaw, sizeSteps, supplyList, supplyPacks, trueShapeYield, workTime]) {
     for (const input of odd) {
       if (reckon === workTime && empty.includes(input)) {
         assert.equal(reckon(input).steps.length, 5);

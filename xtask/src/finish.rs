@@ -13,6 +13,7 @@ use base64::engine::general_purpose::STANDARD;
 use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
 use std::env;
+use std::ffi::OsStr;
 use std::fmt::Write;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -85,7 +86,7 @@ pub fn finish_staged() -> Result<()> {
         strip_all(&staged)?;
     }
     // Their policies name the hashes of what stands in them: nothing of it is changed any more.
-    shop::add_shop(&staged, release)?;
+    shop::add_shop(&staged, release, None)?;
     shop::add_papers(&staged, release)?;
     let version = finish(&staged)?;
     println!("Build {version} is finished.");
@@ -113,17 +114,24 @@ fn module_of(part: &str) -> String {
 
 /// Builds the module of a part into a folder, and its script with it.
 fn add(part: &str, staged: &Path, release: bool) -> Result<()> {
-    bind(part, "web", staged, release)?;
+    bind(part, "web", staged, release, None)?;
     let script = staged.join(script_of(part));
     let own = read(&root().join(PART))?;
     write(&script, read(&script)? + "\n" + &own)
 }
 
-/// Builds the module of a feature into a folder, and beside it the script that wasm-bindgen writes for a target.
+/// Builds the module of a feature into a folder, and beside it the script that wasm-bindgen writes for a target. `path`
+/// is where wasm-bindgen is looked for; that of this task if left out, in which trunk puts it.
 ///
 /// # Errors
 /// When one of the two fails.
-pub fn bind(feature: &str, kind: &str, folder: &Path, release: bool) -> Result<()> {
+pub fn bind(
+    feature: &str,
+    kind: &str,
+    folder: &Path,
+    release: bool,
+    path: Option<&OsStr>,
+) -> Result<()> {
     // A folder of their own: the page's module has the same name among what is built. What the parts have in common is
     // built once.
     let built = target().join("parts");
@@ -141,7 +149,11 @@ pub fn bind(feature: &str, kind: &str, folder: &Path, release: bool) -> Result<(
         .join("wasm32-unknown-unknown")
         .join(profile)
         .join("decal_reckoner.wasm");
-    run(Command::new("wasm-bindgen")
+    let mut bindgen = Command::new("wasm-bindgen");
+    if let Some(path) = path {
+        bindgen.env("PATH", path);
+    }
+    run(bindgen
         .args(["--target", kind, "--no-typescript", "--out-name", feature])
         .arg("--out-dir")
         .arg(folder)

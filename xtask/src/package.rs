@@ -3,6 +3,7 @@
 use crate::Result;
 use crate::finish::shrink_all;
 use crate::run::{cargo, output, read, root, run, target, write};
+use crate::shop;
 use crate::tools::{Tool, ready};
 use std::fs;
 use std::path::PathBuf;
@@ -24,6 +25,15 @@ const source = address.protocol === \"file:\" ? (await import(\"node:fs/promises
 await init({ module_or_path: await source });
 
 ";
+
+/// What a page of somebody else's embeds, beside the customers' page itself, and where it is copied from.
+const TO_EMBED: [(&str, &str); 5] = [
+    ("decal-quote.js", "public/decal-quote.js"),
+    ("decal-quote.d.ts", "src/shop/decal-quote.d.ts"),
+    ("example.html", "src/shop/example.html"),
+    ("rate-card.schema.json", "schemas/rate-card.schema.json"),
+    ("messages.schema.json", "schemas/messages.schema.json"),
+];
 
 /// The folder of the package.
 pub fn folder() -> PathBuf {
@@ -82,6 +92,10 @@ pub fn package() -> Result<()> {
         if root().join(file).is_file() {
             write(&folder.join(file), read(&root().join(file))?)?;
         }
+    }
+    shop::add_shop(&folder, true, Some(&tools.path))?;
+    for (file, source) in TO_EMBED {
+        write(&folder.join(file), read(&root().join(source))?)?;
     }
     println!("The package is in {}.", folder.display());
     Ok(())
@@ -164,10 +178,18 @@ fn manifest(package_id: &str) -> Result<String> {
   "license": "MIT OR Apache-2.0",
   "type": "module",
   "engines": {{ "node": ">=20" }},
-  "exports": {{ ".": {{ "types": "./index.d.ts", "default": "./index.js" }} }},
+  "exports": {{
+    ".": {{ "types": "./index.d.ts", "default": "./index.js" }},
+    "./decal-quote.js": {{ "types": "./decal-quote.d.ts", "default": "./decal-quote.js" }},
+    "./shop.html": "./shop.html",
+    "./example.html": "./example.html",
+    "./rate-card.schema.json": "./rate-card.schema.json",
+    "./messages.schema.json": "./messages.schema.json",
+    "./package.json": "./package.json"
+  }},
   "types": "./index.d.ts",
-  "files": ["*.js", "*.d.ts", "*.wasm"],
-  "sideEffects": ["./index.js"]
+  "files": ["*.js", "*.d.ts", "*.wasm", "*.html", "*.schema.json"],
+  "sideEffects": ["./index.js", "./decal-quote.js"]
 }}
 "#,
         "How far a cut-film decal can be read from, how much film it takes, and what it should cost"

@@ -9,6 +9,7 @@ use crate::tools::installed_wasm_opt;
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 use sha2::{Digest, Sha256};
+use std::ffi::OsStr;
 use std::fs;
 use std::path::Path;
 
@@ -30,14 +31,14 @@ const WORDS: &str = "src/words.js";
 const BLANK_CATALOGUES: &str = "const CATALOGUES = {};";
 const BLANK_CORE: &str = "const CORE = \"unbuilt\";";
 
-/// Builds the customers' page into a folder.
+/// Builds the customers' page into a folder; `path` is where wasm-bindgen is looked for, as in [`bind`].
 ///
 /// # Errors
 /// When a tool fails, or a source lacks what is filled in.
-pub fn add_shop(staged: &Path, release: bool) -> Result<()> {
+pub fn add_shop(staged: &Path, release: bool, path: Option<&OsStr>) -> Result<()> {
     let folder = target().join(SHOP);
     let _ = fs::remove_dir_all(&folder);
-    bind(SHOP, "no-modules", &folder, release)?;
+    bind(SHOP, "no-modules", &folder, release, path)?;
     if release && let Some(program) = installed_wasm_opt()? {
         shrink_all(&program, &folder)?;
     }
