@@ -278,7 +278,8 @@ function supplies() {
 const STEPS = ["setup", "cut", "weed", "tape", "pack"];
 
 function times() {
-  const rows = STEPS.map((step) => {
+  // Over a table nothing is packed for the post.
+  const rows = STEPS.filter((step) => report.sale.posted || step !== "pack").map((step) => {
     const minutes = report.minutes?.[step];
     const shown = minutes === undefined ? "" : say("minutes", { minutes: number(minutes, minutes < 10 ? 1 : 0) });
     return { cells: [say(`step-${step}`), figure(shown, minutes === undefined ? "" : minutes.toFixed(1)), { blank: true }] };
