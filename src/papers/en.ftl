@@ -43,6 +43,7 @@ cards-a-sheet = Cards on a sheet
 card-hint = Words of our own. What the makers of film and tape say of theirs comes first: put it in their place. What you write is kept on this device, for this language and surface.
 part-clean = Clean
 part-apply = Put it on
+apply-hint = 10 to 30 °C: common practice, no source
 part-cure = Let it cure
 cure-hint = 48 to 72 hours: common practice, no source
 part-remove = Take it off
@@ -143,7 +144,7 @@ post-upu-e = bulky letter E (universal)
 post-table = over a table, not posted
 post-open = to be looked up
 fact-licence = Licence
-licence-own = own lettering, none needed as far as noted
+licence-own = own lettering; look at that of the typeface
 licence-yes = { $design }: may be sold, as noted
 licence-careful = { $design }: look at its licence first
 licence-no = { $design }: must not be sold
@@ -180,7 +181,7 @@ card-clean =
         [inside] Clean the inside of the glass with a little alcohol and a cloth that leaves no lint. Let it dry. Use nothing that contains wax, oil or silicone.
         [paint] Wash the paint, rinse it and dry it. Take off wax and polish with a little alcohol, on a hidden spot first. New paint gives off solvents: ask its maker how long to wait.
         [hull] Wash off salt, slime and chalk with fresh water and mild soap, and dry it. Take off wax with a little alcohol, on a hidden spot first. It is for above the waterline.
-        [mug] Wash it by hand with dish soap, rinse it and dry it. Wipe the spot with a little alcohol, and do not touch it afterwards. Keep away from the rim and from what touches food or lips.
+        [mug] Wash it by hand with dish soap, rinse it and dry it. Wipe the spot with a little alcohol, on plastic a hidden spot first, and do not touch it afterwards. Keep away from the rim and from what touches food or lips.
        *[outside] Wash the glass with water and mild soap, rinse it and dry it. Wipe it with a little alcohol and a cloth that leaves no lint, and let it dry.
     }
 card-apply =

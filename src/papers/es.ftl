@@ -43,6 +43,7 @@ cards-a-sheet = Tarjetas por hoja
 card-hint = Textos nuestros. Lo que digan los fabricantes de su vinilo y su cinta va primero: póngalo en su lugar. Lo que escriba se guarda en este dispositivo, para este idioma y esta superficie.
 part-clean = Limpiar
 part-apply = Colocar
+apply-hint = De 10 a 30 °C: práctica común, sin fuente
 part-cure = Dejar asentar
 cure-hint = De 48 a 72 horas: práctica común, sin fuente
 part-remove = Quitar
@@ -143,7 +144,7 @@ post-upu-e = carta voluminosa E (universal)
 post-table = en mano, sin correo
 post-open = por consultar
 fact-licence = Licencia
-licence-own = rótulo propio, ninguna según lo anotado
+licence-own = rótulo propio; mire la de la tipografía
 licence-yes = { $design }: se puede vender, según lo anotado
 licence-careful = { $design }: mire antes su licencia
 licence-no = { $design }: no se debe vender
@@ -180,7 +181,7 @@ card-clean =
         [inside] Limpie el interior del cristal con un poco de alcohol y un paño sin pelusa. Déjelo secar. No use nada con cera, aceite o silicona.
         [paint] Lave la pintura, aclárela y séquela. Quite la cera y el abrillantador con un poco de alcohol, antes en una parte oculta. La pintura nueva desprende disolventes: pregunte a su fabricante cuánto esperar.
         [hull] Quite la sal, el verdín y el polvillo con agua dulce y jabón suave, y seque. Quite la cera con un poco de alcohol, antes en una parte oculta. Es para encima de la línea de flotación.
-        [mug] Lávela a mano con jabón de vajilla, aclárela y séquela. Pase un poco de alcohol por el sitio y no lo toque después. Lejos del borde y de lo que toque comida o labios.
+        [mug] Lávela a mano con jabón de vajilla, aclárela y séquela. Pase un poco de alcohol por el sitio, en plástico antes por una parte oculta, y no lo toque después. Lejos del borde y de lo que toque comida o labios.
        *[outside] Lave el cristal con agua y jabón suave, aclárelo y séquelo. Pase un poco de alcohol con un paño sin pelusa y déjelo secar.
     }
 card-apply =

@@ -189,7 +189,14 @@ function head(title, ...right) {
   return made("div", "head", left, made("div", "", ...right.map((text) => made("p", "", text))));
 }
 
-const words = () => report.words?.trim() || say("words-none");
+// So many lines stand one below the other; more would not leave a sheet room for anything else.
+const MOST_LINES = 12;
+
+function words() {
+  const lines = (report.words ?? "").split("\n").map((line) => line.trim()).filter(Boolean);
+  return lines.join(lines.length > MOST_LINES ? " / " : "\n") || say("words-none");
+}
+
 const figure = (text, value) => ({ text, value, name: "figure" });
 
 function quote() {
@@ -271,7 +278,8 @@ function supplies() {
 const STEPS = ["setup", "cut", "weed", "tape", "pack"];
 
 function times() {
-  const rows = STEPS.map((step) => {
+  // Over a table nothing is packed for the post.
+  const rows = STEPS.filter((step) => report.sale.posted || step !== "pack").map((step) => {
     const minutes = report.minutes?.[step];
     const shown = minutes === undefined ? "" : say("minutes", { minutes: number(minutes, minutes < 10 ? 1 : 0) });
     return { cells: [say(`step-${step}`), figure(shown, minutes === undefined ? "" : minutes.toFixed(1)), { blank: true }] };
@@ -632,7 +640,10 @@ function open() {
 
 function watch() {
   form.addEventListener("submit", (event) => event.preventDefault());
-  form.addEventListener("input", ({ target: { name } }) => {
+  const taken = ({ type, target }) => {
+    const { name } = target;
+    // A list tells of a choice once by each event.
+    if (type === (target.matches("select") ? "input" : "change")) return;
     if (name === "date" && isDay(typed("date"))) follow(typed("date"));
     if (["paper", "share", "tongue"].includes(name)) own[name] = typed(name);
     if (name === "tongue") paper = new Tongue(typed("tongue"));
@@ -641,7 +652,9 @@ function watch() {
     keepOwn();
     show();
     if (name === "paper") fit();
-  });
+  };
+  form.addEventListener("input", taken);
+  form.addEventListener("change", taken);
   for (const button of all("[data-restore]")) button.addEventListener("click", () => restore(button.dataset.restore));
   byId("language").addEventListener("change", ({ target: { value } }) => {
     speak(value);

@@ -73,9 +73,11 @@ async fn markup(browser: &Browser, kind: &str) -> Result<String> {
 
 /// The lengths of the rulers at the foot of a sheet: of the marks above the line and below it, in millimetres.
 fn ruler(sheet: &Printed) -> (f64, f64) {
-    // The line of 4 in lies within 20 mm of the foot, and no other line there is longer than 90 mm.
+    // The line of 4 in lies within 20 mm of the foot. The edges of the sheet are twice as long.
     let long = sheet.lines.iter().find(|[from, to]| {
-        from.1 < 20.0 && (from.1 - to.1).abs() < 0.01 && (from.0 - to.0).abs() > 90.0
+        from.1 < 20.0
+            && (from.1 - to.1).abs() < 0.01
+            && (90.0..120.0).contains(&(from.0 - to.0).abs())
     });
     let [(_, middle), _] = long.expect("the ruler has its line");
     let marks = |above: bool| {
