@@ -394,20 +394,26 @@ impl Survey<'_> {
                     runs.extend(Some(std::mem::take(&mut run)).filter(|run| run.len() > 1));
                     continue;
                 }
-                if run.is_empty() {
-                    run.push(self.halfway(place, false));
+                let starts = run.is_empty();
+                let mut more = |point: Point| {
+                    if run.last() != Some(&point) {
+                        run.push(point);
+                    }
+                };
+                let before = self.after(place, false);
+                if starts {
+                    more(self.halfway(place, false));
                 } else {
-                    let mut line = self.samples[self.after(place, false)].spot.line;
+                    let mut line = self.samples[before].spot.line;
                     while line != self.samples[place].spot.line {
                         line = self.lines.next(line);
-                        run.push(self.lines.ends[line][0]);
+                        more(self.lines.ends[line][0]);
                     }
                 }
-                run.push(self.samples[place].spot.point);
+                more(self.samples[place].spot.point);
                 if !inside(self.after(place, true)) {
-                    run.push(self.halfway(place, true));
+                    more(self.halfway(place, true));
                 }
-                run.dedup();
             }
             runs.extend(Some(run).filter(|run| run.len() > 1));
         }
