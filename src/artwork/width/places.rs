@@ -236,8 +236,9 @@ impl Survey<'_> {
             if width >= self.reach {
                 continue;
             }
+            // What is a little wider than the limit is no stretch: of that only what is least counts.
             let low = &mut lowest[self.stretch[place]];
-            if low.is_none_or(|low| self.width(low) > width) {
+            if self.thin(place) && low.is_none_or(|low| self.width(low) > width) {
                 *low = Some(place);
             }
             // A corner may be opposite of something though it gets narrower yet on one side of it. In each direction
