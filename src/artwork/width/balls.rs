@@ -341,6 +341,23 @@ impl Lines {
         self.looked.set(self.looked.get() + looked);
         nearest.found
     }
+
+    /// The place on a ring next to a point, if it is within a distance; on any one where the ring has many lines.
+    pub(super) fn nearest_on(&self, ring: usize, place: Point, within: f64) -> Option<Spot> {
+        let lines = &self.rings[ring];
+        if lines.len() > FEW {
+            return self.nearest(place, within);
+        }
+        let mut nearest = Nearest {
+            lines: self,
+            place,
+            within: within * within,
+            found: None,
+        };
+        nearest.meet(lines.clone());
+        self.looked.set(self.looked.get() + lines.len());
+        nearest.found
+    }
 }
 
 /// The search for the largest disc that touches a point.
@@ -493,7 +510,7 @@ fn touching([from, to]: [Vec2; 2], slope: f64) -> Option<(f64, f64)> {
     Some((at, across))
 }
 
-/// More lines than so many beside a part of a line are not kept.
+/// More lines than so many are looked for in boxes each time.
 const FEW: usize = 24;
 
 /// The search for what discs can meet that touch a part of a line.

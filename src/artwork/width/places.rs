@@ -202,7 +202,8 @@ impl Survey<'_> {
                 let middle = square.middle + Vec2::new(x, y) * half;
                 // From the middle of a square it is not further than so to any point of it.
                 let around = half * SQRT_2;
-                let Some(spot) = self.lines.nearest(middle, (square.away + around) * 1.001) else {
+                let within = (square.away + around) * 1.001;
+                let Some(spot) = self.lines.nearest_on(ring, middle, within) else {
                     continue;
                 };
                 let distance = spot.point.distance(middle);
