@@ -23,6 +23,7 @@
 //! thin, and there another limit may decide otherwise.
 
 mod balls;
+mod beside;
 mod ends;
 mod places;
 mod survey;
