@@ -530,6 +530,99 @@ fn stretches() {
     assert_eq!(below(&dots, Side::Outside, 3.0).count, 1);
 }
 
+/// Many long thin rays from a middle: each as wide as it is drawn, and the gap between two of them what is left of the
+/// circle, narrowest at the hub; looked at to the end, whatever the limit.
+#[test]
+fn sunbursts() {
+    for (count, width) in [(48_u32, 0.3), (200, 0.2)] {
+        let step = 2.0 * PI / f64::from(count);
+        let (hub, long): (f64, f64) = (20.0, 100.0);
+        let foot = (hub * hub - width * width / 4.0).sqrt();
+        let mut burst = Vec::new();
+        for ray in 0..count {
+            let ahead = Vec2::from_angle(step * f64::from(ray));
+            let aside = ahead.turn_90() * (width / 2.0);
+            burst.extend([
+                ahead * foot - aside,
+                ahead * long - aside,
+                ahead * long + aside,
+                ahead * foot + aside,
+            ]);
+        }
+        let burst: Rings = vec![burst.into_iter().map(Vec2::to_point).collect()];
+        near(narrowest(&burst, Side::Inside), width, 1e-9);
+        for limit in [1.5 * width, 4.0] {
+            let narrow = below(&burst, Side::Inside, limit);
+            assert_eq!((narrow.count, narrow.tip_count), (count as usize, 0));
+            near(narrow.places.last().map(|place| place.width), width, 1e-9);
+        }
+        for limit in [0.1, 1.0, 100.0] {
+            below(&burst, Side::Inside, limit);
+            below(&burst, Side::Outside, limit);
+        }
+        // Apart from each other, each of a wedge that ends in a point: as wide as the largest disc in it, and the gap
+        // between two of them about that of their points.
+        let wedges: Rings = (0..count)
+            .map(|ray| {
+                let angle = step * f64::from(ray);
+                let at = |radius: f64, angle: f64| (Vec2::from_angle(angle) * radius).to_point();
+                vec![
+                    at(1.0, angle),
+                    at(long, angle - step / 4.0),
+                    at(long, angle + step / 4.0),
+                ]
+            })
+            .collect();
+        let base = 2.0 * long * (step / 4.0).sin();
+        let high = long * (step / 4.0).cos() - 1.0;
+        let disc = 2.0 * base * high / (base + 2.0 * high.hypot(base / 2.0));
+        near(narrowest(&wedges, Side::Inside), disc, 1e-4 * disc);
+        let narrow = below(&wedges, Side::Inside, 1.01 * disc);
+        assert_eq!(
+            (narrow.count, narrow.tip_count),
+            (count as usize, count as usize)
+        );
+        // From point to point, or from a point to the next side, which is a little less.
+        let gap = narrowest(&wedges, Side::Outside).unwrap();
+        let apart = 2.0 * (step / 2.0).sin();
+        assert!(
+            gap <= apart * (1.0 + 1e-9) && gap > 0.9 * apart,
+            "{gap} {apart}"
+        );
+    }
+}
+
+/// A comb of a thousand teeth, and one of fewer and long ones, with one gap less: however far the limit is above their
+/// widths.
+#[test]
+fn long_combs() {
+    for (teeth, long) in [(1000_u32, 10.0), (100, 1000.0)] {
+        let mut points = vec![(0.0, -5.0)];
+        for tooth in 0..teeth {
+            let left = 3.0 * f64::from(tooth);
+            points.extend([
+                (left, 0.0),
+                (left, long),
+                (left + 1.2, long),
+                (left + 1.2, 0.0),
+            ]);
+        }
+        points.push((3.0 * f64::from(teeth) - 1.8, -5.0));
+        let comb = vec![piece(&points)];
+        near(narrowest(&comb, Side::Inside), 1.2, 1e-9);
+        near(narrowest(&comb, Side::Outside), 1.8, 1e-9);
+        let narrow = below(&comb, Side::Inside, 3.0);
+        assert_eq!((narrow.count, narrow.tip_count), (teeth as usize, 0));
+        for limit in [3.0, 200.0] {
+            let narrow = below(&comb, Side::Outside, limit);
+            assert_eq!(narrow.count, teeth as usize - 1, "{limit}");
+            near(narrow.places.first().map(|place| place.width), 1.8, 1e-9);
+            let narrow = below(&comb, Side::Inside, limit);
+            near(narrow.places.first().map(|place| place.width), 1.2, 1e-9);
+        }
+    }
+}
+
 /// What is no ring, and what is no limit, is left out; nothing panics.
 #[test]
 fn nonsense() {

@@ -15,7 +15,7 @@ pub(super) const LEAN: (f64, f64, f64) = (
 
 /// So far another part of the boundary may reach into the disc between two sides, in parts of it: as far as
 /// the sides themselves do where they lean as much as they may.
-const SLACK: f64 = 1.03;
+pub(super) const SLACK: f64 = 1.03;
 
 /// The lines of a boundary.
 pub(super) struct Lines {
@@ -31,9 +31,9 @@ pub(super) struct Lines {
     pub(super) ring: Vec<usize>,
     /// The lines of each ring.
     pub(super) rings: Vec<Range<usize>>,
-    boxes: Boxes,
+    pub(super) boxes: Boxes,
     /// How many boxes and lines have been looked at.
-    looked: Cell<usize>,
+    pub(super) looked: Cell<usize>,
 }
 
 /// A place on the boundary.
@@ -236,18 +236,8 @@ impl Lines {
         most: f64,
         hint: Option<usize>,
     ) -> Ball {
-        let search = |most: f64, opposite: f64| Touch {
-            lines: self,
-            point,
-            normal,
-            own,
-            ball: Ball {
-                across: most,
-                stop: None,
-                opposite: None,
-            },
-            opposite,
-        };
+        let search =
+            |most: f64, opposite: f64| Touch::new(self, point, normal, own, most, opposite);
         let mut touch = search(most, most);
         if let Some(line) = hint {
             touch.meet(line..line + 1);
@@ -268,10 +258,24 @@ impl Lines {
             self.looked
                 .set(self.looked.get() + self.boxes.search(&mut touch));
         }
-        let reach = touch.ball.across * SLACK;
-        let mut ball = touch.ball;
-        ball.opposite = ball.opposite.filter(|(_, across)| *across <= reach);
-        ball
+        touch.found()
+    }
+
+    /// The same where only some lines can stop it.
+    pub(super) fn ball_among(
+        &self,
+        point: Point,
+        normal: Vec2,
+        own: [usize; 2],
+        most: f64,
+        among: &[usize],
+    ) -> Ball {
+        let mut touch = Touch::new(self, point, normal, own, most, most);
+        for line in among {
+            touch.meet(*line..line + 1);
+        }
+        self.looked.set(self.looked.get() + among.len());
+        touch.found()
     }
 
     /// The place on the boundary next to a point, if it is within a distance.
@@ -284,6 +288,23 @@ impl Lines {
         };
         let looked = self.boxes.search(&mut nearest);
         self.looked.set(self.looked.get() + looked);
+        nearest.found
+    }
+
+    /// The place on a ring next to a point, if it is within a distance; on any one where the ring has many lines.
+    pub(super) fn nearest_on(&self, ring: usize, place: Point, within: f64) -> Option<Spot> {
+        let lines = &self.rings[ring];
+        if lines.len() > FEW {
+            return self.nearest(place, within);
+        }
+        let mut nearest = Nearest {
+            lines: self,
+            place,
+            within: within * within,
+            found: None,
+        };
+        nearest.meet(lines.clone());
+        self.looked.set(self.looked.get() + lines.len());
         nearest.found
     }
 }
@@ -299,13 +320,47 @@ struct Touch<'a> {
     opposite: f64,
 }
 
-impl Touch<'_> {
-    /// The ends of a line, as seen from the point in the direction of the normal.
+/// The ends of a line, as seen from a point in the direction of a normal.
+pub(super) fn seen(lines: &Lines, line: usize, point: Point, normal: Vec2) -> [Vec2; 2] {
+    lines.ends[line].map(|end| {
+        let end = end - point;
+        Vec2::new(normal.cross(end), normal.dot(end))
+    })
+}
+
+impl<'a> Touch<'a> {
+    const fn new(
+        lines: &'a Lines,
+        point: Point,
+        normal: Vec2,
+        own: [usize; 2],
+        most: f64,
+        opposite: f64,
+    ) -> Self {
+        Self {
+            lines,
+            point,
+            normal,
+            own,
+            ball: Ball {
+                across: most,
+                stop: None,
+                opposite: None,
+            },
+            opposite,
+        }
+    }
+
+    /// The disc that was found.
+    fn found(self) -> Ball {
+        let reach = self.ball.across * SLACK;
+        let mut ball = self.ball;
+        ball.opposite = ball.opposite.filter(|(_, across)| *across <= reach);
+        ball
+    }
+
     fn ends(&self, line: usize) -> [Vec2; 2] {
-        self.lines.ends[line].map(|end| {
-            let end = end - self.point;
-            Vec2::new(self.normal.cross(end), self.normal.dot(end))
-        })
+        seen(self.lines, line, self.point, self.normal)
     }
 
     /// Whether a disc touches an opposite side, and not just a line that comes nearer further on.
@@ -364,7 +419,7 @@ impl Search for Touch<'_> {
 
 /// Where the smallest disc that touches the origin from above (y upwards) touches a line, and its diameter:
 /// of the part of the line that is at most so many times as far aside as above.
-fn touching([from, to]: [Vec2; 2], slope: f64) -> Option<(f64, f64)> {
+pub(super) fn touching([from, to]: [Vec2; 2], slope: f64) -> Option<(f64, f64)> {
     let mut part = (0.0_f64, 1.0_f64);
     let step = to - from;
     for aside in [1.0, -1.0] {
@@ -403,6 +458,9 @@ fn touching([from, to]: [Vec2; 2], slope: f64) -> Option<(f64, f64)> {
     };
     Some((at, across))
 }
+
+/// More lines than so many are looked for in boxes each time.
+pub(super) const FEW: usize = 24;
 
 /// The search for the point next to a place.
 struct Nearest<'a> {

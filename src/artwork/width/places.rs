@@ -202,7 +202,8 @@ impl Survey<'_> {
                 let middle = square.middle + Vec2::new(x, y) * half;
                 // From the middle of a square it is not further than so to any point of it.
                 let around = half * SQRT_2;
-                let Some(spot) = self.lines.nearest(middle, (square.away + around) * 1.001) else {
+                let within = (square.away + around) * 1.001;
+                let Some(spot) = self.lines.nearest_on(ring, middle, within) else {
                     continue;
                 };
                 let distance = spot.point.distance(middle);
@@ -236,8 +237,9 @@ impl Survey<'_> {
             if width >= self.reach {
                 continue;
             }
+            // What is a little wider than the limit is no stretch: of that only what is least counts.
             let low = &mut lowest[self.stretch[place]];
-            if low.is_none_or(|low| self.width(low) > width) {
+            if self.thin(place) && low.is_none_or(|low| self.width(low) > width) {
                 *low = Some(place);
             }
             // A corner may be opposite of something though it gets narrower yet on one side of it. In each direction

@@ -115,7 +115,7 @@ impl<'a> Survey<'a> {
                 }
                 since += length;
                 if since >= least || turned > CORNER {
-                    survey.part(line, (0.0, 1.0), 2, &mut hint);
+                    survey.part(line, (0.0, 1.0), 2, None, &mut hint);
                     (since, turned) = (0.0, 0.0);
                 }
             }
@@ -128,22 +128,25 @@ impl<'a> Survey<'a> {
 
 impl Survey<'_> {
     /// Measures a part of a line in the middle, and then in both halves where that is too far apart: between opposite
-    /// sides, one and a half times their distance; elsewhere where it is narrow, so many more times only.
+    /// sides, one and a half times their distance; elsewhere where it is narrow, so many more times only. All that can
+    /// stop its discs is among some lines, where these are known.
     pub(super) fn part(
         &mut self,
         line: usize,
         (from, to): (f64, f64),
         more: u32,
+        among: Option<&[usize]>,
         hint: &mut Option<usize>,
     ) {
         let at = f64::midpoint(from, to);
-        let ball = self.lines.ball(
-            self.lines.spot(line, at).point,
-            self.lines.normal(line, self.side),
-            [line; 2],
-            self.reach,
-            *hint,
-        );
+        let spot = self.lines.spot(line, at);
+        let (normal, own) = (self.lines.normal(line, self.side), [line; 2]);
+        let ball = if let Some(among) = among {
+            self.lines
+                .ball_among(spot.point, normal, own, self.reach, among)
+        } else {
+            self.lines.ball(spot.point, normal, own, self.reach, *hint)
+        };
         *hint = ball.stop;
         let length = self.lines.length[line] * (to - from);
         let (apart, more) = if ball.across >= self.reach {
@@ -153,19 +156,31 @@ impl Survey<'_> {
         } else {
             (1.5 * ball.across, more.saturating_sub(1))
         };
-        let halves = length > apart.max(self.floor) && (more > 0 || length > self.reach / 2.0);
+        let apart = apart.max(self.floor);
+        let halves = length > apart && (more > 0 || length > self.reach / 2.0);
+        // Of lines that are measured in many places, what is beside them is looked for once.
+        let known = among.map_or(usize::MAX, <[usize]>::len);
+        let beside = (halves && length > 4.0 * apart && known > 2)
+            .then(|| {
+                let stop = ball.stop;
+                let bound =
+                    stop.and_then(|stop| self.lines.bound(line, (from, to), self.side, stop));
+                let most = bound.map_or(self.reach, |bound| bound.min(self.reach));
+                self.lines.beside(line, (from, to), self.side, most, among)
+            })
+            .flatten();
+        let among = beside.as_deref().or(among);
         if halves {
-            self.part(line, (from, at), more, hint);
+            self.part(line, (from, at), more, among, hint);
         }
-        let spot = self.lines.spot(line, at);
         self.samples.push(Sample {
             spot,
-            normal: self.lines.normal(line, self.side),
-            own: [line; 2],
+            normal,
+            own,
             ball,
         });
         if halves {
-            self.part(line, (at, to), more, hint);
+            self.part(line, (at, to), more, among, hint);
         }
     }
 
@@ -394,20 +409,26 @@ impl Survey<'_> {
                     runs.extend(Some(std::mem::take(&mut run)).filter(|run| run.len() > 1));
                     continue;
                 }
-                if run.is_empty() {
-                    run.push(self.halfway(place, false));
+                let starts = run.is_empty();
+                let mut more = |point: Point| {
+                    if run.last() != Some(&point) {
+                        run.push(point);
+                    }
+                };
+                let before = self.after(place, false);
+                if starts {
+                    more(self.halfway(place, false));
                 } else {
-                    let mut line = self.samples[self.after(place, false)].spot.line;
+                    let mut line = self.samples[before].spot.line;
                     while line != self.samples[place].spot.line {
                         line = self.lines.next(line);
-                        run.push(self.lines.ends[line][0]);
+                        more(self.lines.ends[line][0]);
                     }
                 }
-                run.push(self.samples[place].spot.point);
+                more(self.samples[place].spot.point);
                 if !inside(self.after(place, true)) {
-                    run.push(self.halfway(place, true));
+                    more(self.halfway(place, true));
                 }
-                run.dedup();
             }
             runs.extend(Some(run).filter(|run| run.len() > 1));
         }
