@@ -20,11 +20,22 @@ export async function publish(act) {
 }
 
 function see(card) {
-  const dialog = document.getElementById("preview-dialog");
+  const dialog = document.getElementById("preview-dialog") ?? preview();
   const shown = document.createElement("decal-quote");
   shown.card = card;
-  dialog.querySelector("[data-preview]").replaceChildren(shown);
+  dialog.lastElementChild.replaceChildren(shown);
   dialog.showModal();
+}
+
+// Made when it is first asked for, so that no visit has to load it.
+function preview() {
+  const dialog = Object.assign(document.createElement("dialog"), { id: "preview-dialog", ariaLabel: "The rate card as customers see it" });
+  Object.assign(dialog.style, { width: "66rem", maxWidth: "calc(100% - 1rem)" });
+  const form = Object.assign(document.createElement("form"), { method: "dialog" });
+  form.append(Object.assign(document.createElement("button"), { className: "quiet", textContent: "Close" }));
+  dialog.append(form, document.createElement("div"));
+  document.body.append(dialog);
+  return dialog;
 }
 
 // Hands over what stands on them by the store that both pages share, where it outlasts a reload; where there is none or it
