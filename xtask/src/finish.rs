@@ -86,8 +86,10 @@ pub fn finish_staged() -> Result<()> {
         strip_all(&staged)?;
     }
     // Their policies name the hashes of what stands in them: nothing of it is changed any more.
-    shop::add_shop(&staged, release, None)?;
-    shop::add_papers(&staged, release)?;
+    if !staged.join(shop::PAGE).exists() {
+        shop::add_shop(&staged, release, None)?;
+        shop::add_papers(&staged, release)?;
+    }
     let version = finish(&staged)?;
     println!("Build {version} is finished.");
     Ok(())

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 
 /// The parts that the page loads when they are asked for: a script and a module each.
-pub const PARTS: [&str; 2] = ["desk", "light-table"];
+pub const PARTS: [&str; 3] = ["desk", "light-table", "counter"];
 
 /// The folder of the built site: `dist/`, or what the variable `SITE_DIST` names.
 ///
