@@ -101,15 +101,9 @@ async fn the_policy_forbids_what_the_page_never_does() -> Result<()> {
 
 #[tokio::test]
 async fn the_page_says_so_when_the_core_cannot_be_loaded() -> Result<()> {
-    let wasm = |build: &Build| -> Result<std::path::PathBuf> {
-        let files = fs::read_dir(build.folder())?.filter_map(|entry| Some(entry.ok()?.path()));
-        let found = files
-            .into_iter()
-            .find(|file| file.extension().is_some_and(|kind| kind == "wasm"));
-        found.ok_or_else(|| Trouble::new("The build has no WebAssembly."))
-    };
-    let missing = Build::with(|build| Ok(fs::remove_file(wasm(build)?)?))?;
-    let broken = Build::with(|build| Ok(fs::write(wasm(build)?, "not WebAssembly")?))?;
+    let core = |build: &Build| build.folder().join("decal-reckoner_bg.wasm");
+    let missing = Build::with(|build| Ok(fs::remove_file(core(build))?))?;
+    let broken = Build::with(|build| Ok(fs::write(core(build), "not WebAssembly")?))?;
     for build in [missing, broken] {
         let host = Host::start(build.folder(), "/")?;
         let browser = Browser::open(390, 844).await?;
