@@ -252,10 +252,10 @@ async fn every_field_says_what_is_wrong_and_keeps_the_last_good_answer() -> Resu
     let browser = Browser::open(390, 844).await?;
     browser.visit(&host.url()).await?;
     open_all_details(&browser).await?;
-    // What only the desk or the light table checks, and a tax that is not reckoned, is tried elsewhere; no room looks at the names, nor at the stopwatch's pieces
+    // What only the desk, the light table or the counter checks, and a tax that is not reckoned, is tried elsewhere; no room looks at the names, nor at the stopwatch's pieces
     // before they are written down.
     let names = "[...document.querySelectorAll('#forms input:not([type=checkbox], [type=date]), #book textarea, #time textarea')]
-        .filter((field) => field.name && !field.closest('#order, #artwork, [data-desk]') && field.checkVisibility())
+        .filter((field) => field.name && !field.closest('#order, #artwork, [data-desk], [data-counter]') && field.checkVisibility())
         .map((field) => field.name)
         .filter((name) => !/^book.channels.[1-9]|name$|source$|credit$|onHand$|tax.percent$|^watch/.test(name))";
     let names = browser.value(names).await?;
