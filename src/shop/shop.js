@@ -40,7 +40,7 @@ function hostsWishes() {
   });
 }
 
-const COLOURS = ["paper", "sheet", "ink", "soft", "rule", "accent", "alarm"];
+const COLOURS = ["ink", "paper", "sheet", "soft", "rule", "accent", "alarm"];
 const FACES = ["figures", "text"];
 
 function paint(theme) {
