@@ -89,6 +89,12 @@ impl Boxes {
         top.copied().unwrap_or_default()
     }
 
+    /// The runs of lines at the foot of the tree, each with its box.
+    pub(super) fn runs(&self) -> impl Iterator<Item = (Rect, Range<usize>)> {
+        let areas = self.levels.iter().take(1).flatten().copied();
+        areas.zip(self.runs.iter().cloned())
+    }
+
     /// Shows a search all lines whose boxes it wants, and tells how many boxes and lines were looked at.
     pub(super) fn search(&self, search: &mut impl Search) -> usize {
         let top = self.levels.len() - 1;

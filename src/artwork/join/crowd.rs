@@ -42,21 +42,24 @@ impl Crowd {
         budget: &mut Budget,
         mut call: impl FnMut(&mut Budget, [usize; 2], bool) -> Result<(), InputError>,
     ) -> Result<(), InputError> {
-        for (number, line) in self.lines.iter().enumerate() {
+        // Lines of one run lie together: what is near one of them is looked for once.
+        for (area, run) in self.boxes.runs() {
             let mut near = Near {
-                area: Rect::from_points(in_steps(line[0]), in_steps(line[1])),
+                area,
                 found: Vec::new(),
             };
             let steps = self.boxes.search(&mut near);
-            budget.steps(steps.saturating_sub(FREE))?;
-            for other in near.found.into_iter().flatten() {
-                if other >= number {
-                    continue;
-                }
-                match meeting(*line, self.lines[other]) {
-                    Meeting::None => {}
-                    Meeting::Ends => call(budget, [number, other], true)?,
-                    Meeting::Cross => call(budget, [number, other], false)?,
+            budget.steps(steps.saturating_sub(FREE) * run.len())?;
+            for number in run {
+                for other in near.found.iter().cloned().flatten() {
+                    if other >= number {
+                        continue;
+                    }
+                    match meeting(self.lines[number], self.lines[other]) {
+                        Meeting::None => {}
+                        Meeting::Ends => call(budget, [number, other], true)?,
+                        Meeting::Cross => call(budget, [number, other], false)?,
+                    }
                 }
             }
         }

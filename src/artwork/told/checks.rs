@@ -119,15 +119,31 @@ impl Prepared {
         };
         let sides = [(Side::Inside, limits.part), (Side::Outside, limits.gap)];
         for (at, (side, limit)) in sides.into_iter().enumerate() {
-            let (least, complete) = *self.narrowest[at].get_or_init(|| self.least(side));
+            let known = self.narrowest[at].get().copied();
+            let before = std::mem::replace(&mut found.complete, true);
+            if known.is_none() {
+                self.look_at(side, below(limit), &mut found);
+            }
+            let (least, complete) = known.unwrap_or_else(|| {
+                // What this limit finds is the narrowest of all; only where it finds nothing are larger ones tried.
+                let least = narrowest(found.narrow[at].iter().copied());
+                let told = if least.is_some() || !found.complete {
+                    (least, found.complete)
+                } else {
+                    self.least(side, below(limit))
+                };
+                *self.narrowest[at].get_or_init(|| told)
+            });
             found.finest[at] = least.map(|place| place.width);
-            found.complete &= complete;
+            found.complete &= before && complete;
             let narrow = least.filter(|place| place.width < below(limit));
             if side == Side::Outside && complete && narrow.is_none() {
                 // Nothing is so narrow; inside there may be tips all the same.
                 continue;
             }
-            self.look_at(side, below(limit), &mut found);
+            if known.is_some() {
+                self.look_at(side, below(limit), &mut found);
+            }
             let places = &mut found.narrow[at];
             let narrower =
                 |place: &Place| least.is_none_or(|least| place.width < SAME * least.width);
@@ -180,11 +196,11 @@ impl Prepared {
         })
     }
 
-    /// Where one side is narrowest at any size, and whether all of its edges were looked at.
-    fn least(&self, side: Side) -> (Option<Place>, bool) {
+    /// Where one side is narrowest of what is not narrower than a limit, and whether all of its edges were looked at.
+    fn least(&self, side: Side, above: f64) -> (Option<Place>, bool) {
         let bounds = self.joined.bounds;
         let greater = bounds.width().max(bounds.height());
-        for part in STEPS {
+        for part in STEPS.into_iter().filter(|part| greater / part > above) {
             let mut found = Found {
                 complete: true,
                 ..Found::default()
