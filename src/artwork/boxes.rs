@@ -9,7 +9,7 @@ use kurbo::{Point, Rect};
 use std::ops::Range;
 
 /// Lines in a run at the foot of the tree.
-const RUN: usize = 6;
+pub(super) const RUN: usize = 6;
 
 /// Boxes in a box of the next level.
 const FAN: usize = 4;
@@ -97,28 +97,64 @@ impl Boxes {
 
     /// Shows a search all lines whose boxes it wants, and tells how many boxes and lines were looked at.
     pub(super) fn search(&self, search: &mut impl Search) -> usize {
-        let top = self.levels.len() - 1;
-        let mut seen = 0;
-        self.descend(top, 0, search, &mut seen);
+        let mut seen = 1;
+        if search.wants(&self.whole()) {
+            self.descend(self.levels.len() - 1, 0, search, &mut seen);
+        }
         seen
     }
 
+    /// The runs of lines whose boxes have a point in common with an area, and how many boxes and lines were looked at.
+    pub(super) fn near(&self, area: Rect) -> (Vec<Range<usize>>, usize) {
+        let mut near = Near {
+            area,
+            found: Vec::new(),
+        };
+        let seen = self.search(&mut near);
+        (near.found, seen)
+    }
+
+    /// Goes on in a box that is wanted.
     fn descend(&self, level: usize, place: usize, search: &mut impl Search, seen: &mut usize) {
-        let area = self.levels.get(level).and_then(|boxes| boxes.get(place));
-        let Some(area) = area else { return };
-        *seen += 1;
-        if !search.wants(area) {
-            return;
-        }
         if level > 0 {
-            for next in place * FAN..(place + 1) * FAN {
-                self.descend(level - 1, next, search, seen);
+            let level = level - 1;
+            let under = &self.levels[level];
+            let from = place * FAN;
+            let to = (from + FAN).min(under.len());
+            *seen += to - from;
+            for (place, area) in under[from..to].iter().enumerate() {
+                if search.wants(area) {
+                    self.descend(level, from + place, search, seen);
+                }
             }
         } else if let Some(run) = self.runs.get(place) {
             *seen += run.len();
             search.meet(run.clone());
         }
     }
+}
+
+/// The search for what has a point in common with an area.
+struct Near {
+    area: Rect,
+    found: Vec<Range<usize>>,
+}
+
+impl Search for Near {
+    fn wants(&self, area: &Rect) -> bool {
+        meet(area, &self.area)
+    }
+
+    fn meet(&mut self, lines: Range<usize>) {
+        self.found.push(lines);
+    }
+}
+
+/// Whether two boxes have a point in common.
+#[expect(clippy::inline_always, reason = "most of a search is this")]
+#[inline(always)]
+pub(super) fn meet(one: &Rect, other: &Rect) -> bool {
+    one.x0 <= other.x1 && one.x1 >= other.x0 && one.y0 <= other.y1 && one.y1 >= other.y0
 }
 
 /// The bits of two numbers in turn, so that places with near numbers are near each other.

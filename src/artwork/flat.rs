@@ -71,10 +71,15 @@ impl Lattice {
 
     pub(super) fn point(&self, node: Node) -> Point {
         Point::new(
-            f64::from(node.x).mul_add(self.step, self.origin.x),
-            f64::from(node.y).mul_add(self.step, self.origin.y),
+            f64::from(node.x) * self.step + self.origin.x,
+            f64::from(node.y) * self.step + self.origin.y,
         )
     }
+}
+
+/// A point of the lattice in steps.
+pub(super) fn in_steps(node: Node) -> Point {
+    Point::new(f64::from(node.x), f64::from(node.y))
 }
 
 /// A curve of an outline.

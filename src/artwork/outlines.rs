@@ -2,8 +2,8 @@
 //!
 //! Lines are compared in the whole steps of a lattice: whether two of them cross is never a matter of rounding.
 
-use super::boxes::{Boxes, Search};
-use super::flat::{Chord, Flat, Lattice, Node, Span};
+use super::boxes::{Boxes, RUN, meet};
+use super::flat::{Chord, Flat, Lattice, Node, Span, in_steps};
 use super::join::vector;
 use super::outline::{Artwork, Shape};
 use super::sorted::sort;
@@ -89,26 +89,37 @@ impl Faults {
             }
         }
         let lines = Lines::new(flat);
+        let steps = near / lattice.step();
         let mut looks = 0;
         let mut crossings: BTreeSet<[i32; 2]> = BTreeSet::new();
         for span in &flat.spans {
             let mut double: Option<Vec<Point>> = None;
-            for number in span.chords.clone() {
-                let mut meeting = Meeting {
-                    lines: &lines,
-                    number,
-                    area: lines.area(number, near / lattice.step()),
-                    near: near / lattice.step(),
-                    crossings: &mut crossings,
-                    covered: Vec::new(),
-                };
-                if looks > MOST_LOOKS || meeting.crossings.len() > MOST_CROSSINGS {
+            // What is near one line of a run is near the others too: it is looked for once.
+            for start in span.chords.clone().step_by(RUN) {
+                if looks > MOST_LOOKS || crossings.len() > MOST_CROSSINGS {
                     self.complete = false;
                     break;
                 }
-                looks += lines.boxes.search(&mut meeting);
-                let covered = united(meeting.covered);
-                self.stretch(&mut double, &flat.chords[number], &covered, lattice, near);
+                let run = start..(start + RUN).min(span.chords.end);
+                let areas = run.clone().map(|number| lines.area(number, steps));
+                let area = areas.reduce(|all, area| all.union(area));
+                let (found, seen) = lines.boxes.near(area.unwrap_or_default());
+                looks += seen * run.len();
+                for number in run {
+                    let mut meeting = Meeting {
+                        lines: &lines,
+                        number,
+                        area: lines.area(number, steps),
+                        near: steps,
+                        crossings: &mut crossings,
+                        covered: Vec::new(),
+                    };
+                    for lines in &found {
+                        meeting.meet(lines);
+                    }
+                    let covered = united(meeting.covered);
+                    self.stretch(&mut double, &flat.chords[number], &covered, lattice, near);
+                }
             }
             self.end_stretch(&mut double, near);
         }
@@ -184,10 +195,9 @@ impl<'a> Lines<'a> {
             }
         }
         let parts: Vec<Range<usize>> = flat.spans.iter().map(|span| span.chords.clone()).collect();
-        let point = |node: Node| Point::new(f64::from(node.x), f64::from(node.y));
         let boxes = Boxes::new(&parts, |number| {
             let chord = &flat.chords[number];
-            [point(chord.from), point(chord.to)]
+            [chord.from, chord.to].map(in_steps)
         });
         Self {
             chords: &flat.chords,
@@ -198,8 +208,7 @@ impl<'a> Lines<'a> {
 
     fn area(&self, number: usize, near: f64) -> Rect {
         let Chord { from, to, .. } = self.chords[number];
-        let points = [from, to].map(|node| Point::new(f64::from(node.x), f64::from(node.y)));
-        Rect::from_points(points[0], points[1]).inflate(near, near)
+        Rect::from_points(in_steps(from), in_steps(to)).inflate(near, near)
     }
 
     /// Where an outline comes from and goes to at a point of one of its lines; none where it ends there, or where
@@ -227,16 +236,14 @@ struct Meeting<'a> {
     covered: Vec<[f64; 2]>,
 }
 
-impl Search for Meeting<'_> {
-    fn wants(&self, area: &Rect) -> bool {
-        area.x0 <= self.area.x1
-            && area.x1 >= self.area.x0
-            && area.y0 <= self.area.y1
-            && area.y1 >= self.area.y0
-    }
-
-    fn meet(&mut self, lines: Range<usize>) {
+impl Meeting<'_> {
+    /// Meets those of some lines that come before it.
+    fn meet(&mut self, lines: &Range<usize>) {
         for other in lines.start..lines.end.min(self.number) {
+            let Chord { from, to, .. } = self.lines.chords[other];
+            if !meet(&Rect::from_points(in_steps(from), in_steps(to)), &self.area) {
+                continue;
+            }
             self.cross(other);
             if let Some(part) = upon(
                 &self.lines.chords[self.number],
@@ -247,9 +254,7 @@ impl Search for Meeting<'_> {
             }
         }
     }
-}
 
-impl Meeting<'_> {
     fn cross(&mut self, other: usize) {
         let (one, two) = (&self.lines.chords[self.number], &self.lines.chords[other]);
         let sides = [
@@ -359,7 +364,9 @@ fn upon(line: &Chord, other: &Chord, near: f64) -> Option<[f64; 2]> {
 
 /// Parts that overlap, or nearly meet, as one.
 fn united(mut parts: Vec<[f64; 2]>) -> Vec<[f64; 2]> {
-    sort(&mut parts, |part| *part);
+    if parts.len() > 1 {
+        sort(&mut parts, |part| *part);
+    }
     let mut all: Vec<[f64; 2]> = Vec::new();
     for [begin, end] in parts {
         match all.last_mut() {

@@ -204,7 +204,8 @@ pub(super) fn thinned(ring: &[Point], stray: f64) -> Vec<Point> {
         return Vec::new();
     };
     // A ring is divided at the point that is farthest from the first one.
-    let far = farthest(ring, |point| (*point - *first).hypot());
+    let stray = stray * stray;
+    let far = farthest(ring, |point| (*point - *first).hypot2());
     let Some((far, _)) = far.filter(|(_, off)| *off > stray) else {
         return Vec::new();
     };
@@ -214,10 +215,19 @@ pub(super) fn thinned(ring: &[Point], stray: f64) -> Vec<Point> {
     let mut open = vec![(0, far), (far, ring.len())];
     while let Some((from, to)) = open.pop() {
         let (begin, end) = (ring[from], ring[to % ring.len()]);
+        let way = end - begin;
+        let least = way.hypot2().max(f64::MIN_POSITIVE);
         let off = |point: &Point| {
-            let (way, to) = (end - begin, *point - begin);
-            let share = (to.dot(way) / way.hypot2().max(f64::MIN_POSITIVE)).clamp(0.0, 1.0);
-            (to - way * share).hypot()
+            let to = *point - begin;
+            let along = to.dot(way);
+            let beside = if along <= 0.0 {
+                to
+            } else if along >= least {
+                *point - end
+            } else {
+                to - way * (along / least)
+            };
+            beside.hypot2()
         };
         if let Some((place, most)) = farthest(&ring[from + 1..to], off)
             && most > stray
@@ -231,10 +241,16 @@ pub(super) fn thinned(ring: &[Point], stray: f64) -> Vec<Point> {
     kept.map(|(point, _)| *point).collect()
 }
 
-/// The place of the point that is off the most, and how much.
+/// The place of the point that is off the most, the last one of several, and how much.
 fn farthest(points: &[Point], off: impl Fn(&Point) -> f64) -> Option<(usize, f64)> {
-    let off = points.iter().map(off).enumerate();
-    off.max_by(|a, b| a.1.total_cmp(&b.1))
+    let mut most: Option<(usize, f64)> = None;
+    for (place, point) in points.iter().enumerate() {
+        let off = off(point);
+        if most.is_none_or(|(_, most)| off >= most) {
+            most = Some((place, off));
+        }
+    }
+    most
 }
 
 /// The sign by which a check is marked, for itself.

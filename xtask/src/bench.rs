@@ -21,7 +21,7 @@ const AIM: usize = 150_000;
 /// open a drawing: it brings readers of XML and style sheets, curves and regions along.
 const PART_BUDGETS: [(&str, usize); 5] = [
     ("desk", 250_000),
-    ("light-table", 275_000),
+    ("light-table", 400_000),
     ("counter", 200_000),
     ("shop", 150_000),
     ("papers", 50_000),

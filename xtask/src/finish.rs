@@ -29,6 +29,9 @@ const BLANK_PARTS: &str = "const PARTS = {};";
 /// What the page loads only when it is asked for, each a script and its module, named as the feature that they are
 /// built with.
 pub const PARTS: [&str; 3] = ["desk", "light-table", "counter"];
+/// Of these, what is built to be fast rather than small: every line of a drawing is looked at against those near it, and
+/// built as the others are it takes twice as long.
+const FAST: [&str; 1] = ["light-table"];
 /// Other files that are asked for only then, each with the part that it goes with.
 const ASKED_FOR: [(&str, &str); 4] = [
     (shop::PAGE, shop::SHOP),
@@ -60,6 +63,10 @@ const SMALLER: [&str; 8] = [
     // The names of the tools that made it.
     "--strip-producers",
 ];
+
+/// What makes WebAssembly fast. Nothing is taken apart into single steps, which are slow as long as the browser has not
+/// optimised them itself.
+const FASTER: [&str; 3] = ["-O3", "--low-memory-unused", "--strip-producers"];
 
 /// Finishes the build that trunk names in its environment.
 ///
@@ -137,19 +144,21 @@ pub fn bind(
     // A folder of their own: the page's module has the same name among what is built. What the parts have in common is
     // built once.
     let built = target().join("parts");
-    let profile = if release { "release" } else { "debug" };
+    let profile = match (release, FAST.contains(&feature)) {
+        (true, true) => "fast",
+        (true, false) => "release",
+        (false, _) => "dev",
+    };
     let mut command = cargo();
     command.args(["build", "--quiet", "--package", "decal-reckoner", "--lib"]);
     command.args(["--target", "wasm32-unknown-unknown"]);
     command.args(["--no-default-features", "--features", feature]);
     command.arg("--target-dir").arg(&built);
-    if release {
-        command.arg("--release");
-    }
+    command.args(["--profile", profile]);
     run(&mut command)?;
     let module = built
         .join("wasm32-unknown-unknown")
-        .join(profile)
+        .join(if release { profile } else { "debug" })
         .join("decal_reckoner.wasm");
     let mut bindgen = Command::new("wasm-bindgen");
     if let Some(path) = path {
@@ -171,7 +180,7 @@ const IN_ORDER: [&str; 4] = [
     "--strip-target-features",
 ];
 
-/// Makes every WebAssembly file of a folder smaller.
+/// Makes every WebAssembly file of a folder smaller, or faster where it is one of those.
 ///
 /// # Errors
 /// When a file cannot be read or written, or is not as [`module`] must find it.
@@ -200,8 +209,9 @@ pub fn shrink_all(wasm_opt: &Path, folder: &Path) -> Result<()> {
         let (trapping, traps) = module::with_traps(&whole)?;
         let (blank, places) = module::without_places(&trapping)?;
         write(&smaller, blank)?;
+        let is_fast = FAST.iter().any(|part| file.ends_with(module_of(part)));
         let shrink = || {
-            optimise(&SMALLER)?;
+            optimise(if is_fast { &FASTER } else { &SMALLER })?;
             write(&smaller, module::named_by_likeness(&bytes(&smaller)?)?)?;
             optimise(&IN_ORDER)
         };

@@ -1,7 +1,7 @@
 //! Which lines meet, and on which side of an outline something lies.
 
-use super::super::boxes::{Boxes, Search};
-use super::super::flat::Node;
+use super::super::boxes::{Boxes, meet};
+use super::super::flat::{Node, in_steps};
 use super::super::outlines::side;
 use super::limits::{Budget, FREE};
 use crate::error::InputError;
@@ -44,21 +44,16 @@ impl Crowd {
     ) -> Result<(), InputError> {
         // Lines of one run lie together: what is near one of them is looked for once.
         for (area, run) in self.boxes.runs() {
-            let mut near = Near {
-                area,
-                found: Vec::new(),
-            };
-            let steps = self.boxes.search(&mut near);
+            let (found, steps) = self.boxes.near(area);
             budget.steps(steps.saturating_sub(FREE) * run.len())?;
             for number in run {
-                for other in near.found.iter().cloned().flatten() {
-                    if other >= number {
-                        continue;
-                    }
-                    match meeting(self.lines[number], self.lines[other]) {
-                        Meeting::None => {}
-                        Meeting::Ends => call(budget, [number, other], true)?,
-                        Meeting::Cross => call(budget, [number, other], false)?,
+                for lines in &found {
+                    for other in lines.start..lines.end.min(number) {
+                        match meeting(self.lines[number], self.lines[other]) {
+                            Meeting::None => {}
+                            Meeting::Ends => call(budget, [number, other], true)?,
+                            Meeting::Cross => call(budget, [number, other], false)?,
+                        }
                     }
                 }
             }
@@ -70,14 +65,14 @@ impl Crowd {
     fn to_the_left(&self, [x, y]: [i64; 2], budget: &mut Budget) -> Result<usize, InputError> {
         #[expect(clippy::cast_precision_loss, reason = "below 2^53")]
         let (right, at) = (x as f64 / 2.0, y as f64 / 2.0);
-        let mut near = Near {
-            area: Rect::new(f64::NEG_INFINITY, at, right, at),
-            found: Vec::new(),
-        };
-        budget.steps(self.boxes.search(&mut near))?;
-        let lines = near.found.into_iter().flatten();
-        let left = lines.filter(|line| is_left(self.lines[*line], [x, y]));
-        Ok(left.count())
+        let area = Rect::new(f64::NEG_INFINITY, at, right, at);
+        let (found, steps) = self.boxes.near(area);
+        budget.steps(steps)?;
+        let mut left = 0;
+        for line in found.into_iter().flatten() {
+            left += usize::from(is_left(self.lines[line], [x, y]));
+        }
+        Ok(left)
     }
 
     /// The lines whose boxes have a point in common with the box between two corners.
@@ -87,15 +82,13 @@ impl Crowd {
         budget: &mut Budget,
     ) -> Result<Vec<usize>, InputError> {
         let [from, to] = corners.map(in_steps);
-        let mut near = Near {
-            area: Rect::from_points(from, to),
-            found: Vec::new(),
-        };
-        budget.steps(self.boxes.search(&mut near))?;
-        let mut lines: Vec<usize> = near.found.iter().cloned().flatten().collect();
+        let area = Rect::from_points(from, to);
+        let (found, steps) = self.boxes.near(area);
+        budget.steps(steps)?;
+        let mut lines: Vec<usize> = found.into_iter().flatten().collect();
         lines.retain(|line| {
             let [from, to] = self.lines[*line].map(in_steps);
-            near.wants(&Rect::from_points(from, to))
+            meet(&Rect::from_points(from, to), &area)
         });
         Ok(lines)
     }
@@ -115,15 +108,11 @@ impl Crowd {
         to: Point,
         budget: &mut Budget,
     ) -> Result<Vec<f64>, InputError> {
-        let mut near = Near {
-            area: Rect::from_points(from, to),
-            found: Vec::new(),
-        };
-        let steps = self.boxes.search(&mut near);
+        let (found, steps) = self.boxes.near(Rect::from_points(from, to));
         budget.steps(steps.saturating_sub(FREE))?;
         let way = to - from;
         let mut shares: Vec<f64> = Vec::new();
-        for line in near.found.into_iter().flatten() {
+        for line in found.into_iter().flatten() {
             let [begin, end] = self.lines[line].map(in_steps);
             let along = end - begin;
             let turn = way.cross(along);
@@ -167,30 +156,6 @@ pub(super) fn is_left(line: Ends, [x, y]: [i64; 2]) -> bool {
     };
     let across = (lower[0] - upper[0]) * (y - upper[1]);
     upper[1] <= y && y < lower[1] && across < (x - upper[0]) * (lower[1] - upper[1])
-}
-
-/// A point of the lattice in steps.
-pub(super) fn in_steps(node: Node) -> Point {
-    Point::new(f64::from(node.x), f64::from(node.y))
-}
-
-/// Lines whose boxes have a point in common with an area.
-struct Near {
-    area: Rect,
-    found: Vec<Range<usize>>,
-}
-
-impl Search for Near {
-    fn wants(&self, area: &Rect) -> bool {
-        area.x0 <= self.area.x1
-            && area.x1 >= self.area.x0
-            && area.y0 <= self.area.y1
-            && area.y1 >= self.area.y0
-    }
-
-    fn meet(&mut self, lines: Range<usize>) {
-        self.found.push(lines);
-    }
 }
 
 /// What two lines have in common.

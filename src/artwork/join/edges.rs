@@ -1,10 +1,10 @@
 //! The curves that lines of the result stand for.
 
-use super::super::flat::{Chord, Curve, Flat, Lattice, Node, count};
+use super::super::flat::{Chord, Curve, Flat, Lattice, Node, count, in_steps};
 use super::super::outline::Contour;
 use super::super::sorted::{sort, sort_by_bits};
 use super::cells::Cells;
-use super::crowd::{Crowd, in_steps};
+use super::crowd::Crowd;
 use super::limits::Budget;
 use super::{in_order, vector};
 use crate::error::InputError;

@@ -318,18 +318,27 @@ struct Touch<'a> {
     ball: Ball,
     /// The diameter of the smallest disc that touches an opposite side.
     opposite: f64,
+    /// The diameter of the disc in which lines matter.
+    reach: f64,
+    /// Its middle, and the square of its radius.
+    middle: Point,
+    round: f64,
 }
 
 /// The ends of a line, as seen from a point in the direction of a normal.
+#[expect(clippy::inline_always, reason = "most of what is measured is this")]
+#[inline(always)]
 pub(super) fn seen(lines: &Lines, line: usize, point: Point, normal: Vec2) -> [Vec2; 2] {
-    lines.ends[line].map(|end| {
-        let end = end - point;
-        Vec2::new(normal.cross(end), normal.dot(end))
-    })
+    let [from, to] = lines.ends[line];
+    let (from, to) = (from - point, to - point);
+    [
+        Vec2::new(normal.cross(from), normal.dot(from)),
+        Vec2::new(normal.cross(to), normal.dot(to)),
+    ]
 }
 
 impl<'a> Touch<'a> {
-    const fn new(
+    fn new(
         lines: &'a Lines,
         point: Point,
         normal: Vec2,
@@ -337,7 +346,7 @@ impl<'a> Touch<'a> {
         most: f64,
         opposite: f64,
     ) -> Self {
-        Self {
+        let mut touch = Self {
             lines,
             point,
             normal,
@@ -348,7 +357,25 @@ impl<'a> Touch<'a> {
                 opposite: None,
             },
             opposite,
-        }
+            reach: 0.0,
+            middle: point,
+            round: 0.0,
+        };
+        touch.shrink();
+        touch
+    }
+
+    /// Reckons anew in which disc lines matter.
+    fn shrink(&mut self) {
+        let reach = self.ball.across * SLACK;
+        self.reach = if reach < self.opposite {
+            reach
+        } else {
+            self.opposite
+        };
+        let radius = self.reach / 2.0;
+        self.middle = self.point + self.normal * radius;
+        self.round = radius * radius;
     }
 
     /// The disc that was found.
@@ -380,9 +407,9 @@ impl<'a> Touch<'a> {
 }
 
 impl Search for Touch<'_> {
+    #[inline]
     fn wants(&self, area: &Rect) -> bool {
-        let radius = (self.ball.across * SLACK).min(self.opposite) / 2.0;
-        near(self.point + self.normal * radius, area) < radius * radius
+        near(self.middle, area) < self.round
     }
 
     fn meet(&mut self, lines: Range<usize>) {
@@ -393,11 +420,11 @@ impl Search for Touch<'_> {
             let ends = self.ends(line);
             // Lines beside the disc, above it or behind the point, as most are.
             let [from, to] = ends;
-            let reach = (self.ball.across * SLACK).min(self.opposite);
+            let (reach, half) = (self.reach, self.reach / 2.0);
             if (from.y <= 0.0 && to.y <= 0.0)
-                || from.y.min(to.y) > reach
-                || 2.0 * from.x.min(to.x) > reach
-                || -2.0 * from.x.max(to.x) > reach
+                || (from.y > reach && to.y > reach)
+                || (from.x > half && to.x > half)
+                || (from.x < -half && to.x < -half)
             {
                 continue;
             }
@@ -407,11 +434,13 @@ impl Search for Touch<'_> {
             if across < self.ball.across {
                 self.ball.across = across;
                 self.ball.stop = Some(line);
+                self.shrink();
             }
             let near = across <= self.ball.across * SLACK && across < self.opposite;
             if near && self.opposite(line, ends[0].lerp(ends[1], at), at, across) {
                 self.opposite = across;
                 self.ball.opposite = Some((self.lines.spot(line, at), across));
+                self.shrink();
             }
         }
     }
@@ -496,17 +525,14 @@ pub(super) fn foot(point: Point, [from, to]: [Point; 2]) -> f64 {
 }
 
 /// The square of the distance from a point to a box.
+#[expect(clippy::inline_always, reason = "most of what is measured is this")]
+#[inline(always)]
 fn near(point: Point, area: &Rect) -> f64 {
-    let away = |at: f64, from: f64, to: f64| {
-        if at < from {
-            from - at
-        } else if at > to {
-            at - to
-        } else {
-            0.0
-        }
-    };
-    let x = away(point.x, area.x0, area.x1);
-    let y = away(point.y, area.y0, area.y1);
+    // Comparisons rather than `f64::max`, which is a call where programs are kept small.
+    let x = [area.x0 - point.x, point.x - area.x1];
+    let y = [area.y0 - point.y, point.y - area.y1];
+    let x = if x[0] > x[1] { x[0] } else { x[1] };
+    let y = if y[0] > y[1] { y[0] } else { y[1] };
+    let (x, y) = (if x > 0.0 { x } else { 0.0 }, if y > 0.0 { y } else { 0.0 });
     x * x + y * y
 }
