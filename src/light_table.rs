@@ -36,8 +36,20 @@ pub(crate) fn reckon(
         "artwork" => artwork(input, attached, teller),
         "cutFile" => cut_file(input, attached, teller),
         "nest" => nest(input, attached, teller),
-        _ => Ok(()),
+        _ => {
+            warm_up();
+            Ok(())
+        }
     }
+}
+
+/// Reads a small drawing for nobody: browsers make most of a module ready to run only when it runs, which takes them
+/// longer than the drawing does.
+fn warm_up() {
+    let _ = artwork::report(&ArtworkInput {
+        svg: EXAMPLE.to_owned(),
+        ..ArtworkInput::default()
+    });
 }
 
 /// A drawing that was read, and from which text in which way.

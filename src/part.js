@@ -18,7 +18,9 @@ async function load(module) {
     const core = own.href.replace(".js?", "_bg.wasm?");
     const response = await fetch(core, { integrity: CORE });
     if (!response.ok) throw new Error(`${core}: ${response.status}`);
-    module = await WebAssembly.compile(await response.arrayBuffer());
+    // As it comes in, which lets browsers keep what they make of it for the next visit, where the host names its kind.
+    const streams = response.headers.get("content-type") === "application/wasm";
+    module = await (streams ? WebAssembly.compileStreaming(response) : WebAssembly.compile(await response.arrayBuffer()));
     // For the page's further workers.
     postMessage({ module });
   }

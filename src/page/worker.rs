@@ -105,7 +105,6 @@ impl Task {
         self.asked.replace(json);
         self.stop();
         let (task, input) = (Rc::clone(self), input.clone());
-        let build = page.build();
         let id = self.id.get();
         let begin = Closure::once_into_js(move || {
             // By now something else may be asked, or nothing.
@@ -113,9 +112,18 @@ impl Task {
                 return Ok(());
             }
             task.waiting.set(false);
-            task.begin(&build, &input).map_err(JsValue::from)
+            task.begin(&input).map_err(JsValue::from)
         });
         self.waiting.set(true);
+        // What takes a while the first time is done meanwhile.
+        if self.worker.borrow().is_none() {
+            let worker = self.start(&page.build())?;
+            let message = Object::new();
+            put_at_name(&message, "task", &"ready".into());
+            put_at_name(&message, "module", &self.part.compiled.borrow());
+            worker.post_message(&message)?;
+            self.worker.replace(Some(worker));
+        }
         page.window()
             .set_timeout_with_callback_and_timeout_and_arguments_0(begin.unchecked_ref(), PAUSE)?;
         Ok(true)
@@ -157,11 +165,7 @@ impl Task {
         }
     }
 
-    fn begin(self: &Rc<Self>, build: &str, input: &JsValue) -> Result<(), Fault> {
-        if self.worker.borrow().is_none() {
-            let worker = self.start(build)?;
-            self.worker.replace(Some(worker));
-        }
+    fn begin(&self, input: &JsValue) -> Result<(), Fault> {
         self.busy.set(true);
         self.told.set(false);
         let message = Object::new();
@@ -169,7 +173,6 @@ impl Task {
         put_at_name(&message, "task", &self.name.into());
         put_at_name(&message, "input", input);
         put_at_name(&message, "attached", &self.attached.borrow());
-        put_at_name(&message, "module", &self.part.compiled.borrow());
         if let Some(worker) = &*self.worker.borrow() {
             worker.post_message(&message)?;
         }
@@ -226,6 +229,10 @@ impl Task {
     /// After the worker's script or module could not be had: the next asking starts another worker.
     fn miss(&self) -> Result<(), JsValue> {
         self.stop();
+        // It may have been missing before anything was begun.
+        if let Some(worker) = self.worker.take() {
+            worker.terminate();
+        }
         self.forget();
         self.waiting.set(true);
         let said = Object::new();
