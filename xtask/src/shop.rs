@@ -27,6 +27,8 @@ pub const PAPERS: &str = "papers";
 const FLUENT: &str = "vendor/fluent-bundle.js";
 /// What stands before the script of each page.
 const WORDS: &str = "src/words.js";
+/// What stands before the style of each page.
+const STYLE: &str = "src/pages.css";
 /// The lines of the scripts which the build fills in.
 const BLANK_CATALOGUES: &str = "const CATALOGUES = {};";
 const BLANK_CORE: &str = "const CORE = \"unbuilt\";";
@@ -95,7 +97,7 @@ impl Parts {
         Ok(Self {
             name,
             page: source("html")?,
-            style: source("css")?,
+            style: read(&root().join(STYLE))? + "\n" + &source("css")?,
             libraries: vec![read(&root().join(FLUENT))?],
             scripts: [read(&root().join(WORDS))?, source("js")?],
             catalogues: catalogues(&sources)?,
