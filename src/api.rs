@@ -8,31 +8,14 @@
 mod exports;
 #[cfg(not(target_arch = "wasm32"))]
 mod json;
-#[cfg(all(
-    target_arch = "wasm32",
-    any(
-        feature = "page",
-        feature = "desk",
-        feature = "light-table",
-        feature = "counter",
-        feature = "shop"
-    )
-))]
+#[cfg(all(target_arch = "wasm32", any(feature = "page", feature = "aside")))]
 pub(crate) mod members;
 #[cfg(target_arch = "wasm32")]
 mod object;
 #[cfg(target_arch = "wasm32")]
 mod plain;
 mod reader;
-#[cfg(all(
-    target_arch = "wasm32",
-    any(
-        feature = "desk",
-        feature = "light-table",
-        feature = "counter",
-        feature = "shop"
-    )
-))]
+#[cfg(all(target_arch = "wasm32", feature = "aside"))]
 pub(crate) mod tell;
 #[cfg(target_arch = "wasm32")]
 mod writer;
@@ -45,16 +28,7 @@ pub use exports::{
 };
 #[cfg(not(target_arch = "wasm32"))]
 pub use json::decode;
-#[cfg(all(
-    target_arch = "wasm32",
-    any(
-        feature = "page",
-        feature = "desk",
-        feature = "light-table",
-        feature = "counter",
-        feature = "shop"
-    )
-))]
+#[cfg(all(target_arch = "wasm32", any(feature = "page", feature = "aside")))]
 pub(crate) use plain::{read, write};
 #[cfg(all(target_arch = "wasm32", feature = "page"))]
 pub(crate) use writer::Never;

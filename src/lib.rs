@@ -71,15 +71,7 @@ mod counter;
 mod shop;
 
 /// What the threads of their own call.
-#[cfg(all(
-    target_arch = "wasm32",
-    any(
-        feature = "desk",
-        feature = "light-table",
-        feature = "counter",
-        feature = "shop"
-    )
-))]
+#[cfg(all(target_arch = "wasm32", feature = "aside"))]
 mod aside;
 
 /// The forms and answers of the page; computes nothing.

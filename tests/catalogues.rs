@@ -27,7 +27,7 @@ fn source(page: &str, name: &str) -> String {
 #[derive(Debug, Default, PartialEq, Eq)]
 struct Parts {
     variables: BTreeSet<String>,
-    /// The names of its variants.
+    /// The names of its variants, that of the default one with its mark.
     variants: BTreeSet<String>,
     /// Its words, of all its variants.
     text: String,
@@ -54,7 +54,8 @@ impl Parts {
                     let VariantKey::Identifier { name } = variant.key else {
                         panic!("a variant for one number only");
                     };
-                    self.variants.insert(name.to_owned());
+                    let mark = if variant.default { "*" } else { "" };
+                    self.variants.insert(format!("{mark}{name}"));
                     self.gather(&variant.value);
                 }
             }

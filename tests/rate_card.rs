@@ -1,8 +1,11 @@
 //! The rate card: its prices against the quote of each offer by itself, what it must not tell, what it refuses, and what
 //! a customer is told of it.
 
+#[path = "rate_cards/card.rs"]
+mod card;
 mod rate_cards;
 
+use card::card;
 use decal_reckoner::api::decode;
 use decal_reckoner::error::{Code, InputErrors};
 use decal_reckoner::quote::{QuoteInput, QuoteReport, RateCardInput, rate_card, report};
@@ -307,25 +310,14 @@ fn answer(more: &Value) -> CardAnswer {
     ask(&question(more)).unwrap_or_else(|errors| panic!("{errors:?}"))
 }
 
-/// A card with prices that are easy to reckon with.
+/// A card with prices that are easy to reckon with, for a month.
 fn small() -> Value {
-    json!({
-        "format": "decal-reckoner rate card", "version": 1, "edition": 7, "shop": "Heron Lake Lettering",
-        "design": "Boat name", "from": "2026-11-28", "until": "2026-12-31", "currency": "USD", "unit": "in",
-        "lettering": { "words": "KITTIWAKE", "free": true },
-        "sizes": [{ "width": "6 in", "height": "2 in" }, { "width": "9 in", "height": "3 in" },
-                  { "width": "12 in", "height": "4 in" }],
-        "films": [{ "name": "white" }, { "name": "black" }],
-        "quantities": [1, 5], "most": 10,
-        "channels": [
-            { "name": "post", "posted": true, "postage": "2.25", "tax": "added", "taxPercent": "8.25", "taxOnPostage": true },
-            { "name": "table", "tax": "included", "taxPercent": 19 },
-        ],
-        "prices": [
-            [[["8.00", "7.00"], ["11.00", "9.50"], ["15.00", "13.00"]], [["9.00", "8.00"], ["12.00", "10.50"], ["16.00", ""]]],
-            [[["7.00", "6.00"], ["10.00", "8.50"], ["14.00", "12.00"]], [["8.00", "7.00"], ["11.00", "9.50"], ["15.00", "13.00"]]],
-        ],
-    })
+    let mut small = card();
+    merge(
+        &mut small,
+        &json!({ "from": "2026-11-28", "until": "2026-12-31" }),
+    );
+    small
 }
 
 /// By hand: 5 × 9.50 = 47.50; 8.25 % of 47.50 + 2.25 are 4.104375, 4.10; together 53.85.

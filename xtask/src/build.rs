@@ -16,7 +16,7 @@ pub fn dist() -> PathBuf {
 /// # Errors
 /// When the set-up or the build fails.
 pub fn build() -> Result<()> {
-    let tools = ready(&[Tool::Trunk, Tool::WasmBindgen, Tool::WasmOpt])?;
+    let tools = ready(&[Tool::Trunk, Tool::WasmBindgen, Tool::WasmOpt, Tool::Esbuild])?;
     run(trunk(&tools)?.args(["build", "--release"]))?;
     println!(
         "The site is in {}: put its files in any folder of any static host.",

@@ -4,10 +4,11 @@
 //! names the build by what is in it, and gives the service worker the lists of the build's files with their hashes.
 
 use crate::Result;
+use crate::minify::minify_all;
 use crate::module;
 use crate::run::{cargo, files_below, output, read, root, run, target, write};
 use crate::shop;
-use crate::tools::installed_wasm_opt;
+use crate::tools::{Tool, installed};
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 use sha2::{Digest, Sha256};
@@ -84,13 +85,8 @@ pub fn finish_staged() -> Result<()> {
         }
     }
     if release {
-        match installed_wasm_opt()? {
-            Some(program) => shrink_all(&program, &staged)?,
-            None => {
-                println!("wasm-opt is not installed: the WebAssembly is left as large as it is.");
-            }
-        }
-        strip_all(&staged)?;
+        shrink_all(&staged)?;
+        minify_all(&staged)?;
     }
     // Their policies name the hashes of what stands in them: nothing of it is changed any more.
     if !staged.join(shop::PAGE).exists() {
@@ -180,11 +176,15 @@ const IN_ORDER: [&str; 4] = [
     "--strip-target-features",
 ];
 
-/// Makes every WebAssembly file of a folder smaller, or faster where it is one of those.
+/// Makes every WebAssembly file of a folder smaller, or faster where it is one of those, if its optimiser could be had.
 ///
 /// # Errors
 /// When a file cannot be read or written, or is not as [`module`] must find it.
-pub fn shrink_all(wasm_opt: &Path, folder: &Path) -> Result<()> {
+pub fn shrink_all(folder: &Path) -> Result<()> {
+    let Some(wasm_opt) = installed(Tool::WasmOpt)? else {
+        println!("wasm-opt is not installed: the WebAssembly is left as large as it is.");
+        return Ok(());
+    };
     for (_, file) in files_below(folder)?
         .iter()
         .filter(|(_, file)| file.extension().is_some_and(|kind| kind == "wasm"))
@@ -196,7 +196,7 @@ pub fn shrink_all(wasm_opt: &Path, folder: &Path) -> Result<()> {
         let smaller = file.with_extension("smaller");
         let optimise = |switches: &[&str]| {
             output(
-                Command::new(wasm_opt)
+                Command::new(&wasm_opt)
                     // Only the features that the file itself names: an optimiser that may use every one it
                     // knows writes files that today's browsers refuse.
                     .args(switches)
@@ -248,85 +248,6 @@ fn script_beside(file: &Path) -> Result<PathBuf> {
     name.and_then(|name| name.strip_suffix("_bg.wasm"))
         .map(|name| file.with_file_name(format!("{name}.js")))
         .ok_or_else(|| format!("{} has no script beside it.", file.display()))
-}
-
-/// Takes what only a reader needs out of the scripts, styles and pages of a folder.
-///
-/// # Errors
-/// When a file cannot be read or written.
-fn strip_all(folder: &Path) -> Result<()> {
-    for (_, file) in files_below(folder)? {
-        let kind = file.extension().and_then(|kind| kind.to_str());
-        let stripped = match kind {
-            Some("js") => without_comments(&read(&file)?, true),
-            Some("css") => without_comments(&read(&file)?, false),
-            Some("html") => without_indentation(&read(&file)?),
-            _ => continue,
-        };
-        write(&file, stripped)?;
-    }
-    Ok(())
-}
-
-/// A script or style without indentation, blank lines, and comments that begin a line; comments from
-/// `//` to the end of the line are there in scripts only.
-///
-/// Lines stay lines, so nothing is read otherwise. A text that goes on over the end of a line is the one
-/// place where that may be wrong: a file that may have one is left as it is.
-pub fn without_comments(text: &str, script: bool) -> String {
-    let mut kept = String::new();
-    let mut in_comment = false;
-    for line in text.lines() {
-        let mut rest = line.trim();
-        loop {
-            if in_comment {
-                let Some((_, after)) = rest.split_once("*/") else {
-                    rest = "";
-                    break;
-                };
-                rest = after.trim_start();
-                in_comment = false;
-            }
-            let Some(comment) = rest.strip_prefix("/*") else {
-                break;
-            };
-            rest = comment;
-            in_comment = true;
-        }
-        if rest.is_empty() || script && rest.starts_with("//") {
-            continue;
-        }
-        let goes_on = rest.ends_with('\\') || script && rest.matches('`').count() % 2 == 1;
-        if goes_on {
-            return text.to_owned();
-        }
-        kept.push_str(rest);
-        kept.push('\n');
-    }
-    kept
-}
-
-/// A page without indentation and blank lines, but for what stands in a field of several lines.
-pub fn without_indentation(page: &str) -> String {
-    let mut kept = String::new();
-    let mut in_field = false;
-    for line in page.lines() {
-        let rest = if in_field { line } else { line.trim() };
-        let [begins, ends] = ["<textarea", "</textarea"].map(|mark| line.rfind(mark));
-        // The later of the two marks tells.
-        if begins.or(ends).is_some() {
-            in_field = begins > ends;
-        }
-        if in_field && begins.is_some() {
-            kept.push_str(line.trim_start());
-        } else if rest.is_empty() && !in_field {
-            continue;
-        } else {
-            kept.push_str(rest);
-        }
-        kept.push('\n');
-    }
-    kept
 }
 
 /// Names the build in a folder and lists its files in the service worker; returns the name.
@@ -549,75 +470,6 @@ mod tests {
             |folder: &str, script| finish(&staged(folder, script)).expect("the build is in order");
         assert_eq!(name("same-1", "1"), name("same-2", "1"));
         assert_ne!(name("same-1", "1"), name("other", "2"));
-    }
-
-    #[test]
-    fn a_script_keeps_its_lines_and_loses_its_comments() {
-        let script = "\
-/* one */
-
-/**
- * Says `so`.
- */
-function f() { // stays
-    // goes `
-    const a = \"// no comment\"; /* stays too */
-
-    /* goes */ return `${a}*/`
-}
-/* a
-b */ /* c */ f();
-";
-        let expected = "\
-function f() { // stays
-const a = \"// no comment\"; /* stays too */
-return `${a}*/`
-}
-f();
-";
-        assert_eq!(without_comments(script, true), expected);
-    }
-
-    #[test]
-    fn a_script_with_a_text_of_several_lines_is_left_as_it_is() {
-        for script in ["a = `\n  // text\n`;\n", "a = \"b\\\n  // c\";\n"] {
-            assert_eq!(without_comments(script, true), script);
-        }
-    }
-
-    #[test]
-    fn a_style_has_comments_between_marks_only() {
-        let style = "/* Paper. */\na {\n  background:\n    //b.example/c;\n}\n";
-        assert_eq!(
-            without_comments(style, false),
-            "a {\nbackground:\n//b.example/c;\n}\n"
-        );
-    }
-
-    #[test]
-    fn a_page_keeps_what_stands_in_its_fields() {
-        let page = "\
-<div>
-  <p>a
-
-  <textarea>
-  b
-
- c </textarea>
-  <textarea>d</textarea>
-  e
-";
-        let expected = "\
-<div>
-<p>a
-<textarea>
-  b
-
- c </textarea>
-<textarea>d</textarea>
-e
-";
-        assert_eq!(without_indentation(page), expected);
     }
 
     #[test]

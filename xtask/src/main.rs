@@ -7,6 +7,7 @@ mod browser;
 mod build;
 mod finish;
 mod fuzz;
+mod minify;
 mod module;
 mod package;
 mod run;

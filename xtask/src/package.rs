@@ -45,7 +45,7 @@ pub fn folder() -> PathBuf {
 /// # Errors
 /// When the set-up or the build fails.
 pub fn package() -> Result<()> {
-    let tools = ready(&[Tool::WasmBindgen, Tool::WasmOpt])?;
+    let tools = ready(&[Tool::WasmBindgen, Tool::WasmOpt, Tool::Esbuild])?;
     let folder = folder();
     if folder.exists() {
         fs::remove_dir_all(&folder)
@@ -71,10 +71,7 @@ pub fn package() -> Result<()> {
         .arg(&folder)
         .arg(wasm);
     run(&mut bindgen)?;
-    match &tools.wasm_opt {
-        Some(program) => shrink_all(program, &folder)?,
-        None => println!("wasm-opt is not installed: the WebAssembly is left as large as it is."),
-    }
+    shrink_all(&folder)?;
     let names = Names::of(&read(&folder.join(format!("{NAME}.d.ts")))?);
     write(
         &folder.join("index.js"),

@@ -3,6 +3,7 @@
 use crate::Result;
 use std::env;
 use std::ffi::{OsStr, OsString};
+use std::io::Write;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
@@ -45,11 +46,32 @@ pub fn run(command: &mut Command) -> Result<()> {
 /// # Errors
 /// When it cannot be started, or ends with anything but success.
 pub fn output(command: &mut Command) -> Result<String> {
-    let output = command
-        .stdin(Stdio::null())
-        .output()
+    piped(command, "")
+}
+
+/// Runs a program that reads this text, and hands back what it printed.
+///
+/// The program must read all of it before it prints more than a pipe holds.
+///
+/// # Errors
+/// When it cannot be started, does not read the text, or ends with anything but success.
+pub fn piped(command: &mut Command, text: &str) -> Result<String> {
+    let mut child = command
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
         .map_err(|error| format!("{} could not be started: {error}.", name(command)))?;
+    // The text ends where the handle is dropped.
+    let fed = child
+        .stdin
+        .take()
+        .map_or(Ok(()), |mut stdin| stdin.write_all(text.as_bytes()));
+    let output = child
+        .wait_with_output()
+        .map_err(|error| format!("{} was lost: {error}.", name(command)))?;
     if output.status.success() {
+        fed.map_err(|error| format!("{} did not read all: {error}.", name(command)))?;
         Ok(String::from_utf8_lossy(&output.stdout).into_owned())
     } else {
         let said = String::from_utf8_lossy(&output.stderr);

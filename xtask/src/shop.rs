@@ -3,9 +3,9 @@
 //! of its own; the papers only show what the maker's page has reckoned.
 
 use crate::Result;
-use crate::finish::{bind, shrink_all, without_comments, without_indentation};
+use crate::finish::{bind, shrink_all};
+use crate::minify::{Kind, minified, without_indentation};
 use crate::run::{files_below, read, root, target, write};
-use crate::tools::installed_wasm_opt;
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 use sha2::{Digest, Sha256};
@@ -27,6 +27,8 @@ pub const PAPERS: &str = "papers";
 const FLUENT: &str = "vendor/fluent-bundle.js";
 /// What stands before the script of each page.
 const WORDS: &str = "src/words.js";
+/// What stands before the style of each page.
+const STYLE: &str = "src/pages.css";
 /// The lines of the scripts which the build fills in.
 const BLANK_CATALOGUES: &str = "const CATALOGUES = {};";
 const BLANK_CORE: &str = "const CORE = \"unbuilt\";";
@@ -39,8 +41,8 @@ pub fn add_shop(staged: &Path, release: bool, path: Option<&OsStr>) -> Result<()
     let folder = target().join(SHOP);
     let _ = fs::remove_dir_all(&folder);
     bind(SHOP, "no-modules", &folder, release, path)?;
-    if release && let Some(program) = installed_wasm_opt()? {
-        shrink_all(&program, &folder)?;
+    if release {
+        shrink_all(&folder)?;
     }
     let module = folder.join(format!("{SHOP}_bg.wasm"));
     let module = fs::read(&module)
@@ -95,7 +97,7 @@ impl Parts {
         Ok(Self {
             name,
             page: source("html")?,
-            style: source("css")?,
+            style: read(&root().join(STYLE))? + "\n" + &source("css")?,
             libraries: vec![read(&root().join(FLUENT))?],
             scripts: [read(&root().join(WORDS))?, source("js")?],
             catalogues: catalogues(&sources)?,
@@ -105,36 +107,28 @@ impl Parts {
 
     /// The page, with the hashes of its styles and its script in its policy: nothing else of it is ever run.
     fn page(&self, release: bool) -> Result<String> {
-        let plain = |text: &str, script: bool| {
+        let short = |text: String, kind: Kind| {
             if release {
-                without_comments(text, script)
+                minified(&text, kind)
             } else {
-                text.to_owned()
+                Ok(text)
             }
         };
         let once = |text: &str, blank: &str, filled: &str| once(self.name, text, blank, filled);
+        let [words, own] = &self.scripts;
+        let script = self.libraries.join("\n") + "\n(() => {\n" + words + own + "})();\n";
+        let script = short(script, Kind::Script)?;
         let catalogues: Vec<String> = self
             .catalogues
             .iter()
             .map(|(language, messages)| format!("{}:{}", quoted(language), quoted(messages)))
             .collect();
-        let mut script = String::new();
-        for library in &self.libraries {
-            script.push_str(&plain(library, true));
-            script.push('\n');
-        }
-        let [words, own] = &self.scripts;
         let catalogues = format!("const CATALOGUES = {{{}}};", catalogues.join(","));
-        let words = once(&plain(words, true), BLANK_CATALOGUES, &catalogues)?;
-        let mut own = plain(own, true);
+        let mut script = once(&script, BLANK_CATALOGUES, &catalogues)?;
         if let Some(module) = &self.module {
             let core = format!("const CORE = \"{}\";", STANDARD.encode(module));
-            own = once(&own, BLANK_CORE, &core)?;
+            script = once(&script, BLANK_CORE, &core)?;
         }
-        script.push_str("(() => {\n");
-        script.push_str(&words);
-        script.push_str(&own);
-        script.push_str("})();\n");
         for end in ["</script", "<!--"] {
             if script.contains(end) {
                 return Err(format!(
@@ -143,7 +137,7 @@ impl Parts {
                 ));
             }
         }
-        let style = plain(&self.style, false);
+        let style = short(self.style.clone(), Kind::Style)?;
         let page = if release {
             without_indentation(&self.page)
         } else {
@@ -224,13 +218,13 @@ mod tests {
 
     #[test]
     fn the_policy_names_what_stands_in_the_page() {
-        let page = parts().page(true).expect("all blanks are there");
+        let page = parts().page(false).expect("all blanks are there");
         let between = |from: &str, to: &str| {
             let after = page.split_once(from).expect("it begins").1;
             after.split_once(to).expect("it ends").0.to_owned()
         };
         let script = between("<script>", "</script>");
-        assert!(script.starts_with("one();\n\ntwo();\n"), "{script}");
+        assert!(script.starts_with("// one\none();\n\ntwo();\n"), "{script}");
         assert!(
             script.contains("const CATALOGUES = {\"en\":\"a = \\u003cb> \\\"c\\\"\\n\"};"),
             "{script}"
@@ -238,10 +232,10 @@ mod tests {
         // printf wasm | base64
         assert!(script.contains("const CORE = \"d2FzbQ==\";"), "{script}");
         let style = between("<style>", "</style>");
-        assert_eq!(style, "p {}\n");
-        // printf 'p {}\n' | openssl dgst -sha256 -binary | base64
+        assert_eq!(style, "/* a */\np {}\n");
+        // printf '/* a */\np {}\n' | openssl dgst -sha256 -binary | base64
         assert!(
-            page.contains("'sha256-yd0+FBDTWbSvEzemyJXogyH8NkRQDX+UAos6QeP2Fac='"),
+            page.contains("'sha256-KjxEqEji2W/1JEWGUiOrBSnjxjtintIS4iY2y3+HuDY='"),
             "{page}"
         );
         // printf b | openssl dgst -sha256 -binary | base64
@@ -256,7 +250,7 @@ mod tests {
     fn a_page_without_its_blanks_is_refused() {
         let mut parts = parts();
         parts.scripts[1] = String::new();
-        assert!(parts.page(true).is_err());
+        assert!(parts.page(false).is_err());
         let mut parts = self::parts();
         parts.page = parts.page.replace("<style>", "<style >");
         assert!(parts.page(false).is_err());

@@ -21,7 +21,7 @@ const DENY: [&str; 3] = ["--", "-D", "warnings"];
 /// # Errors
 /// When the set-up fails, or any step does.
 pub fn test() -> Result<()> {
-    let tools = ready(&[Tool::Trunk, Tool::WasmBindgen, Tool::WasmOpt])?;
+    let tools = ready(&[Tool::Trunk, Tool::WasmBindgen, Tool::WasmOpt, Tool::Esbuild])?;
     let driver = driver()?;
     let wasm_tests: &[&str] = if root().join("tests/wasm.rs").is_file() {
         &["--test", "wasm"]

@@ -19,8 +19,13 @@ use std::time::{Duration, Instant};
 const TRUNK: &str = "0.21.14";
 /// The version of the npm package that brings `wasm-opt`.
 const BINARYEN: &str = "132.0.0";
+/// The version of the npm package that brings `esbuild`.
+const ESBUILD: &str = "0.28.2";
 /// The only target that the site and the package are compiled for.
 const WASM_TARGET: &str = "wasm32-unknown-unknown";
+
+/// Where an npm package has its programs, in the folder that it is installed in.
+const NPM_PROGRAMS: &str = "node_modules/.bin";
 
 /// A tool of the build.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -31,14 +36,25 @@ pub enum Tool {
     WasmBindgen,
     /// Shrinks the WebAssembly; a build does without it when it cannot be had.
     WasmOpt,
+    /// Makes scripts and styles short; a build does without it when it cannot be had.
+    Esbuild,
+}
+
+impl Tool {
+    /// The program that the build takes from an npm package, and does without when it cannot be had.
+    fn npm_program(self) -> Option<&'static str> {
+        match self {
+            Self::WasmOpt => Some("wasm-opt"),
+            Self::Esbuild => Some("esbuild"),
+            Self::Trunk | Self::WasmBindgen => None,
+        }
+    }
 }
 
 /// Tools that are ready for use.
 pub struct Toolbox {
     /// The path for commands that call the tools by name.
     pub path: OsString,
-    /// Where `wasm-opt` is, if it could be had.
-    pub wasm_opt: Option<PathBuf>,
 }
 
 /// Finds these tools, and installs those that are missing.
@@ -59,16 +75,19 @@ pub fn ready(wanted: &[Tool]) -> Result<Toolbox> {
     let folders: Vec<PathBuf> = present.map(|pin| pin.programs(&cache)).collect();
     Ok(Toolbox {
         path: path_with(&folders)?,
-        wasm_opt: wasm_opt(&cache),
     })
 }
 
-/// Where `wasm-opt` is if it was installed, without installing it.
+/// The program of a tool from npm if it was installed and can be run, without installing it.
 ///
 /// # Errors
 /// When no cache folder can be named.
-pub fn installed_wasm_opt() -> Result<Option<PathBuf>> {
-    Ok(wasm_opt(&cache()?))
+pub fn installed(tool: Tool) -> Result<Option<PathBuf>> {
+    let Some(name) = tool.npm_program() else {
+        return Ok(None);
+    };
+    let program = Pin::of(tool)?.programs(&cache()?).join(name);
+    Ok((program.is_file() && find(&["node"]).is_some()).then_some(program))
 }
 
 /// One tool in one version.
@@ -110,6 +129,14 @@ impl Pin {
                 crates: 0,
                 switches: &[],
             },
+            Tool::Esbuild => Self {
+                tool,
+                package: "esbuild",
+                version: ESBUILD.into(),
+                purpose: "makes scripts and styles short",
+                crates: 0,
+                switches: &[],
+            },
         })
     }
 
@@ -120,10 +147,10 @@ impl Pin {
 
     /// The folder with the programs in it.
     fn programs(&self, cache: &Path) -> PathBuf {
-        match self.tool {
-            Tool::WasmOpt => self.folder(cache).join("node_modules/.bin"),
-            Tool::Trunk | Tool::WasmBindgen => self.folder(cache).join("bin"),
-        }
+        self.folder(cache).join(match self.tool.npm_program() {
+            Some(_) => NPM_PROGRAMS,
+            None => "bin",
+        })
     }
 
     /// Installs into a folder beside the final one, which is then renamed.
@@ -131,9 +158,9 @@ impl Pin {
         let partial = cache.join(format!("unfinished-{}-{}", self.package, self.version));
         let build = cache.join(format!("building-{}-{}", self.package, self.version));
         remove(&partial)?;
-        match self.tool {
-            Tool::Trunk | Tool::WasmBindgen => self.install_crate(&partial, &build, progress)?,
-            Tool::WasmOpt => self.install_npm(&partial)?,
+        match self.tool.npm_program() {
+            Some(program) => self.install_npm(&partial, program)?,
+            None => self.install_crate(&partial, &build, progress)?,
         }
         fs::rename(&partial, self.folder(cache))
             .map_err(|error| format!("{} could not be put in its place: {error}.", self.package))?;
@@ -210,7 +237,7 @@ impl Pin {
     }
 
     /// Installs a tool that is an npm package.
-    fn install_npm(&self, partial: &Path) -> Result<()> {
+    fn install_npm(&self, partial: &Path, program: &str) -> Result<()> {
         let npm = find(&["node"])
             .and(find(&["npm", "npm.cmd"]))
             .ok_or("Node and npm are not on the path")?;
@@ -231,11 +258,9 @@ impl Pin {
                 .arg(partial)
                 .arg(format!("{}@{}", self.package, self.version)),
         )?;
-        if partial.join("node_modules/.bin/wasm-opt").is_file() {
-            Ok(())
-        } else {
-            Err("the package did not bring the program wasm-opt".into())
-        }
+        // A package may have come without what it needs on this machine.
+        let program = partial.join(NPM_PROGRAMS).join(program);
+        output(Command::new(program).arg("--version")).map(|_| ())
     }
 }
 
@@ -295,13 +320,13 @@ fn install_missing(pins: &[Pin], cache: &Path) -> Result<()> {
             .collect()
     });
     for (pin, outcome) in missing.iter().zip(outcomes) {
-        match (pin.tool, outcome) {
+        match (pin.tool.npm_program(), outcome) {
             (_, Ok(())) => {}
-            (Tool::WasmOpt, Err(sentence)) => println!(
-                "wasm-opt is not used, so the site works but is larger: {}.",
+            (Some(program), Err(sentence)) => println!(
+                "{program} is not used, so the site works but is larger: {}.",
                 sentence.trim_end_matches('.')
             ),
-            (_, Err(sentence)) => return Err(sentence),
+            (None, Err(sentence)) => return Err(sentence),
         }
     }
     Ok(())
@@ -361,15 +386,6 @@ fn cache() -> Result<PathBuf> {
         })
         .map(|folder| root().join(folder))
         .ok_or_else(|| "No folder for the tools: set DECAL_RECKONER_TOOLS to one.".into())
-}
-
-/// The program `wasm-opt`, if it is installed and can be run.
-fn wasm_opt(cache: &Path) -> Option<PathBuf> {
-    let program = Pin::of(Tool::WasmOpt)
-        .ok()?
-        .programs(cache)
-        .join("wasm-opt");
-    (program.is_file() && find(&["node"]).is_some()).then_some(program)
 }
 
 /// Removes a folder that may not be there.

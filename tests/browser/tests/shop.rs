@@ -1,6 +1,10 @@
 //! The customers' page in shop pages of other origins: through `<decal-quote>`, under a strict policy, in a sandbox, from
 //! a file, and against whatever somebody makes up.
 
+#[path = "../../rate_cards/card.rs"]
+mod card;
+
+use card::card;
 use serde_json::{Value, json};
 use site_tests::{Browser, Host, Result, Scratch, Trouble, built, root};
 use std::fs;
@@ -12,27 +16,6 @@ const EARS: &str = "globalThis.posted = []; globalThis.told = []; globalThis.dia
     for (const type of ['height', 'quote', 'request', 'problem'])
         addEventListener(`decal-${type}`, ({ target, detail }) => told.push({ type, id: target.id, detail }));
     for (const name of ['alert', 'confirm', 'prompt', 'print']) globalThis[name] = () => { dialogs += 1; };";
-
-/// A card with prices that are easy to reckon with.
-fn card() -> Value {
-    json!({
-        "format": "decal-reckoner rate card", "version": 1, "edition": 7, "shop": "Heron Lake Lettering",
-        "design": "Boat name", "from": "2020-01-01", "currency": "USD", "unit": "in", "mail": "ask@heron-lake.example",
-        "lettering": { "words": "KITTIWAKE", "free": true },
-        "sizes": [{ "width": "6 in", "height": "2 in" }, { "width": "9 in", "height": "3 in" },
-                  { "width": "12 in", "height": "4 in" }],
-        "films": [{ "name": "white", "colour": "#f8f8f4" }, { "name": "black" }],
-        "quantities": [1, 5], "most": 10,
-        "channels": [
-            { "name": "post", "posted": true, "postage": "2.25", "tax": "added", "taxPercent": "8.25", "taxOnPostage": true },
-            { "name": "table", "tax": "included", "taxPercent": 19 },
-        ],
-        "prices": [
-            [[["8.00", "7.00"], ["11.00", "9.50"], ["15.00", "13.00"]], [["9.00", "8.00"], ["12.00", "10.50"], ["16.00", ""]]],
-            [[["7.00", "6.00"], ["10.00", "8.50"], ["14.00", "12.00"]], [["8.00", "7.00"], ["11.00", "9.50"], ["15.00", "13.00"]]],
-        ],
-    })
-}
 
 /// Two hosts, the calculator's and a shop's, and a browser that shows the shop's page.
 struct Stage {
