@@ -26,7 +26,7 @@ const LISTS = [
     cells: (row) => [shown(row.querySelector("strong")), after(row, "strong")],
   },
   {
-    at: "#post div[data-answer=post]:has(> .film)",
+    at: "#post div[data-answer=post]",
     title: "Classes, from the cheapest up",
     row: ":scope > .film",
     heads: ["Class", "As it is", "Price", "What is in the way"],
