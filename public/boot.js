@@ -49,7 +49,7 @@ async function start() {
     watchParts();
     watchDrawings();
     watchSilhouette();
-    watchPublishing();
+    watchScripts();
   } catch (error) {
     console.error(error);
     showFault(STOPPED);
@@ -166,11 +166,13 @@ function watchSilhouette() {
   paint();
 }
 
-// What is done with the rate card is a script of its own.
-function watchPublishing() {
+// What is done with the rate card, and with tables and pictures, is a script of its own, named as the attribute.
+function watchScripts() {
   addEventListener("click", async ({ target }) => {
-    const act = target.closest("[data-publish]")?.dataset.publish;
-    if (act) (await import(`./publish.js${build}`)).publish(act);
+    for (const name of ["publish", "copy-out"]) {
+      const button = target.closest(`[data-${name}]`);
+      if (button) (await import(`./${name}.js${build}`)).act(button);
+    }
   });
 }
 

@@ -6,12 +6,12 @@ import "./decal-quote.js";
 const PAGE = new URL("shop.html", import.meta.url);
 const EMPTY = '<script type="application/json" id="rate-card"></script>';
 
-export async function publish(act) {
-  if (act === "papers") return openPapers();
+export async function act({ dataset: { publish: wanted } }) {
+  if (wanted === "papers") return openPapers();
   const card = document.getElementById("card-text").value;
   if (!card) return;
-  if (act === "see") return see(JSON.parse(card));
-  if (act === "card") return save(`${card}\n`, "rate-card.json", "application/json");
+  if (wanted === "see") return see(JSON.parse(card));
+  if (wanted === "card") return save(`${card}\n`, "rate-card.json", "application/json");
   const response = await fetch(PAGE);
   const page = await response.text();
   // Nothing in the card ends the script that it stands in.

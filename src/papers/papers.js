@@ -1,6 +1,6 @@
 // The papers: what the maker's page has reckoned, laid out for a printer. It reckons no price and asks nobody anything.
 //
-// The build puts src/words.js before it (xtask/src/shop.rs).
+// The build puts src/words.js and src/copied.js before it (xtask/src/shop.rs).
 
 const form = byId("form");
 const field = (name) => form.elements[name];
@@ -411,17 +411,10 @@ function asText({ columns, rows }) {
   return lines.map((cells) => cells.flatMap(flat).join("\t")).join("\n");
 }
 
-// RFC 4180: a header, lines end in CR LF, and what holds a comma, a quote or a new line stands in quotes. Amounts are bare.
+// Amounts are bare.
 function asCsv({ columns, rows }) {
-  const quoted = (text) => (/[",\r\n]/u.test(text) ? `"${text.replaceAll('"', '""')}"` : text);
   const lines = [columns, ...rows.map(({ cells }) => cells)];
-  return lines.map((cells) => `${cells.flatMap((cell) => plain(cell, true)).map(quoted).join(",")}\r\n`).join("");
-}
-
-function save(content, name, type) {
-  const address = URL.createObjectURL(content instanceof Blob ? content : new Blob([content], { type }));
-  Object.assign(document.createElement("a"), { href: address, download: name }).click();
-  setTimeout(() => URL.revokeObjectURL(address), 10_000);
+  return csvOf(lines.map((cells) => cells.flatMap((cell) => plain(cell, true))));
 }
 
 const fileName = (what, kind) => `${what}-${good.number.replaceAll(/[^\w-]+/gu, "-")}.${kind}`;
@@ -441,23 +434,13 @@ async function copy(text) {
   byId("said").textContent = screen.say(message);
 }
 
-const svgText = () => new XMLSerializer().serializeToString(picture());
-
 // At 300 dots an inch, or fewer where it would be larger than a canvas may be.
 async function savePng() {
-  const { width, height } = picture().viewBox.baseVal;
+  const shown = picture();
+  const { width, height } = shown.viewBox.baseVal;
   const dots = Math.min(300 / 25.4, 4000 / Math.max(width, height));
-  const canvas = Object.assign(document.createElement("canvas"), { width: Math.round(width * dots), height: Math.round(height * dots) });
-  const image = new Image();
-  image.src = `data:image/svg+xml;charset=utf-8,${encodeURIComponent(svgText())}`;
   try {
-    await image.decode();
-    const pen = canvas.getContext("2d");
-    pen.fillStyle = "#fff";
-    pen.fillRect(0, 0, canvas.width, canvas.height);
-    pen.drawImage(image, 0, 0, canvas.width, canvas.height);
-    const content = await new Promise((resolve) => canvas.toBlob(resolve, "image/png"));
-    save(content, fileName("layout", "png"));
+    save(await pngOf(shown, width * dots, height * dots), fileName("layout", "png"));
   } catch {
     byId("said").textContent = screen.say("no-picture");
   }
@@ -482,7 +465,7 @@ function offerCopies() {
     ),
   );
   if (field("ticket").checked) {
-    const svg = () => save(svgText(), fileName("layout", "svg"), "image/svg+xml");
+    const svg = () => save(svgText(picture()), fileName("layout", "svg"), "image/svg+xml");
     lines.push(line("picture-title", button("picture-svg", "picture-svg", svg), button("picture-png", "picture-png", savePng)));
   }
   byId("copies").tBodies[0].replaceChildren(...lines);

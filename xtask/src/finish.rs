@@ -34,12 +34,16 @@ pub const PARTS: [&str; 3] = ["desk", "light-table", "counter"];
 /// built as the others are it takes twice as long.
 const FAST: [&str; 1] = ["light-table"];
 /// Other files that are asked for only then, each with the part that it goes with.
-const ASKED_FOR: [(&str, &str); 4] = [
+const ASKED_FOR: [(&str, &str); 5] = [
     (shop::PAGE, shop::SHOP),
     (shop::PAPERS_PAGE, shop::PAPERS),
     ("decal-quote.js", shop::SHOP),
     ("publish.js", "counter"),
+    (COPY_OUT, "copy-out"),
 ];
+/// The script that offers tables and pictures as files, and its source, which stands behind [`shop::COPIED`].
+const COPY_OUT: &str = "copy-out.js";
+const COPY_OUT_SOURCE: &str = "src/page/copy-out.js";
 /// What stands in the script of each of them behind what wasm-bindgen writes.
 const PART: &str = "src/part.js";
 /// The line of a part's script, beside that of the version, which a build fills in with the module's hash.
@@ -83,6 +87,11 @@ pub fn finish_staged() -> Result<()> {
         if !staged.join(script_of(part)).exists() {
             add(part, &staged, release)?;
         }
+    }
+    let copy_out = staged.join(COPY_OUT);
+    if !copy_out.exists() {
+        let script = read(&root().join(shop::COPIED))? + &read(&root().join(COPY_OUT_SOURCE))?;
+        write(&copy_out, script)?;
     }
     if release {
         shrink_all(&staged)?;

@@ -29,6 +29,8 @@ const FLUENT: &str = "vendor/fluent-bundle.js";
 const WORDS: &str = "src/words.js";
 /// What stands before the style of each page.
 const STYLE: &str = "src/pages.css";
+/// What the papers have in common with the maker's page, which takes tables and pictures out as they do.
+pub const COPIED: &str = "src/copied.js";
 /// The lines of the scripts which the build fills in.
 const BLANK_CATALOGUES: &str = "const CATALOGUES = {};";
 const BLANK_CORE: &str = "const CORE = \"unbuilt\";";
@@ -94,12 +96,17 @@ impl Parts {
     fn of(name: &'static str) -> Result<Self> {
         let sources = root().join("src").join(name);
         let source = |kind: &str| read(&sources.join(format!("{name}.{kind}")));
+        let copied = if name == PAPERS {
+            read(&root().join(COPIED))?
+        } else {
+            String::new()
+        };
         Ok(Self {
             name,
             page: source("html")?,
             style: read(&root().join(STYLE))? + "\n" + &source("css")?,
             libraries: vec![read(&root().join(FLUENT))?],
-            scripts: [read(&root().join(WORDS))?, source("js")?],
+            scripts: [read(&root().join(WORDS))?, copied + &source("js")?],
             catalogues: catalogues(&sources)?,
             module: None,
         })
