@@ -28,7 +28,7 @@ pub(super) trait Search {
     fn wants(&self, area: &Rect) -> bool;
 
     /// Looks at lines of a box that was wanted.
-    fn meet(&mut self, lines: Range<usize>);
+    fn meet(&mut self, area: &Rect, lines: Range<usize>);
 }
 
 impl Boxes {
@@ -104,8 +104,9 @@ impl Boxes {
         seen
     }
 
-    /// The runs of lines whose boxes have a point in common with an area, and how many boxes and lines were looked at.
-    pub(super) fn near(&self, area: Rect) -> (Vec<Range<usize>>, usize) {
+    /// The runs of lines whose boxes have a point in common with an area, each with its box, and how many boxes and lines
+    /// were looked at.
+    pub(super) fn near(&self, area: Rect) -> (Vec<(Rect, Range<usize>)>, usize) {
         let mut near = Near {
             area,
             found: Vec::new(),
@@ -127,9 +128,9 @@ impl Boxes {
                     self.descend(level, from + place, search, seen);
                 }
             }
-        } else if let Some(run) = self.runs.get(place) {
+        } else if let Some((area, run)) = self.levels[0].get(place).zip(self.runs.get(place)) {
             *seen += run.len();
-            search.meet(run.clone());
+            search.meet(area, run.clone());
         }
     }
 }
@@ -137,7 +138,7 @@ impl Boxes {
 /// The search for what has a point in common with an area.
 struct Near {
     area: Rect,
-    found: Vec<Range<usize>>,
+    found: Vec<(Rect, Range<usize>)>,
 }
 
 impl Search for Near {
@@ -145,8 +146,8 @@ impl Search for Near {
         meet(area, &self.area)
     }
 
-    fn meet(&mut self, lines: Range<usize>) {
-        self.found.push(lines);
+    fn meet(&mut self, area: &Rect, lines: Range<usize>) {
+        self.found.push((*area, lines));
     }
 }
 

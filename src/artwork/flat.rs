@@ -156,6 +156,26 @@ impl Flat {
         flat
     }
 
+    /// The place of the outline of a line, that which closes it included.
+    fn outline(&self, line: usize) -> usize {
+        let after = self.spans.partition_point(|span| span.chords.start <= line);
+        after.saturating_sub(1)
+    }
+
+    /// The place of the shape of a line.
+    pub(super) fn shape(&self, line: usize) -> usize {
+        self.spans[self.outline(line)].shape
+    }
+
+    /// Whether of two lines, the later one first, one follows the other round an outline.
+    pub(super) fn follow(&self, [later, other]: [usize; 2]) -> bool {
+        let outline = self.outline(later);
+        let begin = self.spans[outline].chords.start;
+        let next = self.spans.get(outline + 1);
+        let end = next.map_or(self.chords.len(), |next| next.chords.start);
+        other >= begin && (later == other + 1 || (other == begin && later + 1 == end))
+    }
+
     fn add(&mut self, seg: PathSeg, lattice: &Lattice, ring: &mut Vec<Node>) {
         let parts = parts(&seg, lattice.flat);
         let curve = count(self.curves.len());

@@ -6,7 +6,6 @@
 //! moved to where their straight lines meet, which is off by no more than [`FLAT`](super::outline::FLAT) of the
 //! drawing's greater side.
 
-mod cells;
 mod crowd;
 mod edges;
 mod limits;
@@ -21,7 +20,7 @@ use crowd::Crowd;
 use edges::Edges;
 use kurbo::{ParamCurve as _, Point, Rect, Shape as _, Vec2};
 use limits::Budget;
-use region::{Region, area, area_of, is_sliver, resolved};
+use region::{Region, area, area_of, clockwise, is_sliver, resolved};
 
 /// Which films a drawing is cut from.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
@@ -113,19 +112,34 @@ impl Joined {
         }
         let is_ground = |shape: &Shape| Some(shape.colour) == ground;
         let flat = Flat::of(shapes.iter().copied(), lattice);
-        let rings = flat.rings.iter().flatten().map(Vec::as_slice);
-        Crowd::of_rings(rings).meetings(budget, |budget, _, only_ends| {
+        let drawn = Crowd::of_chords(&flat);
+        // Most shapes are one ring that keeps clear of itself, and come out of their own rule as they went in.
+        let mut plain: Vec<bool> = flat.rings.iter().map(|rings| rings.len() == 1).collect();
+        drawn.meetings(budget, |budget, pair, only_ends| {
+            if !(only_ends && flat.follow(pair))
+                && let [one, other] = pair.map(|line| flat.shape(line))
+                && one == other
+            {
+                plain[one] = false;
+            }
             if only_ends { Ok(()) } else { budget.meeting() }
         })?;
         let mut region = Region::default();
         let mut lines: Vec<&[Vec<Node>]> = Vec::new();
-        for (shape, rings) in shapes.iter().zip(&flat.rings) {
+        for ((shape, rings), plain) in shapes.iter().zip(&flat.rings).zip(plain) {
+            let filled = || {
+                let plain = rings
+                    .first()
+                    .filter(|_| plain)
+                    .and_then(|ring| clockwise(ring));
+                plain.map_or_else(|| resolved(rings, shape.rule), |ring| vec![vec![ring]])
+            };
             if is_ground(shape) {
-                region.take_away(resolved(rings, shape.rule));
+                region.take_away(filled());
             } else if shape.kind == Kind::Line {
                 lines.push(rings);
             } else {
-                region.put(resolved(rings, shape.rule));
+                region.put(filled());
             }
         }
         region.put_all(lines::shapes(&lines, lattice, budget)?);
@@ -133,7 +147,7 @@ impl Joined {
         self.area_before += area_before;
         self.pieces_before += pieces;
         let whole = region.whole(budget)?;
-        let mut edges = Edges::new(&flat, lattice);
+        let mut edges = Edges::new(&flat, &drawn, lattice);
         let mut kept: Vec<&[Node]> = Vec::new();
         let mut pieces: Vec<Vec<Contour>> = Vec::new();
         let mut area_after = 0.0;
@@ -147,7 +161,7 @@ impl Joined {
                     continue;
                 }
                 area_after += area(ring, lattice);
-                contours.push(edges.contour(ring, place > 0));
+                contours.push(edges.contour(ring, place > 0, budget)?);
                 kept.push(ring);
             }
             if !contours.is_empty() {

@@ -114,8 +114,10 @@ impl Faults {
                         crossings: &mut crossings,
                         covered: Vec::new(),
                     };
-                    for lines in &found {
-                        meeting.meet(lines);
+                    for (area, lines) in &found {
+                        if meet(area, &meeting.area) {
+                            meeting.meet(lines);
+                        }
                     }
                     let covered = united(meeting.covered);
                     self.stretch(&mut double, &flat.chords[number], &covered, lattice, near);
@@ -291,7 +293,8 @@ pub(super) fn side(a: Node, b: Node, c: Node) -> i64 {
     cross([a, b], [a, c]).signum()
 }
 
-fn cross([a, b]: [Node; 2], [c, d]: [Node; 2]) -> i64 {
+/// Twice the signed area between two ways, above zero where the second one turns clockwise from the first as one sees it.
+pub(super) fn cross([a, b]: [Node; 2], [c, d]: [Node; 2]) -> i64 {
     let across = |from: Node, to: Node| i64::from(to.x) - i64::from(from.x);
     let down = |from: Node, to: Node| i64::from(to.y) - i64::from(from.y);
     across(a, b) * down(c, d) - down(a, b) * across(c, d)

@@ -1,7 +1,7 @@
 //! Which lines meet, and on which side of an outline something lies.
 
 use super::super::boxes::{Boxes, meet};
-use super::super::flat::{Node, in_steps};
+use super::super::flat::{Flat, Node, in_steps};
 use super::super::outlines::side;
 use super::limits::{Budget, FREE};
 use crate::error::InputError;
@@ -22,6 +22,16 @@ impl Crowd {
     pub(super) fn new(lines: Vec<Ends>, parts: &[Range<usize>]) -> Self {
         let boxes = Boxes::new(parts, |number| lines[number].map(in_steps));
         Self { lines, boxes }
+    }
+
+    /// Of the straight lines that stand for outlines.
+    pub(super) fn of_chords(flat: &Flat) -> Self {
+        let lines = flat.chords.iter().map(|chord| [chord.from, chord.to]);
+        let begins = flat.spans.iter().map(|span| span.chords.start);
+        let ends = begins.clone().skip(1).chain([flat.chords.len()]);
+        // With the line that closes each.
+        let parts: Vec<Range<usize>> = begins.zip(ends).map(|(begin, end)| begin..end).collect();
+        Self::new(lines.collect(), &parts)
     }
 
     /// Of closed rings.
@@ -47,7 +57,12 @@ impl Crowd {
             let (found, steps) = self.boxes.near(area);
             budget.steps(steps.saturating_sub(FREE) * run.len())?;
             for number in run {
-                for lines in &found {
+                let [from, to] = self.lines[number].map(in_steps);
+                let own = Rect::from_points(from, to);
+                for (area, lines) in &found {
+                    if !meet(area, &own) {
+                        continue;
+                    }
                     for other in lines.start..lines.end.min(number) {
                         match meeting(self.lines[number], self.lines[other]) {
                             Meeting::None => {}
@@ -69,23 +84,24 @@ impl Crowd {
         let (found, steps) = self.boxes.near(area);
         budget.steps(steps)?;
         let mut left = 0;
-        for line in found.into_iter().flatten() {
+        for line in found.into_iter().flat_map(|(_, lines)| lines) {
             left += usize::from(is_left(self.lines[line], [x, y]));
         }
         Ok(left)
     }
 
-    /// The lines whose boxes have a point in common with the box between two corners.
+    /// The lines whose boxes come within so many steps of the box between two corners.
     pub(super) fn around(
         &self,
         corners: Ends,
+        within: f64,
         budget: &mut Budget,
     ) -> Result<Vec<usize>, InputError> {
         let [from, to] = corners.map(in_steps);
-        let area = Rect::from_points(from, to);
+        let area = Rect::from_points(from, to).inflate(within, within);
         let (found, steps) = self.boxes.near(area);
         budget.steps(steps)?;
-        let mut lines: Vec<usize> = found.into_iter().flatten().collect();
+        let mut lines: Vec<usize> = found.into_iter().flat_map(|(_, lines)| lines).collect();
         lines.retain(|line| {
             let [from, to] = self.lines[*line].map(in_steps);
             meet(&Rect::from_points(from, to), &area)
@@ -112,7 +128,7 @@ impl Crowd {
         budget.steps(steps.saturating_sub(FREE))?;
         let way = to - from;
         let mut shares: Vec<f64> = Vec::new();
-        for line in found.into_iter().flatten() {
+        for line in found.into_iter().flat_map(|(_, lines)| lines) {
             let [begin, end] = self.lines[line].map(in_steps);
             let along = end - begin;
             let turn = way.cross(along);

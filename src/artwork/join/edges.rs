@@ -3,7 +3,6 @@
 use super::super::flat::{Chord, Curve, Flat, Lattice, Node, count, in_steps};
 use super::super::outline::Contour;
 use super::super::sorted::{sort, sort_by_bits};
-use super::cells::Cells;
 use super::crowd::Crowd;
 use super::limits::Budget;
 use super::{in_order, vector};
@@ -30,17 +29,18 @@ struct Run {
 /// The lines that went in, to be found again.
 pub(super) struct Edges<'a> {
     flat: &'a Flat,
+    /// The same lines by where they are.
+    drawn: &'a Crowd,
     lattice: &'a Lattice,
     /// The ends of each line, the lesser one first, and its place; sorted.
     whole: Vec<([u64; 2], u32)>,
     /// Which parts of lines are on the edge of what stays: the line, and where the part begins and ends as
     /// shares of it.
     used: Vec<(u32, f64, f64)>,
-    cells: Cells,
 }
 
 impl<'a> Edges<'a> {
-    pub(super) fn new(flat: &'a Flat, lattice: &'a Lattice) -> Self {
+    pub(super) fn new(flat: &'a Flat, drawn: &'a Crowd, lattice: &'a Lattice) -> Self {
         let chords = flat.chords.iter().enumerate();
         let mut whole: Vec<_> = chords
             .map(|(place, chord)| (key(chord.from, chord.to), count(place)))
@@ -48,18 +48,23 @@ impl<'a> Edges<'a> {
         sort_by_bits(&mut whole, |(key, _)| *key);
         Self {
             flat,
+            drawn,
             lattice,
             whole,
             used: Vec::new(),
-            cells: Cells::over(&flat.chords),
         }
     }
 
-    pub(super) fn contour(&mut self, ring: &[Node], hole: bool) -> Contour {
+    pub(super) fn contour(
+        &mut self,
+        ring: &[Node],
+        hole: bool,
+        budget: &mut Budget,
+    ) -> Result<Contour, InputError> {
         let mut runs: Vec<Run> = Vec::new();
         for (place, from) in ring.iter().enumerate() {
             let to = ring[(place + 1) % ring.len()];
-            let run = self.run(*from, to);
+            let run = self.run(*from, to, budget)?;
             match runs.last_mut() {
                 Some(last) if self.goes_on(last, &run) => {
                     last.to = run.to;
@@ -77,16 +82,16 @@ impl<'a> Edges<'a> {
             }
         }
         let ring = ring.iter().map(|node| self.lattice.point(*node)).collect();
-        Contour {
+        Ok(Contour {
             path: self.path(&runs),
             ring,
             hole,
             piece: 0,
-        }
+        })
     }
 
     /// Which part of which curve a line of the result is.
-    fn run(&mut self, begin: Node, end: Node) -> Run {
+    fn run(&mut self, begin: Node, end: Node, budget: &mut Budget) -> Result<Run, InputError> {
         let key = key(begin, end);
         let mut at = self.whole.partition_point(|(other, _)| *other < key);
         if self.whole.get(at).is_some_and(|(other, _)| *other == key) {
@@ -105,45 +110,46 @@ impl<'a> Edges<'a> {
             } else {
                 (to, from)
             };
-            return Run {
+            return Ok(Run {
                 curve: Some(chord.curve),
                 from,
                 to,
                 begin,
                 end,
-            };
+            });
         }
         let mut best: Option<(f64, u32)> = None;
-        for place in self.cells.around(begin, end) {
-            let chord = &self.flat.chords[*place as usize];
+        for place in self.drawn.around([begin, end], NEAR, budget)? {
+            let chord = &self.flat.chords[place];
             let off = off(chord, begin).max(off(chord, end));
             if off > NEAR {
                 continue;
             }
             let shares = [begin, end].map(|node| share(chord, node));
             let (from, to) = (shares[0].min(shares[1]), shares[0].max(shares[1]));
-            self.used.push((*place, from, to));
-            if best.is_none_or(|(least, _)| off < least) {
-                best = Some((off, *place));
+            let place = count(place);
+            self.used.push((place, from, to));
+            if best.is_none_or(|best| (off, place) < best) {
+                best = Some((off, place));
             }
         }
         let Some((_, place)) = best else {
-            return Run {
+            return Ok(Run {
                 curve: None,
                 from: 0.0,
                 to: 1.0,
                 begin,
                 end,
-            };
+            });
         };
         let chord = self.flat.chords[place as usize];
-        Run {
+        Ok(Run {
             curve: Some(chord.curve),
             from: self.parameter(&chord, begin),
             to: self.parameter(&chord, end),
             begin,
             end,
-        }
+        })
     }
 
     /// The parameter of the curve at a point of one of its lines.

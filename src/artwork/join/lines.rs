@@ -154,7 +154,7 @@ fn inside(
         };
         let middle = [sum(|node| node.x), sum(|node| node.y)];
         let mut found = Vec::new();
-        for at in boxes.around(corners(ring.nodes.first()), budget)? {
+        for at in boxes.around(corners(ring.nodes.first()), 0.0, budget)? {
             let other = &rings[at];
             let same = SAME * lattice.flat * other.way;
             if other.piece == ring.piece

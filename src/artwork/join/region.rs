@@ -2,6 +2,7 @@
 
 use super::super::flat::{Lattice, Node};
 use super::super::outline::Rule;
+use super::super::outlines::cross;
 use super::crowd::{Crowd, Ends, corners};
 use super::limits::Budget;
 use crate::error::InputError;
@@ -11,6 +12,7 @@ use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::core::solver::Solver;
 use i_overlay::i_shape::int::shape::IntShapes;
 use kurbo::Point;
+use std::cmp::Ordering;
 
 /// A part of the plane, put together from the bottom up.
 #[derive(Default)]
@@ -113,7 +115,7 @@ impl Region {
         // The layer of each that was put or taken away.
         let mut places: Vec<Option<usize>> = Vec::new();
         for (number, step) in self.steps.into_iter().enumerate() {
-            let near = crowd.around(boxes[number], budget)?.into_iter();
+            let near = crowd.around(boxes[number], 0.0, budget)?.into_iter();
             let below = near
                 .filter_map(|other| places.get(other).copied().flatten().zip(Some(other)))
                 .filter(|(_, other)| step.takes_away != takes_away[*other])
@@ -204,6 +206,20 @@ pub(super) fn resolved(rings: &[Vec<Node>], rule: Rule) -> IntShapes<i32> {
         Rule::EvenOdd => FillRule::EvenOdd,
     };
     overlay.overlay(OverlayRule::Subject, rule)
+}
+
+/// A ring that keeps clear of itself, so that it runs clockwise as one sees it; none where it encloses nothing.
+pub(super) fn clockwise(ring: &[Node]) -> Option<Vec<Node>> {
+    let first = ring.first()?;
+    let ends = ring.iter().zip(ring.iter().skip(1));
+    let doubled: i128 = ends
+        .map(|(from, to)| i128::from(cross([*first, *from], [*first, *to])))
+        .sum();
+    match doubled.cmp(&0) {
+        Ordering::Greater => Some(ring.to_vec()),
+        Ordering::Less => Some(ring.iter().rev().copied().collect()),
+        Ordering::Equal => None,
+    }
 }
 
 /// The signed area of a ring in square millimetres.

@@ -240,7 +240,7 @@ impl Lines {
             |most: f64, opposite: f64| Touch::new(self, point, normal, own, most, opposite);
         let mut touch = search(most, most);
         if let Some(line) = hint {
-            touch.meet(line..line + 1);
+            touch.meet_lines(line..line + 1);
         }
         // Without a good hint a small disc is tried first, since a large one may hold thousands of lines.
         let mut small = 16.0 * self.length[own[0]].min(self.length[own[1]]);
@@ -272,7 +272,7 @@ impl Lines {
     ) -> Ball {
         let mut touch = Touch::new(self, point, normal, own, most, most);
         for line in among {
-            touch.meet(*line..line + 1);
+            touch.meet_lines(*line..line + 1);
         }
         self.looked.set(self.looked.get() + among.len());
         touch.found()
@@ -303,7 +303,7 @@ impl Lines {
             within: within * within,
             found: None,
         };
-        nearest.meet(lines.clone());
+        nearest.meet_lines(lines.clone());
         self.looked.set(self.looked.get() + lines.len());
         nearest.found
     }
@@ -412,7 +412,13 @@ impl Search for Touch<'_> {
         near(self.middle, area) < self.round
     }
 
-    fn meet(&mut self, lines: Range<usize>) {
+    fn meet(&mut self, _: &Rect, lines: Range<usize>) {
+        self.meet_lines(lines);
+    }
+}
+
+impl Touch<'_> {
+    fn meet_lines(&mut self, lines: Range<usize>) {
         for line in lines {
             if self.own.contains(&line) {
                 continue;
@@ -505,7 +511,13 @@ impl Search for Nearest<'_> {
         near(self.place, area) < self.within
     }
 
-    fn meet(&mut self, lines: Range<usize>) {
+    fn meet(&mut self, _: &Rect, lines: Range<usize>) {
+        self.meet_lines(lines);
+    }
+}
+
+impl Nearest<'_> {
+    fn meet_lines(&mut self, lines: Range<usize>) {
         for line in lines {
             let [from, to] = self.lines.ends[line];
             let at = foot(self.place, [from, to]);

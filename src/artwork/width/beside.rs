@@ -48,7 +48,7 @@ impl Lines {
         };
         if let Some(among) = among {
             for line in among {
-                strip.meet(*line..line + 1);
+                strip.meet_lines(*line..line + 1);
             }
             self.looked.set(self.looked.get() + among.len());
         } else {
@@ -88,7 +88,13 @@ impl Search for Strip<'_> {
             && x - wide <= self.along.1
     }
 
-    fn meet(&mut self, lines: Range<usize>) {
+    fn meet(&mut self, _: &Rect, lines: Range<usize>) {
+        self.meet_lines(lines);
+    }
+}
+
+impl Strip<'_> {
+    fn meet_lines(&mut self, lines: Range<usize>) {
         for line in lines {
             if line == self.line || self.found.len() > FEW {
                 continue;
