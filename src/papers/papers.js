@@ -610,11 +610,13 @@ const isDay = (text) => /^\d{4}-\d\d-\d\d$/u.test(text) && Number.isFinite(Date.
 
 function readFields() {
   const [name, date, until] = ["number", "date", "until"].map(typed);
+  // A day of the quote that cannot be used leaves the last good one on it.
+  const day = isDay(date) ? date : good.date;
   const mistakes = {
     number: !name,
     date: !isDay(date),
     // A day that is typed in part is no value of its field.
-    until: !field("until").validity.valid || (until && (!isDay(until) || (isDay(date) && until < date))),
+    until: !field("until").validity.valid || (until && (!isDay(until) || until < day)),
   };
   for (const [member, isWrong] of Object.entries(mistakes)) {
     inform(`${member}-error`, isWrong ? `mistake-${member}` : "");
