@@ -802,7 +802,7 @@ async fn a_request_has_the_customers_own_width_and_adds_up() -> Result<()> {
             "price list 7 of January 1, 2020",
         ],
     );
-    browser.choose("channel", "table").await?;
+    browser.paste("channel", "table").await?;
     browser.wait_for_text(".sum", "Together $42.50").await?;
     let text = shop.request().await?;
     has(
