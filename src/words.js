@@ -52,11 +52,12 @@ class Tongue {
     return new Intl.DateTimeFormat(this.tag, { dateStyle: "long" }).format(time);
   }
 
-  // A length as the core tells it, `42 ft`; fractions of an inch stay as they are.
-  long(text) {
+  // A length as the core tells it, `42 ft`, in the way that is asked for; fractions of an inch stay as they are.
+  long(text, how) {
     const [, number, symbol] = /^([\d.]+)\s(\w+)$/u.exec(text) ?? [];
     if (!UNITS[symbol]) return text;
-    const unit = { style: "unit", unit: UNITS[symbol], maximumFractionDigits: 3 };
+    // One comma or point in a length is always that of its decimals, whoever reads it.
+    const unit = { style: "unit", unit: UNITS[symbol], maximumFractionDigits: 3, useGrouping: "min2", ...how };
     return new Intl.NumberFormat(this.tag, unit).format(number);
   }
 }

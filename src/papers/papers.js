@@ -5,6 +5,7 @@
 const form = byId("form");
 const field = (name) => form.elements[name];
 const typed = (name) => field(name).value.trim();
+const textOr = (text, other) => (typeof text === "string" ? text : other);
 
 // ---- What is kept ----------------------------------------------------------------------------------------------------
 
@@ -20,7 +21,7 @@ function told() {
   return text && JSON.parse(text);
 }
 
-// How papers are laid out, and the maker's own words on them. No customer, number or date is kept.
+// How papers are laid out, the maker's own words on them, and the quote in hand; the customer only if the maker says so.
 let own = { version: VERSION, words: {} };
 
 function readOwn() {
@@ -145,7 +146,24 @@ function newSheet(kind) {
 
 const isTooHigh = (content) => content.scrollHeight > content.clientHeight + 1;
 
-// Lays blocks on as many sheets as they need: a table is divided between its rows, anything else stays whole.
+// Takes so many words off the end of a paragraph that the rest has room; they are the same paragraph on the next sheet.
+// None where not even its first word has room, or where it has but one.
+function divide(paragraph, content) {
+  const words = paragraph.textContent.split(" ");
+  const first = (count) => (paragraph.textContent = words.slice(0, count).join(" "));
+  let [fits, fails] = [0, words.length];
+  while (fails - fits > 1) {
+    const middle = (fits + fails) >> 1;
+    first(middle);
+    if (isTooHigh(content)) fails = middle;
+    else fits = middle;
+  }
+  first(fits || words.length);
+  return fits ? made("p", paragraph.className, words.slice(fits).join(" ")) : undefined;
+}
+
+// Lays blocks on as many sheets as they need: a table is divided between its rows, a paragraph that is higher than a sheet
+// between its words, anything else stays whole. Says whether all of it has room.
 function flow(kind, blocks) {
   const sheets = [newSheet(kind)];
   const waiting = [...blocks];
@@ -166,8 +184,12 @@ function flow(kind, blocks) {
     rest?.tBodies[0].replaceChildren();
     while (isTooHigh(content) && rows?.rows.length > 1) rest.tBodies[0].prepend(rows.lastElementChild);
     if (!isTooHigh(content)) waiting.unshift(rest);
-    else if (isFirst) continue;
-    else {
+    else if (isFirst) {
+      const paragraph = block.matches("p") ? block : block.querySelector(":scope > p:last-child");
+      const more = paragraph && divide(paragraph, content);
+      if (!more) continue;
+      waiting.unshift(more);
+    } else {
       // Not even its first row has room here.
       rows?.append(...rest.tBodies[0].children);
       block.remove();
@@ -175,10 +197,10 @@ function flow(kind, blocks) {
     }
     sheets.push(newSheet(kind));
   }
-  if (sheets.length < 2) return;
   for (const [at, { foot }] of sheets.entries()) {
-    foot.append(made("p", "", say("sheet-of", { page: at + 1, pages: sheets.length })));
+    if (sheets.length > 1) foot.append(made("p", "", say("sheet-of", { page: at + 1, pages: sheets.length })));
   }
+  return !sheets.some(({ content }) => isTooHigh(content));
 }
 
 // ---- The quote -------------------------------------------------------------------------------------------------------
@@ -186,7 +208,7 @@ function flow(kind, blocks) {
 function head(title, ...right) {
   const left = made("div", "", made("h2", "", title));
   if (report.shop) left.prepend(made("p", "from", report.shop));
-  return made("div", "head", left, made("div", "", ...right.map((text) => made("p", "", text))));
+  return made("div", "head", left, made("div", "", ...right.map((text, at) => made("p", at ? "whole" : "", text))));
 }
 
 // So many lines stand one below the other; more would not leave a sheet room for anything else.
@@ -204,34 +226,133 @@ function quote() {
   const right = [say("quote-number", { number: good.number }), say("quote-date", { date: paper.day(good.date) })];
   if (good.until) right.push(say("quote-until", { date: paper.day(good.until) }));
   const top = head(say("quote-title"), ...right);
-  if (typed("customer")) top.firstChild.append(made("p", "", say("quote-for", { customer: typed("customer") })));
-  const lines = [report.what, words(), say("quote-size", { size: size(film) }), design?.credit].filter(Boolean);
-  const rows = [
-    {
-      cells: [
-        { lines, name: "what" },
-        figure(number(sale.pieces, 0), `${sale.pieces}`),
-        figure(amount(sale.price), sale.price),
-        figure(amount(sale.items), sale.items),
-      ],
-    },
-  ];
+  if (typed("contact")) top.querySelector("h2").before(made("p", "lines", typed("contact")));
+  if (typed("customer")) top.firstChild.append(made("p", "lines", say("quote-for", { customer: typed("customer") })));
+  const kind = typed("film") ? say("quote-film", { film: typed("film") }) : say("quote-film-open");
+  const lines = [report.what, words(), say("quote-size", { size: size(film) }), kind, design?.credit].filter(Boolean);
+  const line = (what, pieces, price, sum) => ({
+    cells: [what, figure(number(pieces, 0), `${pieces}`), figure(amount(price), price), figure(amount(sum), sum)],
+  });
+  const rows = [line({ lines, name: "what" }, sale.pieces, sale.price, sale.items)];
+  for (const { text, pieces, price, sum } of good.lines) {
+    rows.push(line({ text, name: "what" }, pieces, decimal(price), decimal(sum)));
+  }
   const sum = (message, value, kind) => ({
     cells: [{ text: say(message), span: 3 }, figure(value ? amount(value) : "", value ?? "")],
     name: kind,
   });
   if (Number(sale.postage) > 0) rows.push(sum("row-postage", sale.postage));
   else if (sale.posted) rows.push(sum("row-postage-free"));
-  if (sale.taxKind === "added") rows.push(sum("row-tax-added", sale.tax));
-  rows.push(sum("row-total", sale.total, "total"));
-  if (sale.taxKind === "included") rows.push(sum("row-tax-included", sale.tax));
+  const { tax, isIncluded, total } = together();
+  const hasTax = good.tax !== undefined || sale.taxKind !== "none";
+  if (hasTax && !isIncluded) rows.push(sum("row-tax-added", decimal(tax)));
+  rows.push(sum("row-total", decimal(total), "total"));
+  if (hasTax && isIncluded) rows.push(sum("row-tax-included", decimal(tax)));
   const columns = [say("column-what"), ...["pieces", "each", "amount"].map((name) => figure(say(`column-${name}`)))];
   const blocks = [top, table("quote", "quote-caption", columns, rows)];
   if (typed("terms")) {
-    const [first, ...more] = typed("terms").split("\n").map((line) => made("p", "terms", line));
+    const text = typed("terms").slice(0, MOST_TERMS);
+    const [first, ...more] = text.split("\n").map((line) => made("p", "terms", line));
     blocks.push(made("section", "", made("h3", "", say("terms-title")), first), ...more);
   }
-  flow("quote", blocks);
+  inform("terms-error", typed("terms").length > MOST_TERMS ? "terms-too-long" : "", { most: MOST_TERMS });
+  inform("quote-error", flow("quote", blocks) ? "" : "quote-too-long");
+}
+
+// Some twenty sheets of terms; whoever has more has pasted something else.
+const MOST_TERMS = 60_000;
+
+// ---- Amounts of the maker's own ----------------------------------------------------------------------------------------
+
+// They are whole numbers of the money's least unit, so that a sum is exact.
+
+// An amount as it is typed, with a point or a comma before as many digits as the money has; none where it is not one.
+function minor(text) {
+  const { decimals } = report.sale;
+  const [, minus, whole, part = ""] = /^([-−]?)(\d{1,9})(?:[.,](\d+))?$/u.exec(text.trim()) ?? [];
+  if (whole === undefined || part.length > decimals) return undefined;
+  const value = BigInt(whole + part.padEnd(decimals, "0"));
+  return minus ? -value : value;
+}
+
+function decimal(value) {
+  const { decimals } = report.sale;
+  const digits = `${value < 0n ? -value : value}`.padStart(decimals + 1, "0");
+  const at = digits.length - decimals;
+  return `${value < 0n ? "-" : ""}${digits.slice(0, at)}${decimals ? "." : ""}${digits.slice(at)}`;
+}
+
+// Of all lines. A tax of the maker's own is that of the whole quote, in the place of the one that the page has reckoned.
+function together() {
+  const { total, tax, taxKind } = report.sale;
+  const reckoned = tax ? minor(tax) : 0n;
+  const isIncluded = taxKind === "included";
+  const own = good.tax ?? reckoned;
+  const lines = good.lines.reduce((sum, line) => sum + line.sum, minor(total));
+  return { tax: own, isIncluded, total: isIncluded ? lines : lines - (taxKind === "added" ? reckoned : 0n) + own };
+}
+
+const lineFields = (line) => [...line.querySelectorAll("input")];
+
+function addLine(values = []) {
+  const label = (name, value, input) => {
+    Object.assign(input, { name: `line-${name}`, value: textOr(value, "") });
+    const told = made("span", "", screen.say(`line-${name}`));
+    told.dataset.message = `line-${name}`;
+    return made("label", "", told, input);
+  };
+  const box = (more) => Object.assign(document.createElement("input"), more);
+  const remove = Object.assign(made("button", "quiet", screen.say("line-remove")), { type: "button" });
+  remove.dataset.message = "line-remove";
+  const line = made(
+    "div",
+    "line",
+    label("text", values[0], box({ maxLength: 200 })),
+    label("pieces", values[1], box({ inputMode: "numeric" })),
+    label("price", values[2], box({ inputMode: "decimal" })),
+    remove,
+    Object.assign(made("p", "error"), { hidden: true }),
+  );
+  remove.addEventListener("click", () => {
+    line.remove();
+    byId("add-line").focus();
+    keepQuote();
+    show();
+  });
+  byId("lines").append(line);
+  return line;
+}
+
+// The lines that can be used; what is wrong with another one stands below it.
+function readLines() {
+  good.lines = [];
+  for (const line of all("#lines .line")) {
+    const [what, count, each] = lineFields(line);
+    const [text, pieces, price] = [what.value.trim(), count.value.trim(), minor(each.value)];
+    const isEmpty = !text && !pieces && !each.value.trim();
+    const mistakes = [
+      [what, !text, "mistake-line-text"],
+      [count, !/^[1-9]\d{0,4}$/u.test(pieces), "mistake-line-pieces"],
+      [each, price === undefined, "mistake-line-price"],
+    ].filter(([, isWrong]) => isWrong && !isEmpty);
+    for (const input of [what, count, each]) input.removeAttribute("aria-invalid");
+    for (const [input] of mistakes) input.setAttribute("aria-invalid", "true");
+    const place = line.querySelector(".error");
+    place.textContent = mistakes.length ? screen.say(mistakes[0][2]) : "";
+    place.hidden = mistakes.length === 0;
+    if (!isEmpty && mistakes.length === 0) good.lines.push({ text, pieces: Number(pieces), price, sum: BigInt(pieces) * price });
+  }
+}
+
+function readTax() {
+  const tax = typed("tax") ? minor(typed("tax")) : undefined;
+  const isWrong = typed("tax") && (tax === undefined || tax < 0n);
+  const isAsked = !typed("tax") && good.lines.length > 0 && report.sale.taxKind !== "none";
+  if (!isWrong) good.tax = tax;
+  field("tax").toggleAttribute("aria-invalid", Boolean(isWrong));
+  if (isWrong) field("tax").setAttribute("aria-invalid", "true");
+  inform("tax-error", isWrong ? "mistake-tax" : isAsked ? "tax-of-all" : "");
+  inform("lines-error", together().total < 0n ? "mistake-total" : "");
 }
 
 // ---- The bench ticket ------------------------------------------------------------------------------------------------
@@ -368,8 +489,10 @@ function cutMarks(held, share) {
   const across = share === 4 ? [margin, wide / 2, wide - margin] : [margin, wide - margin];
   const down = share > 1 ? [margin, high / 2, high - margin] : [margin, high - margin];
   const end = margin * 0.8;
+  // Below them is the ruler, whose figures they are not to touch.
+  const foot = high - margin * 0.35;
   const marks = [
-    ...across.flatMap((x) => [`M${x} 0V${end}`, `M${x} ${high}V${high - end}`]),
+    ...across.flatMap((x) => [`M${x} 0V${end}`, `M${x} ${foot}V${high - end}`]),
     ...down.flatMap((y) => [`M0 ${y}H${end}`, `M${wide} ${y}H${wide - end}`]),
   ];
   const path = ["path", ["d", marks.join(""), "stroke", "#000", "stroke-width", "0.8", "fill", "none", "class", "cut-marks"]];
@@ -475,11 +598,11 @@ function offerCopies() {
 
 let report;
 // What the quote says, as long as what is typed cannot be used.
-const good = {};
+const good = { lines: [] };
 
-function inform(place, message) {
+function inform(place, message, values) {
   const shown = byId(place);
-  shown.textContent = message ? screen.say(message) : "";
+  shown.textContent = message ? screen.say(message, values) : "";
   shown.hidden = !message;
 }
 
@@ -487,11 +610,13 @@ const isDay = (text) => /^\d{4}-\d\d-\d\d$/u.test(text) && Number.isFinite(Date.
 
 function readFields() {
   const [name, date, until] = ["number", "date", "until"].map(typed);
+  // A day of the quote that cannot be used leaves the last good one on it.
+  const day = isDay(date) ? date : good.date;
   const mistakes = {
     number: !name,
     date: !isDay(date),
     // A day that is typed in part is no value of its field.
-    until: !field("until").validity.valid || (until && isDay(date) && until < date),
+    until: !field("until").validity.valid || (until && (!isDay(until) || until < day)),
   };
   for (const [member, isWrong] of Object.entries(mistakes)) {
     inform(`${member}-error`, isWrong ? `mistake-${member}` : "");
@@ -501,9 +626,12 @@ function readFields() {
       good[member] = typed(member);
     }
   }
+  readLines();
+  readTax();
 }
 
-const proposal = (date) => `${date.replaceAll("-", "")}-1`;
+// The day and the how-manieth quote of it.
+const proposal = (date) => `${date.replaceAll("-", "")}-${own.counted?.day === date ? own.counted.count : 1}`;
 
 function later(date, days) {
   const [year, month, day] = date.split("-").map(Number);
@@ -521,6 +649,76 @@ function follow(date) {
   proposedFor = date;
   if (!was || typed("number") === proposal(was)) field("number").value = proposal(date);
   if (!was || typed("until") === later(was, DAYS)) field("until").value = later(date, DAYS);
+}
+
+// What stands in its fields, the customer only if that is wished.
+const OF_QUOTE = ["number", "date", "until", "film", "tax"];
+
+function keepQuote() {
+  const kept = Object.fromEntries(OF_QUOTE.map((name) => [name, field(name).value]));
+  kept.lines = [...all("#lines .line")].map((line) => lineFields(line).map(({ value }) => value));
+  kept.about = own.quote?.about;
+  if (field("keep").checked) kept.customer = field("customer").value;
+  own.quote = kept;
+  own.contact = field("contact").value;
+  keepOwn();
+}
+
+// What a quote is about: another one gets another number. In whole tenths of a millimetre, whatever the unit.
+function about() {
+  const { what, words, film } = report;
+  const tenths = ({ value }) => Math.round(value * (TENTHS[film.unit] ?? 1));
+  return [what, words, tenths(film.pieceWidth), tenths(film.pieceHeight)].join("\n");
+}
+
+const TENTHS = { in: 254, ft: 3048, yd: 9144, mm: 10, cm: 100, m: 10_000 };
+
+// The number after the one in the field: of the day's own the next, of the maker's own one more where it ends in digits.
+function nextNumber(day) {
+  const before = typed("number");
+  const [, start, digits] = /^(.*?)(\d+)$/u.exec(before) ?? [];
+  const isOurs = /^\d{8}-\d+$/u.test(before);
+  if (digits && !isOurs) return `${start}${`${BigInt(digits) + 1n}`.padStart(digits.length, "0")}`;
+  const used = isOurs && before.startsWith(`${day.replaceAll("-", "")}-`) ? Number(digits) : 0;
+  const counted = own.counted?.day === day ? own.counted.count : 0;
+  own.counted = { day, count: Math.max(used, counted) + 1 };
+  return proposal(day);
+}
+
+// A quote of today for nobody yet. Film, terms and the maker's own words stay.
+function begin() {
+  const now = today();
+  const next = nextNumber(now);
+  for (const name of ["customer", "tax"]) field(name).value = "";
+  byId("lines").replaceChildren();
+  field("number").value = next;
+  field("date").value = now;
+  field("until").value = later(now, DAYS);
+  proposedFor = now;
+  own.quote = { about: about() };
+  keepQuote();
+}
+
+// The quote that was in hand, as it was left; a first one where there is none.
+function resume() {
+  const kept = own.quote;
+  field("contact").value = textOr(own.contact, "");
+  if (typeof kept?.number !== "string" || typeof kept.date !== "string") {
+    if ((report.films ?? []).length === 1) field("film").value = textOr(report.films[0], "");
+    return begin();
+  }
+  for (const name of OF_QUOTE) field(name).value = textOr(kept[name], "");
+  field("keep").checked = typeof kept.customer === "string";
+  field("customer").value = textOr(kept.customer, "");
+  const lines = Array.isArray(kept.lines) ? kept.lines : [];
+  for (const values of lines) if (Array.isArray(values)) addLine(values);
+  proposedFor = kept.date;
+}
+
+function showAbout() {
+  const isOther = own.quote?.about !== about();
+  inform("other-quote-text", isOther ? "other-quote" : "", { number: good.number });
+  byId("other-quote").hidden = !isOther;
 }
 
 // Letter where that is the paper of the country or of the money, A4 elsewhere.
@@ -541,7 +739,6 @@ function fillChoices() {
   fill(byId("surface"), surfaces, chosen("surface", SURFACES, usual));
   fill(byId("share"), shares, chosen("share", SHARES, "2"));
   const names = Tongue.names();
-  fill(byId("language"), names, screen.language);
   fill(byId("tongue"), names, paper.language);
 }
 
@@ -551,7 +748,9 @@ function show() {
   document.documentElement.dataset.paper = typed("paper");
   byId("size-letter").sheet.disabled = !letter;
   byId("size-a4").sheet.disabled = letter;
-  for (const name of ["quote", "ticket", "card"]) byId(`of-${name}`).hidden = !field(name).checked;
+  for (const name of ["quote", "card"]) byId(`of-${name}`).hidden = !field(name).checked;
+  byId("of-order").hidden = !field("quote").checked && !field("ticket").checked;
+  showAbout();
   byId("sheets").replaceChildren();
   tables.clear();
   if (field("quote").checked) quote();
@@ -573,6 +772,7 @@ function fit() {
 function speak(language) {
   screen = new Tongue(language);
   screen.fill(document);
+  fill(byId("language"), Tongue.names(), screen.language);
   document.title = screen.say("page-title");
 }
 
@@ -586,7 +786,8 @@ function problem(message) {
 function isReport(told) {
   const { version, day, sale, film } = told ?? {};
   const texts = [day, sale?.currency, sale?.price, sale?.total, film?.pieceWidth?.text, film?.pieceHeight?.text, film?.width?.text];
-  return version === VERSION && texts.every((text) => typeof text === "string") && Array.isArray(film.picture) && Array.isArray(sale.supplies);
+  const isMoney = [sale?.price, sale?.total].every((text) => /^\d+(\.\d+)?$/u.test(text)) && Number.isInteger(sale.decimals);
+  return version === VERSION && isMoney && texts.every((text) => typeof text === "string") && Array.isArray(film.picture) && Array.isArray(sale.supplies);
 }
 
 function open() {
@@ -604,10 +805,8 @@ function open() {
   byId("papers").hidden = false;
   try {
     if (isFirst) {
-      const now = today();
       field("paper").value = ["letter", "a4"].includes(own.paper) ? own.paper : usualPaper();
-      field("date").value = now;
-      follow(now);
+      resume();
     }
     fillChoices();
     const films = (report.films ?? []).filter((name) => typeof name === "string" && name);
@@ -628,17 +827,35 @@ function watch() {
     // A list tells of a choice once by each event.
     if (type === (target.matches("select") ? "input" : "change")) return;
     if (name === "date" && isDay(typed("date"))) follow(typed("date"));
-    if (["paper", "share", "tongue"].includes(name)) own[name] = typed(name);
+    if (["paper", "share", "surface", "tongue"].includes(name)) own[name] = typed(name);
     if (name === "tongue") paper = new Tongue(typed("tongue"));
     if (name === "tongue" || name === "surface") fillWords();
     if (name === "terms" || PARTS.includes(name)) keepWords(name);
-    keepOwn();
+    // Whoever types a number means it for what is in hand.
+    if (name === "number") own.quote.about = about();
+    keepQuote();
     show();
     if (name === "paper") fit();
   };
   form.addEventListener("input", taken);
   form.addEventListener("change", taken);
   for (const button of all("[data-restore]")) button.addEventListener("click", () => restore(button.dataset.restore));
+  byId("begin").addEventListener("click", () => {
+    begin();
+    show();
+  });
+  byId("go-on").addEventListener("click", () => {
+    own.quote.about = about();
+    keepOwn();
+    show();
+  });
+  byId("clear-customer").addEventListener("click", () => {
+    field("customer").value = "";
+    field("keep").checked = false;
+    keepQuote();
+    show();
+  });
+  byId("add-line").addEventListener("click", () => lineFields(addLine())[0].focus());
   byId("language").addEventListener("change", ({ target: { value } }) => {
     speak(value);
     own.screen = value;

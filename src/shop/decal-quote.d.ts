@@ -71,9 +71,9 @@ declare global {
     text: string;
     quote: DecalQuote;
   }>;
-  /** No price can be shown, and the frame says why. */
+  /** No price can be shown, and the frame says why; for `no-channel` prices are shown, and customers choose one. */
   type DecalProblemEvent = CustomEvent<{
-    problem: "no-card" | "card-unreachable" | "card-bad" | "card-newer" | "no-wasm" | "stopped";
+    problem: "no-card" | "card-unreachable" | "card-bad" | "card-newer" | "no-wasm" | "stopped" | "no-channel";
   }>;
 
   /** Events of the element; all of them bubble. */

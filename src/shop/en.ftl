@@ -9,19 +9,20 @@ size-text = { $width } × { $height }
 width = Width
 width-hint = From { $least } to { $most }. A size in between is priced as the next one up.
 unit = Unit
-unit-in = inches
-unit-cm = centimetres
-unit-mm = millimetres
+unit-in = inches (in)
+unit-cm = centimetres (cm)
+unit-mm = millimetres (mm)
 film = Film
 pieces = How many
 pieces-hint = Up to { $most } here; ask for more.
 words = Words
 words-hint = As they are to be cut; a new line for each line of letters
+words-open = No words yet: what you send says that you will tell them.
 channel = How you buy
 language = Language
 
 each = { $price } each
-size-and-film = { $size } in { $film }
+size-and-film = { $size }, { $film }
 charged = Priced as { $width } wide, the next size up.
 reads-from = Reads from { $distance }
 reads-not = Too small to be read from any distance
@@ -31,6 +32,8 @@ larger = { $size } costs { $more } more each.
 larger-reads-same = { $size } costs the same and reads from { $distance }.
 larger-same = { $size } costs the same.
 take-larger = Take { $width }
+cheaper = { $pieces } pieces cost less: { $then } in all, in place of { $now }.
+take-pieces = Take { $pieces }
 
 items-row =
     { $pieces ->
@@ -56,6 +59,7 @@ ask-tooMany = More than { $most } pieces have a price of their own.
 ask-words = So many letters do not fit in this size.
 ask-noPrice = This film in this size is made to order.
 
+no-ways = Nothing can be sent or linked yet: first put right what is marked above.
 ask-mail = Write a mail
 ask-copy = Copy as text
 ask-share = Share
@@ -69,26 +73,46 @@ request-priced =
     Hello,
     please make for me: { $design }
     Words: { $words }
-    Size: { $size }
+    { $said ->
+        [own] Size: { $width } wide ({ $size })
+       *[as] Size: { $size }
+    }
     Film: { $film }
     { $pieces ->
-        [one] One piece at { $price }
-       *[other] { $pieces } pieces at { $price }
+        [one] One piece: { $items }
+       *[other] { $pieces } pieces at { $price }: { $items }
     }
-    Together { $total }, bought through: { $channel }
-    (price list { $edition }, { $today })
+    { $posted ->
+        [charged] Postage: { $postage }
+        [free] Postage is in the price
+       *[none] Without postage
+    }
+    { $taxed ->
+        [added] Sales tax: { $tax }
+        [included] Sales tax, in the price already: { $tax }
+       *[none] No sales tax
+    }
+    Together: { $total }
+    Bought through: { $channel }
+    (asked on { $today } by price list { $edition } of { $from })
 request-unpriced =
     Hello,
     what would this cost? { $design }
     Words: { $words }
-    Size: { $size }
+    { $said ->
+        [own] Size: { $width } wide ({ $size })
+       *[as] Size: { $size }
+    }
     Film: { $film }
     Pieces: { $pieces }
     Bought through: { $channel }
-    (price list { $edition }, { $today })
-request-no-words = as in the picture
+    (asked on { $today } by price list { $edition } of { $from })
+request-no-words = those of the design
+request-words-open = I will tell you
 link-title = This quote as a link
-link-note = The link holds what you chose, and no more.
+copy-link = Copy link
+link-note = The link holds what you chose and the language of this page, and no more.
+link-too-long = These words make a link too long. Write fewer, or send them beside the link.
 code-label = Code that leads to this quote
 picture-label = The decal to scale, { $size }
 picture-label-words = The decal to scale, { $size }: { $words }

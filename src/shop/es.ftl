@@ -9,19 +9,20 @@ size-text = { $width } × { $height }
 width = Ancho
 width-hint = De { $least } a { $most }. Una medida intermedia cuesta lo que la siguiente mayor.
 unit = Unidad
-unit-in = pulgadas
-unit-cm = centímetros
-unit-mm = milímetros
+unit-in = pulgadas (in)
+unit-cm = centímetros (cm)
+unit-mm = milímetros (mm)
 film = Vinilo
 pieces = Cuántas
 pieces-hint = Hasta { $most } aquí; para más, pregunte.
 words = Texto
 words-hint = Tal como se ha de cortar; una línea nueva por cada línea de letras
+words-open = Todavía no hay texto: lo que envíe dirá que lo indicará después.
 channel = Cómo compra
 language = Idioma
 
 each = { $price } cada una
-size-and-film = { $size } en { $film }
+size-and-film = { $size }, { $film }
 charged = Con el precio de { $width } de ancho, la medida siguiente.
 reads-from = Se lee desde { $distance }
 reads-not = Demasiado pequeño para leerse desde ninguna distancia
@@ -31,6 +32,8 @@ larger = { $size } cuesta { $more } más cada una.
 larger-reads-same = { $size } cuesta lo mismo y se lee desde { $distance }.
 larger-same = { $size } cuesta lo mismo.
 take-larger = Elegir { $width }
+cheaper = { $pieces } piezas cuestan menos: { $then } en total, en lugar de { $now }.
+take-pieces = Elegir { $pieces }
 
 items-row =
     { $pieces ->
@@ -56,6 +59,7 @@ ask-tooMany = Más de { $most } piezas tienen precio aparte.
 ask-words = En esta medida no caben tantas letras.
 ask-noPrice = Este vinilo en esta medida se hace por encargo.
 
+no-ways = Todavía no se puede enviar ni enlazar nada: corrija antes lo que está marcado arriba.
 ask-mail = Escribir un correo
 ask-copy = Copiar como texto
 ask-share = Compartir
@@ -69,26 +73,46 @@ request-priced =
     Buenos días:
     quisiera encargar: { $design }
     Texto: { $words }
-    Medida: { $size }
+    { $said ->
+        [own] Medida: { $width } de ancho ({ $size })
+       *[as] Medida: { $size }
+    }
     Vinilo: { $film }
     { $pieces ->
-        [one] Una pieza a { $price }
-       *[other] { $pieces } piezas a { $price }
+        [one] Una pieza: { $items }
+       *[other] { $pieces } piezas a { $price }: { $items }
     }
-    En total { $total }, compra por: { $channel }
-    (lista de precios { $edition }, { $today })
+    { $posted ->
+        [charged] Envío: { $postage }
+        [free] El envío va incluido
+       *[none] Sin envío
+    }
+    { $taxed ->
+        [added] Impuesto sobre la venta: { $tax }
+        [included] Impuesto, ya incluido en el precio: { $tax }
+       *[none] Sin impuesto sobre la venta
+    }
+    En total: { $total }
+    Compra por: { $channel }
+    (consultado el { $today } con la lista de precios { $edition } del { $from })
 request-unpriced =
     Buenos días:
     ¿cuánto costaría esto? { $design }
     Texto: { $words }
-    Medida: { $size }
+    { $said ->
+        [own] Medida: { $width } de ancho ({ $size })
+       *[as] Medida: { $size }
+    }
     Vinilo: { $film }
     Piezas: { $pieces }
     Compra por: { $channel }
-    (lista de precios { $edition }, { $today })
-request-no-words = como en la imagen
+    (consultado el { $today } con la lista de precios { $edition } del { $from })
+request-no-words = el del diseño
+request-words-open = se lo indicaré después
 link-title = Este presupuesto como enlace
-link-note = El enlace contiene lo que ha elegido, y nada más.
+copy-link = Copiar enlace
+link-note = El enlace contiene lo que ha elegido y el idioma de esta página, y nada más.
+link-too-long = Con este texto el enlace sería demasiado largo. Acórtelo o envíelo aparte.
 code-label = Código que lleva a este presupuesto
 picture-label = El adhesivo a escala, { $size }
 picture-label-words = El adhesivo a escala, { $size }: { $words }

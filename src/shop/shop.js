@@ -44,10 +44,60 @@ const COLOURS = ["ink", "paper", "sheet", "soft", "rule", "accent", "alarm"];
 const FACES = ["figures", "text"];
 
 function paint(theme) {
+  const given = {};
   for (const [name, value] of Object.entries(theme ?? {})) {
     const property = COLOURS.includes(name) ? "color" : FACES.includes(name) && "font-family";
-    if (property && typeof value === "string" && CSS.supports(property, value)) document.documentElement.style.setProperty(`--${name}`, value);
+    if (property && typeof value === "string" && CSS.supports(property, value)) given[name] = value;
   }
+  // What is told stands at the root, and what follows from it below.
+  dress(document.documentElement, given);
+  dress(document.body, derived(given));
+}
+
+function dress(element, tokens) {
+  for (const name of [...COLOURS, ...FACES]) {
+    if (tokens[name]) element.style.setProperty(`--${name}`, tokens[name]);
+    else element.style.removeProperty(`--${name}`);
+  }
+}
+
+// Dark and light ink and paper of this page's own, for a shop that names only one of the two.
+const DARK = "#12191d";
+const LIGHT = "#f7f3e8";
+
+// The colours that a shop leaves away go with those that it names: else its paper would have this page's fields on it, or
+// a dark device's ink. Ink and ground decide; a shop that names neither keeps this page's own.
+function derived(given) {
+  const ground = given.paper ?? given.sheet;
+  document.body.style.colorScheme = "";
+  if (!ground && !given.ink) return {};
+  const isLight = ground ? lightness(ground) > MIDDLE : lightness(given.ink) <= MIDDLE;
+  document.body.style.colorScheme = isLight ? "light" : "dark";
+  const ink = given.ink ?? (isLight ? DARK : LIGHT);
+  const paper = ground ?? (isLight ? LIGHT : DARK);
+  const mixed = (share) => `color-mix(in srgb, ${ink} ${share}%, ${paper})`;
+  const all = {
+    ink,
+    paper,
+    sheet: isLight ? `color-mix(in srgb, white 45%, ${paper})` : mixed(8),
+    soft: mixed(78),
+    rule: mixed(28),
+    accent: ink,
+    alarm: isLight ? "#a3301c" : "#ff9d85",
+  };
+  return Object.fromEntries(Object.entries(all).filter(([name]) => !given[name]));
+}
+
+// The luminance of WCAG 2.2 at which black and white stand out alike: (L + 0.05)² = 0.05 × 1.05.
+const MIDDLE = Math.sqrt(0.05 * 1.05) - 0.05;
+
+function lightness(colour) {
+  const pen = Object.assign(document.createElement("canvas"), { width: 1, height: 1 }).getContext("2d");
+  pen.fillStyle = colour;
+  pen.fillRect(0, 0, 1, 1);
+  const linear = (part) => (part <= 0.04045 ? part / 12.92 : ((part + 0.055) / 1.055) ** 2.4);
+  const [red, green, blue] = [...pen.getImageData(0, 0, 1, 1).data].map((part) => linear(part / 255));
+  return 0.2126 * red + 0.7152 * green + 0.0722 * blue;
 }
 
 // ---- Words -----------------------------------------------------------------------------------------------------------
@@ -69,7 +119,11 @@ function speak(wanted) {
 const say = (message, values) => tongue.say(message, values);
 const amount = (text) => tongue.amount(text, report);
 const day = (text) => tongue.day(text);
-const long = (text) => tongue.long(text);
+// To 0.01 in, and 0.1 mm: nobody cuts or measures finer.
+const FINEST = { mm: 1 };
+const long = (text) => tongue.long(text, { maximumFractionDigits: FINEST[text.split(" ").at(-1)] ?? 2 });
+// How far it reads is said in words: there is no field for it that would name the unit.
+const far = (text) => tongue.long(text, { unitDisplay: "long" });
 
 function size(width, height) {
   return say("size-text", { width: long(width.text), height: long(height.text) });
@@ -221,8 +275,15 @@ function changed() {
   show();
 }
 
+// The answer to what stands in the fields. The core takes no number as one; here it is asked for.
+function asked() {
+  const told = core("ask", question());
+  if (byId("pieces").value.trim()) return told;
+  return { errors: [...(told.errors ?? []), { field: "pieces", code: "missing" }] };
+}
+
 function show() {
-  const { report: answer, errors = [] } = core("ask", question());
+  const { report: answer, errors = [] } = asked();
   for (const name of FIELDS) {
     const error = errors.find(({ field }) => field === name);
     const place = byId(`${name}-error`);
@@ -234,15 +295,20 @@ function show() {
   for (const place of ["headline", "answer"]) byId(place).toggleAttribute("data-old", !answer);
   fillSizes();
   showCard();
+  byId("said").textContent = "";
+  byId("request").hidden = true;
+  // Nothing is handed out but what is on the screen.
+  last = answer;
+  byId("ways").hidden = !answer;
+  byId("no-ways").hidden = Boolean(answer);
   showLink(Boolean(answer) && !byId("link").hidden);
   if (!answer) return;
-  last = answer;
   for (const button of byId("steps").children) button.setAttribute("aria-pressed", button.value === answer.exact);
   showPicture(answer);
   showAnswer(answer);
+  showCheaper(answer);
   showBreaks(answer);
-  byId("said").textContent = "";
-  byId("request").hidden = true;
+  addressMail();
   tell("quote", { quote: quoteOf(answer) });
 }
 
@@ -252,6 +318,7 @@ function showCard() {
   put("design", design);
   put("by", say("by", { shop }));
   byId("pieces-hint").textContent = say("pieces-hint", { most });
+  byId("words-hint").textContent = say(byId("words").value.trim() ? "words-hint" : "words-open");
   const dates = { from: day(from), until: until && day(until), edition: String(edition) };
   put("valid", say(until ? "valid-until" : "valid", dates));
   byId("note").textContent = note ?? "";
@@ -287,14 +354,14 @@ function showAnswer(answer) {
     document.querySelector("#to-ask ul").replaceChildren(...reasons);
   }
   const written = answer.letterHeight;
-  const distance = answer.distance && long(answer.distance.text);
+  const distance = answer.distance && far(answer.distance.text);
   put("reads", distance ? say("reads-from", { distance }) : written ? say("reads-not") : "");
   byId("reads-note").hidden = !distance;
   const { larger } = answer;
   byId("larger").hidden = !larger;
   if (larger) {
     const next = { size: size(larger.width, larger.height), more: amount(larger.more) };
-    const reads = larger.distance && long(larger.distance.text);
+    const reads = larger.distance && far(larger.distance.text);
     const same = Number(larger.more) === 0 ? "-same" : "";
     put("larger", say(reads ? `larger-reads${same}` : `larger${same}`, { ...next, distance: reads }));
     const button = byId("take-larger");
@@ -316,11 +383,36 @@ function sum(answer) {
   return rows.map(([name, value]) => row(name, value));
 }
 
-function showBreaks({ breaks }) {
-  byId("breaks").hidden = breaks.length < 2;
+// Amounts are told with all decimals of their currency: without the point they are whole, and exact.
+const whole = (text) => BigInt(text.replace(".", ""));
+
+// From some number on the price of each falls so far that more pieces cost less.
+function showCheaper({ breaks, pieces, total }) {
+  byId("cheaper").hidden = true;
+  if (!total) return;
+  for (const { from } of breaks) {
+    if (from <= pieces || from > report.most) continue;
+    const { report: more } = core("ask", { ...question(), pieces: String(from) });
+    if (!more?.total || whole(more.total) >= whole(total)) continue;
+    put("cheaper", say("cheaper", { pieces: from, then: amount(more.total), now: amount(total) }));
+    const button = byId("take-cheaper");
+    button.textContent = say("take-pieces", { pieces: from });
+    button.onclick = () => {
+      byId("pieces").value = String(from);
+      changed();
+    };
+    byId("cheaper").hidden = false;
+    return;
+  }
+}
+
+function showBreaks({ breaks, asks }) {
+  // Prices that are over, or not there yet, are none.
+  const areOver = asks.includes("expired") || asks.includes("notYet");
+  byId("breaks").hidden = areOver || breaks.length < 2;
   const rows = breaks.map(({ from, price, counts }) => {
     const shown = row(say("from-pieces", { from }), amount(price));
-    if (counts) {
+    if (counts && asks.length === 0) {
       shown.dataset.counts = "";
       const said = Object.assign(document.createElement("span"), { className: "unseen", textContent: say("this-counts") });
       shown.firstChild.append(" ", said);
@@ -344,17 +436,36 @@ function quoteOf(answer) {
 
 // ---- Asking ----------------------------------------------------------------------------------------------------------
 
+// The width in the customer's own words, where the unit in them is not that of the answer.
+function ownWidth() {
+  const field = byId("width");
+  const typed = field.value.trim();
+  const isOwn = !field.dataset.exact && UNIT.test(typed) && typed !== last.width.text;
+  return isOwn ? typed : "";
+}
+
 function request() {
+  const words = last.words.trim().split("\n").join(" / ");
+  const own = ownWidth();
+  const { postage, taxKind } = last;
   const values = {
     design: report.design,
-    words: last.words.split("\n").join(" / ") || say("request-no-words"),
+    words: words || say(report.free ? "request-words-open" : "request-no-words"),
     size: size(last.width, last.height),
+    said: own ? "own" : "as",
+    width: own,
     film: last.film,
     pieces: last.pieces,
     price: last.price ? amount(last.price) : "",
+    items: last.items ? amount(last.items) : "",
+    posted: postage ? (whole(postage) > 0n ? "charged" : "free") : "none",
+    postage: postage ? amount(postage) : "",
+    taxed: taxKind,
+    tax: last.tax ? amount(last.tax) : "",
     total: last.total ? amount(last.total) : "",
     channel: last.channel,
     edition: String(last.edition),
+    from: day(report.from),
     today: day(today()),
   };
   const subject = say("request-subject", values);
@@ -371,27 +482,23 @@ function watchAsking() {
   // A frame shows nothing else.
   if (frame !== null) for (const link of [mail, byId("link-address")]) Object.assign(link, { target: "_blank", rel: "noopener" });
   mail.addEventListener("click", () => {
-    const { subject, text } = request();
-    const body = text.split("\n").join("\r\n");
-    mail.href = `mailto:${report.mail}?subject=${encodeURIComponent(subject)}&body=${encodeURIComponent(body)}`;
+    addressMail();
     tellRequest("mail");
   });
-  // A link without an address is none for a keyboard.
-  mail.href = `mailto:${report.mail ?? ""}`;
-  byId("copy").addEventListener("click", async () => {
+  byId("copy").addEventListener("click", () => {
     const { text } = request();
     tellRequest("copy");
     const place = byId("request");
     place.value = text;
     place.hidden = false;
-    try {
-      await navigator.clipboard.writeText(text);
-      byId("said").textContent = say("copied");
-    } catch {
-      byId("said").textContent = say("copy-by-hand");
+    copy(text, () => {
       place.focus();
       place.select();
-    }
+    });
+  });
+  byId("copy-link").addEventListener("click", () => {
+    const place = byId("link-address");
+    copy(place.textContent, () => getSelection().selectAllChildren(place));
   });
   const share = byId("share");
   share.hidden = !navigator.share;
@@ -414,6 +521,25 @@ function watchAsking() {
   button.addEventListener("click", () => showLink(byId("link").hidden));
 }
 
+// It says at any time what is on the screen, for whoever opens or copies it without a click.
+function addressMail() {
+  if (!report.mail) return;
+  const { subject, text } = request();
+  const body = text.split("\n").join("\r\n");
+  byId("mail").href = `mailto:${report.mail}?subject=${encodeURIComponent(subject)}&body=${encodeURIComponent(body)}`;
+}
+
+// Copies a text, or marks it for whoever must copy it by hand.
+async function copy(text, mark) {
+  try {
+    await navigator.clipboard.writeText(text);
+    byId("said").textContent = say("copied");
+  } catch {
+    byId("said").textContent = say("copy-by-hand");
+    mark();
+  }
+}
+
 function showLink(shown) {
   byId("link").hidden = !shown;
   byId("show-link").setAttribute("aria-expanded", String(shown));
@@ -422,11 +548,16 @@ function showLink(shown) {
   const place = byId("link-address");
   byId("code").replaceChildren();
   place.textContent = "";
+  byId("link-text").hidden = Boolean(errors);
+  put("link-long", errors ? say("link-too-long") : "");
   if (errors) return;
-  const whole = `${location.origin}${location.pathname}${location.search}#${link}`;
-  place.href = whole;
-  place.textContent = whole;
-  const { report: code } = core("code", whole, say("code-label"));
+  // Whoever opens it reads what its sender did. The language is no part of the quote and stands before the `#`.
+  const address = new URL(`${location.pathname}${location.search}`, location.origin);
+  address.searchParams.set("language", tongue.language);
+  address.hash = link;
+  place.href = address.href;
+  place.textContent = address.href;
+  const { report: code } = core("code", address.href, say("code-label"));
   if (code) byId("code").append(drawn(code));
 }
 
@@ -489,8 +620,14 @@ async function start() {
   card = read;
   document.body.classList.toggle("framed", frame !== null);
   fillUnits();
-  fill(byId("channel"), report.channels.map((name) => [name, name]), report.channels.includes(wishes.channel) ? wishes.channel : report.channels[0]);
-  byId("channel-field").hidden = report.channels.length < 2 || report.channels.includes(wishes.channel);
+  const isOffered = report.channels.includes(wishes.channel);
+  fill(byId("channel"), report.channels.map((name) => [name, name]), isOffered ? wishes.channel : report.channels[0]);
+  byId("channel-field").hidden = report.channels.length < 2 || isOffered;
+  if (typeof wishes.channel === "string" && !isOffered) {
+    // Customers are asked in its place; whoever made the page is told.
+    console.warn(`The rate card has no channel of the name ${JSON.stringify(wishes.channel)}. It has: ${report.channels.join(", ")}.`);
+    tell("problem", { problem: "no-channel" });
+  }
   fillFilms(report.films[0].name);
   byId("words-field").hidden = !report.free;
   byId("words").value = report.words;
@@ -505,6 +642,8 @@ async function start() {
 }
 
 let unit;
+// What a unit is written with.
+const UNIT = /[a-z"'″′”’]/iu;
 
 function watchChoices() {
   unit = byId("unit").value;
@@ -523,8 +662,7 @@ function convert() {
   const before = unit;
   unit = byId("unit").value;
   const { width } = question();
-  const whole = /[a-z"'″′”’]/iu.test(width) ? width : `${width} ${before}`;
-  const { report: answer } = core("ask", { card, unit, width: whole, today: today() });
+  const { report: answer } = core("ask", { card, unit, width: UNIT.test(width) ? width : `${width} ${before}`, today: today() });
   if (answer) take(answer);
 }
 

@@ -15,6 +15,7 @@ const EARS: &str = "globalThis.posted = []; globalThis.told = []; globalThis.dia
     addEventListener('message', ({ origin, data }) => posted.push({ origin, data }));
     for (const type of ['height', 'quote', 'request', 'problem'])
         addEventListener(`decal-${type}`, ({ target, detail }) => told.push({ type, id: target.id, detail }));
+    globalThis.warned = []; console.warn = (text) => warned.push(text);
     for (const name of ['alert', 'confirm', 'prompt', 'print']) globalThis[name] = () => { dialogs += 1; };";
 
 /// Two hosts, the calculator's and a shop's, and a browser that shows the shop's page.
@@ -614,7 +615,315 @@ async fn the_element_passes_on_what_its_attributes_say() -> Result<()> {
     browser
         .wait_for_text("label[for=pieces]", "Cuántas")
         .await?;
+    stage.leave().await?;
+    // Of a channel that the card does not have whoever made the page is told, once.
+    assert_eq!(
+        stage.last("b", "problem").await?,
+        json!({ "problem": "no-channel" })
+    );
+    assert_eq!(stage.count("a", "problem").await?, json!(0));
+    stage.enter("b").await?;
+    let warned: Vec<String> = serde_json::from_value(browser.value("warned").await?)?;
+    assert!(
+        warned.len() == 1 && warned[0].contains("nowhere") && warned[0].contains("post, table"),
+        "{warned:?}"
+    );
     stage.is_calm().await
+}
+
+/// WCAG 2.2, success criterion 1.4.3: 4.5 to 1 for text, by relative luminance.
+const CONTRASTS: &str = "(() => {
+    const pen = document.createElement('canvas').getContext('2d');
+    const part = (value) => value / 255 <= 0.04045 ? value / 255 / 12.92 : ((value / 255 + 0.055) / 1.055) ** 2.4;
+    const luminance = (colour) => {
+        pen.fillStyle = colour;
+        pen.fillRect(0, 0, 1, 1);
+        const [red, green, blue] = pen.getImageData(0, 0, 1, 1).data;
+        return 0.2126 * part(red) + 0.7152 * part(green) + 0.0722 * part(blue);
+    };
+    const ratio = (one, other) => {
+        const [dark, light] = [one, other].map(luminance).sort((a, b) => a - b);
+        return (light + 0.05) / (dark + 0.05);
+    };
+    const style = (selector) => getComputedStyle(document.querySelector(selector));
+    const ground = style('body').backgroundColor;
+    return [ratio(style('body').color, ground), ratio(style('#width').color, style('#width').backgroundColor),
+        ratio(style('#width-hint').color, ground), ratio(style('#width-error').color, ground)];
+})()";
+
+#[tokio::test]
+async fn whatever_colours_a_shop_names_can_be_read() -> Result<()> {
+    let themes = [
+        "paper: #fdf3dc; ink: #402a10; accent: #b0521a",
+        "paper: #fdf3dc",
+        "paper: #0b2230",
+        "ink: white",
+        "ink: #222",
+        "sheet: #222",
+        "accent: teal",
+        "",
+    ];
+    let stage = Stage::set("<decal-quote id=a></decal-quote>").await?;
+    let browser = &stage.browser;
+    stage.hear("a", "quote", "detail.quote").await?;
+    for theme in themes {
+        browser
+            .value(&format!(
+                "(document.getElementById('a').setAttribute('theme', {}), true)",
+                json!(theme)
+            ))
+            .await?;
+        stage.enter("a").await?;
+        let named = theme.split(';').filter(|part| part.contains(':')).count();
+        browser
+            .wait_for(&format!(
+                "document.documentElement.style.length === {named}"
+            ))
+            .await?;
+        let contrasts: Vec<f64> = serde_json::from_value(browser.value(CONTRASTS).await?)?;
+        assert!(
+            contrasts.iter().all(|ratio| *ratio >= 4.5),
+            "{theme}: {contrasts:?}"
+        );
+        stage.leave().await?;
+    }
+    stage.is_calm().await
+}
+
+/// The customers' page by itself, with its card beside it, as visitors of the site see it.
+struct Shop {
+    browser: Browser,
+    host: Host,
+    _files: Scratch,
+}
+
+impl Shop {
+    async fn open(card: &Value) -> Result<Self> {
+        let files = Scratch::new()?;
+        fs::copy(built()?.join("shop.html"), files.path().join("shop.html"))?;
+        fs::write(files.path().join("rate-card.json"), card.to_string())?;
+        let host = Host::start(files.path(), "/")?;
+        let browser = Browser::open(390, 844).await?;
+        let shop = Self {
+            browser,
+            host,
+            _files: files,
+        };
+        shop.visit("en").await?;
+        Ok(shop)
+    }
+
+    async fn visit(&self, language: &str) -> Result<()> {
+        let address = format!("{}shop.html?language={language}", self.host.url());
+        self.browser.driver.goto(address).await?;
+        self.browser.wait_until_shown("#shop").await
+    }
+
+    /// The text of the request that is copied.
+    async fn request(&self) -> Result<String> {
+        self.browser.click("#copy").await?;
+        let text = "document.getElementById('request')";
+        self.browser.wait_for(&format!("!{text}.hidden")).await?;
+        let text = self.browser.value(&format!("{text}.value")).await?;
+        Ok(text.as_str().unwrap_or_default().to_owned())
+    }
+}
+
+#[tokio::test]
+async fn nothing_is_handed_out_that_is_not_on_the_screen() -> Result<()> {
+    let shop = Shop::open(&card()).await?;
+    let browser = &shop.browser;
+    for (field, wrong, right) in [
+        ("pieces", "0", "2"),
+        ("pieces", "", "3"),
+        ("pieces", "1.5", "4"),
+        ("width", "200 yonder", "7"),
+        ("width", "", "8"),
+        ("width", "wide", "9"),
+    ] {
+        shop.request().await?;
+        if !browser.is_shown("#link").await? {
+            browser.click("#show-link").await?;
+        }
+        browser.wait_until_shown("#copy-link").await?;
+        browser.type_into(field, wrong).await?;
+        browser.wait_until_shown(&format!("#{field}-error")).await?;
+        browser.wait_until_shown("#no-ways").await?;
+        for way in ["mail", "copy", "save", "show-link", "request", "link"] {
+            let place = format!("#{way}");
+            assert!(
+                !browser.is_shown(&place).await?,
+                "{way} with {field} {wrong}"
+            );
+        }
+        assert_eq!(browser.typed(field).await?, wrong);
+        browser.type_into(field, right).await?;
+        browser.wait_until_shown("#mail").await?;
+        assert!(!browser.is_shown("#no-ways").await?, "{field} {right}");
+        assert!(!browser.is_shown("#request").await?, "{field} {right}");
+        // A mail says what is on the screen before it is clicked.
+        let said = match field {
+            "pieces" => format!("{right} pieces"),
+            _ => format!("Size: {right} in"),
+        };
+        let mail = "decodeURIComponent(document.getElementById('mail').href.split('body=').at(-1))";
+        let mail = browser.value(mail).await?;
+        assert!(mail.as_str().unwrap_or_default().contains(&said), "{mail}");
+    }
+    assert_eq!(browser.console().await?, [""; 0]);
+    Ok(())
+}
+
+/// 20 cm are 7.874 in, by the inch of 25.4 mm, and cost what 9 in do: 5 × 9.50 = 47.50; 8.25 % of 47.50 + 2.25 are
+/// 4.104375, 4.10; together 53.85. On a table 5 × 8.50 = 42.50, of which 19 parts in 119 are tax: 6.785…, 6.79.
+#[tokio::test]
+async fn a_request_has_the_customers_own_width_and_adds_up() -> Result<()> {
+    let shop = Shop::open(&card()).await?;
+    let browser = &shop.browser;
+    let has = |text: &str, lines: &[&str]| {
+        for line in lines {
+            assert!(text.contains(line), "{line}: {text}");
+        }
+    };
+    browser.type_into("width", "20 cm").await?;
+    browser.type_into("pieces", "5").await?;
+    browser.type_into("words", "").await?;
+    let text = shop.request().await?;
+    has(
+        &text,
+        &[
+            "Words: I will tell you",
+            "Size: 20 cm wide (7.87 in × ",
+            "5 pieces at $9.50: $47.50",
+            "Postage: $2.25",
+            "Sales tax: $4.10",
+            "Together: $53.85",
+            "Bought through: post",
+            "price list 7 of January 1, 2020",
+        ],
+    );
+    browser.paste("channel", "table").await?;
+    browser.wait_for_text(".sum", "Together $42.50").await?;
+    let text = shop.request().await?;
+    has(
+        &text,
+        &[
+            "5 pieces at $8.50: $42.50",
+            "Without postage",
+            "in the price already: $6.79",
+            "Together: $42.50",
+        ],
+    );
+    browser.type_into("width", "90 cm").await?;
+    let text = shop.request().await?;
+    // 90 cm are 35.433 in.
+    has(&text, &["90 cm wide (35.43 in × ", "what would this cost?"]);
+
+    shop.visit("es").await?;
+    browser.type_into("width", "20 cm").await?;
+    let text = shop.request().await?;
+    // Two digits behind a comma are no thousands to anybody.
+    has(&text, &["20 cm de ancho (7,87 in × "]);
+    browser.click("#steps button:nth-child(2)").await?;
+    let text = shop.request().await?;
+    has(&text, &["Medida: 9 in × 3 in"]);
+    assert_eq!(browser.console().await?, [""; 0]);
+    Ok(())
+}
+
+/// By all numbers: 8.00 a piece below five and 4.00 from there on, 6.00 of postage on each order.
+#[tokio::test]
+async fn more_pieces_that_cost_less_are_offered() -> Result<()> {
+    let mut card = card();
+    card["prices"][1] = json!([
+        [["8.00", "4.00"], ["8.00", "4.00"], ["8.00", "4.00"]],
+        [["8.00", ""], ["8.00", ""], ["8.00", ""]]
+    ]);
+    card["channels"][1] =
+        json!({ "name": "table", "posted": true, "postage": "6.00", "tax": "none" });
+    let shop = Shop::open(&card).await?;
+    let browser = &shop.browser;
+    browser.choose("channel", "table").await?;
+    let total = |pieces: u32| pieces * if pieces < 5 { 8 } else { 4 } + 6;
+    for pieces in 1..=10 {
+        browser.type_into("pieces", &pieces.to_string()).await?;
+        browser
+            .wait_for_text(".sum", &format!("Together ${}.00", total(pieces)))
+            .await?;
+        let fewer_cost_more = (pieces + 1..=10).any(|more| total(more) < total(pieces));
+        assert_eq!(
+            browser.is_shown("#cheaper").await?,
+            fewer_cost_more,
+            "{pieces}"
+        );
+    }
+    browser.type_into("pieces", "4").await?;
+    browser
+        .wait_for_text(
+            "#cheaper",
+            "5 pieces cost less: $26.00 in all, in place of $38.00.",
+        )
+        .await?;
+    browser.click("#take-cheaper").await?;
+    browser.wait_for_text(".sum", "Together $26.00").await?;
+    assert_eq!(browser.typed("pieces").await?, "5");
+    // No film without a price for so many is offered.
+    browser.click("[name=film][value=black]").await?;
+    browser.type_into("pieces", "4").await?;
+    browser.wait_for_text(".sum", "Together $38.00").await?;
+    assert!(!browser.is_shown("#cheaper").await?);
+    assert_eq!(browser.console().await?, [""; 0]);
+    Ok(())
+}
+
+#[tokio::test]
+async fn prices_that_are_over_are_not_shown() -> Result<()> {
+    let mut card = card();
+    card["until"] = json!("2020-02-01");
+    let shop = Shop::open(&card).await?;
+    let browser = &shop.browser;
+    browser
+        .wait_for_text("#to-ask", "These prices ended on February 1, 2020.")
+        .await?;
+    for place in ["#breaks", ".sum", "#larger", "#cheaper"] {
+        assert!(!browser.is_shown(place).await?, "{place}");
+    }
+    assert!(!browser.text("body").await?.contains('$'));
+    Ok(())
+}
+
+#[tokio::test]
+async fn a_link_opens_in_the_language_in_which_it_was_made() -> Result<()> {
+    let shop = Shop::open(&card()).await?;
+    let browser = &shop.browser;
+    browser.click("#language option[value=es]").await?;
+    browser
+        .wait_for_text("label[for=pieces]", "Cuántas")
+        .await?;
+    browser.click("#show-link").await?;
+    browser.wait_until_shown("#copy-link").await?;
+    let link = browser
+        .wait_for("document.getElementById('link-address').href")
+        .await?;
+    let link = link.as_str().unwrap_or_default().to_owned();
+    browser.click("#copy-link").await?;
+    browser
+        .wait_for("document.getElementById('said').textContent")
+        .await?;
+    shop.visit("en").await?;
+    browser.driver.goto(&link).await?;
+    browser
+        .wait_for_text("#told", "Este es el presupuesto que le enviaron.")
+        .await?;
+    // What was chosen is for nobody but the page: no server is asked for it.
+    let asked = shop.host.asked().join(" ");
+    assert!(asked.contains("language=es"), "{asked}");
+    assert!(
+        !asked.contains("KITTIWAKE") && !asked.contains("quote="),
+        "{asked}"
+    );
+    assert_eq!(browser.console().await?, [""; 0]);
+    Ok(())
 }
 
 /// The page with a card in it, as the maker's page saves it.
