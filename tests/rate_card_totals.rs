@@ -152,6 +152,13 @@ fn a_mistake_of_the_card_is_told_at_its_place_in_the_book() {
         ),
         ("/until", json!("2020-01-01"), Code::Impossible, "until"),
         ("/shop", json!(""), Code::Missing, "shop"),
+        // 90 in are wider than any film.
+        (
+            "/prices/sizes/1/width",
+            json!("90"),
+            Code::DoesNotFit,
+            "prices.sizes[1].width",
+        ),
         ("/design", json!(" "), Code::Missing, "design"),
         // The first film on the card is the second one on the shelf.
         ("/stock/1/name", json!(""), Code::Missing, "stock[1].name"),

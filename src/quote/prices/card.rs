@@ -365,7 +365,7 @@ impl Maker<'_> {
                     }
                     self.of_size(&desk, *rung, &before)
                 })
-                .map_err(|errors| errors.moved(|path| placed(path, channel, film)))?;
+                .map_err(|errors| errors.moved(|path| placed(path, channel, film, *rung)))?;
             all.push(prices.iter().map(|price| currency.text(*price)).collect());
             before = prices;
         }
@@ -460,7 +460,11 @@ impl Maker<'_> {
 }
 
 /// Where a mistake lies in the input that an offer was made from.
-fn placed(path: &str, channel: usize, film: usize) -> String {
+fn placed(path: &str, channel: usize, film: usize, rung: Option<usize>) -> String {
+    // A size of the ladder is the piece of its offer.
+    if let Some(rung) = rung.filter(|_| path.starts_with("quote.material.pieces[0].")) {
+        return format!("prices.sizes[{rung}].width");
+    }
     for (inner, outer) in [
         ("quote.material.sheet.", format!("stock[{film}].")),
         ("quote.film.", format!("bought[{film}].")),

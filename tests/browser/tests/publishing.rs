@@ -307,7 +307,7 @@ async fn the_maker_is_told_of_bargains_and_of_invented_figures() -> Result<()> {
     browser.look_at("#card").await?;
     browser.wait_for(IS_NEW).await?;
     browser.wait_until_shown("[data-invented-in]").await?;
-    // The core is asked by the card itself: the dearest row of it is at most what one piece more costs.
+    // Worked out here from the card: the last quantity before a break against the first one of it.
     let is_bargain = "(() => { const { quantities, prices } = JSON.parse(document.getElementById('card-text').value);
         return prices.flat(2).some((row) => row.some((price, at) => at + 1 < row.length && Math.round(price * 100) * (quantities[at + 1] - 1) > Math.round(row[at + 1] * 100) * quantities[at + 1])); })()";
     assert_eq!(
