@@ -7,6 +7,7 @@ const PAGE = new URL("shop.html", import.meta.url);
 const EMPTY = '<script type="application/json" id="rate-card"></script>';
 
 export async function act({ dataset: { publish: wanted } }) {
+  if (!(await isNew(wanted === "papers" ? "papers" : "rateCard"))) return;
   if (wanted === "papers") return openPapers();
   const card = document.getElementById("card-text").value;
   if (!card) return;
@@ -16,7 +17,15 @@ export async function act({ dataset: { publish: wanted } }) {
   const page = await response.text();
   // Nothing in the card ends the script that it stands in.
   const whole = page.replace(EMPTY, () => EMPTY.replace("></", `>${card.replaceAll("<", "\\u003c")}</`));
-  save(whole, "shop.html", "text/html");
+  // Not by the name of the site's own page, in whose place it would be laid.
+  save(whole, `price-list-${JSON.parse(card).edition}.html`, "text/html");
+}
+
+// Once an answer is that to what is typed now; not while a field that it needs is to be mended.
+async function isNew(name) {
+  const answer = document.querySelector(`[data-answer=${name}]`);
+  while (answer.hasAttribute("data-waiting")) await new Promise((resume) => setTimeout(resume, 50));
+  return !answer.hasAttribute("data-old");
 }
 
 function see(card) {

@@ -3,9 +3,11 @@
 use crate::api::members::{at, at_name, packed, put_at_name};
 use crate::api::tell::Teller;
 use crate::api::{read, write};
-use crate::material::{self, MaterialReport};
+use crate::material::{self, MaterialInput};
+use crate::measure;
 use crate::post::{self, PostInput};
 use crate::quote::{self, LicencesInput, QuoteInput, RateCardInput, TimeInput};
+use crate::rate_card;
 use js_sys::{Array, Float64Array, JSON, Object};
 use wasm_bindgen::prelude::*;
 
@@ -15,7 +17,7 @@ use wasm_bindgen::prelude::*;
 /// Where an answer cannot be handed over; none of ours is so.
 pub(crate) fn reckon(task: &str, input: &JsValue, teller: &Teller) -> Result<(), JsValue> {
     match task {
-        "rateCard" => rate_card(input, teller),
+        "rateCard" => make_card(input, teller),
         "papers" => papers(input, teller),
         _ => Ok(()),
     }
@@ -23,12 +25,15 @@ pub(crate) fn reckon(task: &str, input: &JsValue, teller: &Teller) -> Result<(),
 
 /// The text of the card's file. The input is all that stands in the `forms`, what is asked about `prices`, and which day
 /// `today` is. A mistake's path is that of the forms' member, but for those in the question about prices.
-fn rate_card(input: &JsValue, teller: &Teller) -> Result<(), JsValue> {
+fn make_card(input: &JsValue, teller: &Teller) -> Result<(), JsValue> {
     let card = read::<RateCardInput>(&card_input(input));
     match card.and_then(|input| quote::rate_card(&input)) {
         Ok(card) => {
-            let card = write(&card)?;
             let report = Object::new();
+            if let Ok(Some(bargain)) = rate_card::bargain(&card) {
+                put_at_name(&report, "bargain", &bargain.text.into());
+            }
+            let card = write(&card)?;
             let text = JSON::stringify_with_replacer_and_space(&card, &JsValue::NULL, &1.into())?;
             put_at_name(&report, "text", &text.into());
             teller.say("report", &report)
@@ -81,6 +86,9 @@ fn card_input(input: &JsValue) -> JsValue {
 fn place(path: &str) -> String {
     let (first, rest) = path.split_at(path.find(['.', '[']).unwrap_or(path.len()));
     match (first, rest) {
+        // Of what is ticked nowhere the first box tells.
+        ("prices", ".channels") => "prices.channels[0].offered".to_owned(),
+        ("films", "") => "rateCard.films[0].offered".to_owned(),
         ("prices", _) => path.to_owned(),
         ("stock", _) => format!("order.job.films{rest}"),
         ("bought", _) => format!("order.prices{rest}"),
@@ -97,22 +105,41 @@ fn place(path: &str) -> String {
 /// Of which form what is told for papers is; the page of papers leaves another one alone.
 const VERSION: u32 = 1;
 
-/// The text of what stands on papers: figures and names, and no sentences, for papers are in several languages. The input
-/// is that of the rate card, with the `layouts` of the film that are known to be better than quick ones.
-///
-/// Of what is wrong with the forms their own reckoning tells: then nothing is told here.
+/// Tells what stands on papers. Of what is wrong with the forms their own reckoning tells: here only that there is
+/// nothing for papers, so that what was told before is not taken for the answer.
 fn papers(input: &JsValue, teller: &Teller) -> Result<(), JsValue> {
+    let said = Object::new();
+    put_at_name(&said, "room", &"papers".into());
+    match papers_of(input)? {
+        Some(report) => put_at_name(&said, "report", &report),
+        None => put_at_name(&said, "errors", &Array::new()),
+    }
+    teller.tell(&said)
+}
+
+/// The text of what stands on papers: figures and names, and no sentences, for papers are in several languages; and in
+/// words what is quoted. The input is that of the rate card, with the `layouts` of the film that are known to be better
+/// than quick ones.
+fn papers_of(input: &JsValue) -> Result<Option<Object>, JsValue> {
     let forms = at_name(input, "forms");
     let quote = at(input, "prices.quote");
-    let Ok(order) = read::<QuoteInput>(&quote) else {
-        return Ok(());
+    let Ok(mut order) = read::<QuoteInput>(&quote) else {
+        return Ok(None);
     };
+    // The maker's own price is quoted where the maker says so.
+    let by_own = at(&forms, "papers.price").as_string().as_deref() == Some("own");
+    if !by_own {
+        order.own_price = None;
+    }
     let layouts = Float64Array::from(at_name(input, "layouts")).to_vec();
     let Ok(layout) = material::report_knowing(&order.material, &layouts) else {
-        return Ok(());
+        return Ok(None);
     };
     let Ok(sale) = quote::sale(&order, &layout) else {
-        return Ok(());
+        return Ok(None);
+    };
+    let Some(film) = film(&order.material, sale.pieces, &layouts)? else {
+        return Ok(None);
     };
     let papers = Object::new();
     let put = |member: &str, value: &JsValue| put_at_name(&papers, member, value);
@@ -128,7 +155,7 @@ fn papers(input: &JsValue, teller: &Teller) -> Result<(), JsValue> {
     let names = films.iter().map(|film| at_name(&film, "name"));
     put("films", &names.collect::<Array>());
     put("sale", &write(&sale)?);
-    put("film", &film(&order, layout)?);
+    put("film", &film);
     if let Ok(licences) =
         read::<LicencesInput>(&licences_input(input)).and_then(|input| quote::licences(&input))
         && let Some(design) = licences.chosen
@@ -139,18 +166,37 @@ fn papers(input: &JsValue, teller: &Teller) -> Result<(), JsValue> {
     put("post", &class_of_post(&forms));
     let told = Object::new();
     put_at_name(&told, "text", &JSON::stringify(&papers)?.into());
-    let said = Object::new();
-    put_at_name(&said, "room", &"papers".into());
-    put_at_name(&said, "report", &told);
-    teller.tell(&said)
+    for (member, amount) in [("price", &sale.price), ("items", &sale.items)] {
+        put_at_name(&told, member, &amount.as_str().into());
+    }
+    put_at_name(&told, "pieces", &measure::pieces(sale.pieces).into());
+    let own = by_own && order.own_price.is_some_and(|own| !own.trim().is_empty());
+    let whose = if own {
+        "your own price"
+    } else {
+        "the price to ask"
+    };
+    put_at_name(&told, "whose", &whose.into());
+    Ok(Some(told))
 }
 
-/// The film that is cut at once: the piece, the stock, its layouts and the picture of the first of them.
-fn film(order: &QuoteInput, layout: MaterialReport) -> Result<JsValue, JsValue> {
+/// The film that the whole order takes: the piece, the stock, the layouts and a picture of each of them.
+fn film(asked: &MaterialInput, pieces: u32, known: &[f64]) -> Result<Option<JsValue>, JsValue> {
+    let laid = |pieces: u32| {
+        let mut asked = asked.clone();
+        for piece in &mut asked.pieces {
+            piece.quantity = Some(pieces.into());
+        }
+        // What is known of another number of pieces is not used.
+        material::report_knowing(&asked, known)
+    };
+    let Ok(layout) = laid(pieces) else {
+        return Ok(None);
+    };
     let (unit, film) = (layout.unit, Object::new());
     let (wide, high) = layout.piece_size();
     let mut lengths = vec![("pieceWidth", wide), ("pieceHeight", high)];
-    if let Ok(terms) = material::terms(&order.material) {
+    if let Ok(terms) = material::terms(asked) {
         lengths.extend([
             ("width", terms.width),
             ("margin", terms.margin),
@@ -162,11 +208,25 @@ fn film(order: &QuoteInput, layout: MaterialReport) -> Result<JsValue, JsValue> 
         put_at_name(&film, member, &write(&length.measured(unit))?);
     }
     put_at_name(&film, "picture", &packed(&layout.drawing()));
+    let (sheets, last) = (Array::new(), layout.sheets.last());
+    // A sheet that is not full is laid out by itself, for its picture.
+    let last = last.filter(|_| layout.sheets.len() > 1);
+    let last = last.and_then(|last| laid(last.count).ok());
+    if let Some(last) = &last {
+        put_at_name(&film, "last", &packed(&last.drawing()));
+    }
     let written = write(&layout.without_placements())?;
     for member in ["unit", "stock", "quantity"] {
         put_at_name(&film, member, &at_name(&written, member));
     }
-    let sheets = Array::from(&at_name(&written, "sheets"));
+    for sheet in Array::from(&at_name(&written, "sheets")).iter() {
+        sheets.push(&sheet);
+    }
+    if let Some(last) = last {
+        let last = write(&last.without_placements())?;
+        sheets.pop();
+        sheets.push(&at(&last, "sheets.0"));
+    }
     let sheets = sheets.iter().map(|sheet| {
         let told = Object::new();
         for member in ["copies", "count", "cutLength"] {
@@ -175,7 +235,7 @@ fn film(order: &QuoteInput, layout: MaterialReport) -> Result<JsValue, JsValue> 
         told
     });
     put_at_name(&film, "sheets", &sheets.collect::<Array>());
-    Ok(film.into())
+    Ok(Some(film.into()))
 }
 
 /// What is asked about the design in hand.

@@ -354,9 +354,19 @@ impl App {
         errors.extend_from_slice(&self.order_errors.borrow());
         errors.extend_from_slice(&self.line_errors.borrow());
         errors.extend_from_slice(&self.prices_errors.borrow());
-        for (_, error) in self.rooms_errors.borrow().iter() {
+        let mut of_card = if self.card.is_asked() {
+            Vec::new()
+        } else {
+            // There is no price to make it from.
+            self.errors.borrow().clone()
+        };
+        for (name, error) in self.rooms_errors.borrow().iter() {
             errors.push(error.clone());
+            if name == "rateCard" {
+                of_card.push(error.clone());
+            }
         }
+        self.forms.say_why(&self.page, "card-why", &of_card)?;
         let old = !self.order_errors.borrow().is_empty();
         Answers::age(&self.page, &[("order", old)])?;
         self.forms

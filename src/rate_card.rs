@@ -8,6 +8,7 @@ mod ask;
 mod check;
 mod link;
 mod picture;
+mod totals;
 
 use crate::decal::Face;
 use crate::input::read_by_members;
@@ -21,6 +22,7 @@ pub use check::{CardReport, LEAST_YEAR, check};
 pub use link::{CardLink, LONGEST_LINK, QuoteLink, link, quote_link, read_quote_link, unlink};
 pub use picture::picture;
 use serde::Serialize;
+pub use totals::{Bargain, bargain};
 
 /// What a card says it is.
 pub const FORMAT: &str = "decal-reckoner rate card";

@@ -54,10 +54,19 @@ impl Answers {
         Ok(())
     }
 
+    /// Marks an answer as one that is being renewed.
+    pub(super) fn wait(page: &Page, name: &str) -> Result<(), Fault> {
+        for place in page.all(&format!("[data-answer='{name}']")) {
+            place.set_attribute("data-waiting", "")?;
+        }
+        Ok(())
+    }
+
     /// Marks the answers that could not be renewed as the last good ones.
     pub(super) fn age(page: &Page, subjects: &[(&str, bool)]) -> Result<(), Fault> {
         for (name, old) in subjects {
             for place in page.all(&format!("[data-answer='{name}']")) {
+                place.remove_attribute("data-waiting")?;
                 if *old {
                     place.set_attribute("data-old", "")?;
                 } else {

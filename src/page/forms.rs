@@ -126,6 +126,9 @@ struct Offer {
     first: u32,
 }
 
+/// A mistake and the field that it belongs to.
+type Misfit<'a> = (Rc<Field>, &'a InputError);
+
 /// A part that counts only for one choice: part, name of the choosing field, choice.
 type Part = (HtmlElement, String, String);
 
@@ -479,16 +482,7 @@ impl Forms {
         errors: &[InputError],
         moment: Moment,
     ) -> Result<(), Fault> {
-        let mut shown: Vec<(Rc<Field>, &InputError)> = Vec::new();
-        let mut elsewhere = Vec::new();
-        for error in errors {
-            match self.field_at(&error.field) {
-                // One field may feed several answers; it is complained of once.
-                Some(field) if shown.iter().any(|(other, _)| other.name == field.name) => {}
-                Some(field) => shown.push((field, error)),
-                None => elsewhere.push(error),
-            }
-        }
+        let (shown, elsewhere) = self.placed(errors);
         for field in &self.fields() {
             let error = shown.iter().find(|(other, _)| other.name == field.name);
             field.show(error.map(|(_, error)| *error), unit)?;
@@ -498,10 +492,50 @@ impl Forms {
         if moment == Moment::Typing && !stands {
             return Ok(());
         }
+        self.list(page, "errors-list", &shown, &elsewhere)?;
+        summary.set_hidden(errors.is_empty());
+        Ok(())
+    }
+
+    /// Says in a note what is to be mended before there is an answer, and where.
+    pub(super) fn say_why(
+        &self,
+        page: &Page,
+        note: &str,
+        errors: &[InputError],
+    ) -> Result<(), Fault> {
+        let (shown, elsewhere) = self.placed(errors);
+        self.list(page, &format!("{note}-list"), &shown, &elsewhere)?;
+        page.show(note, !errors.is_empty())
+    }
+
+    /// Mistakes with the fields that they belong to, and those that belong to none.
+    fn placed<'a>(&self, errors: &'a [InputError]) -> (Vec<Misfit<'a>>, Vec<&'a InputError>) {
+        let mut shown: Vec<Misfit> = Vec::new();
+        let mut elsewhere = Vec::new();
+        for error in errors {
+            match self.field_at(&error.field) {
+                // One field may feed several answers; it is complained of once.
+                Some(field) if shown.iter().any(|(other, _)| other.name == field.name) => {}
+                Some(field) => shown.push((field, error)),
+                None => elsewhere.push(error),
+            }
+        }
+        (shown, elsewhere)
+    }
+
+    /// Writes mistakes into the list of that name, each with a link to its field.
+    fn list(
+        &self,
+        page: &Page,
+        id: &str,
+        shown: &[Misfit],
+        elsewhere: &[&InputError],
+    ) -> Result<(), Fault> {
         // A list that says the same stays, with whatever link in it has the focus or is being pressed.
-        let before: Element = page.element("errors-list")?;
+        let before: Element = page.element(id)?;
         let list: Element = before.clone_node()?.unchecked_into();
-        for (field, error) in &shown {
+        for (field, error) in shown {
             let link = page.document().create_element("a")?;
             link.set_attribute("href", &format!("#{}", field.name))?;
             link.set_attribute("data-act", "go-to-field")?;
@@ -522,7 +556,6 @@ impl Forms {
         if !before.is_equal_node(Some(&list)) {
             before.replace_with_with_node_1(&list)?;
         }
-        summary.set_hidden(errors.is_empty());
         Ok(())
     }
 }

@@ -14,6 +14,8 @@ pub(super) struct Invented {
     /// attribute `data-invented-rows` lists it.
     rows: Vec<(HtmlElement, Vec<String>)>,
     counts: Vec<HtmlElement>,
+    /// What is said while there are any among those whose names begin as `data-invented-in` lists.
+    within: Vec<(HtmlElement, Vec<String>)>,
     names: Vec<String>,
     /// The field that was led to last.
     last: RefCell<String>,
@@ -25,16 +27,11 @@ impl Invented {
         let names = fields
             .iter()
             .filter_map(|field| field.get_attribute("name"));
-        let rows = page.all("[data-invented-rows]").into_iter();
-        let rows = rows.map(|said| {
-            let begin = said.get_attribute("data-invented-rows").unwrap_or_default();
-            let begin = begin.split_whitespace().map(ToOwned::to_owned);
-            (said, begin.collect())
-        });
         Ok(Self {
             note: page.element("invented")?,
             stepping: page.element("stepping")?,
-            rows: rows.collect(),
+            rows: said_of(page, "data-invented-rows"),
+            within: said_of(page, "data-invented-in"),
             counts: page.all("[data-count=invented]"),
             names: names.collect(),
             last: RefCell::default(),
@@ -83,8 +80,14 @@ impl Invented {
             }
         }
         let left = self.left(forms, own).count();
+        let mut still: Vec<String> = self.left(forms, own).cloned().collect();
         for (said, begin) in &self.rows {
-            said.set_hidden(is_any_of(begin, own));
+            let own = is_any_of(begin, own);
+            said.set_hidden(own);
+            still.extend(begin.first().filter(|_| !own).cloned());
+        }
+        for (said, begin) in &self.within {
+            said.set_hidden(!is_any_of(begin, &still));
         }
         self.note.set_hidden(left == 0);
         for count in &self.counts {
@@ -109,6 +112,17 @@ impl Invented {
         self.last.borrow_mut().clone_from(name);
         forms.go_to(name)
     }
+}
+
+/// What is said of names, each with how they begin, as this attribute lists it.
+fn said_of(page: &Page, attribute: &str) -> Vec<(HtmlElement, Vec<String>)> {
+    let said = page.all(&format!("[{attribute}]")).into_iter();
+    let said = said.map(|said| {
+        let begin = said.get_attribute(attribute).unwrap_or_default();
+        let begin = begin.split_whitespace().map(ToOwned::to_owned);
+        (said, begin.collect())
+    });
+    said.collect()
 }
 
 /// Whether a name among these begins so.

@@ -17,7 +17,9 @@ impl App {
             (&self.papers, card, "papers"),
         ] {
             if input.is_object() {
-                task.ask(&self.page, input)?;
+                if task.ask(&self.page, input)? {
+                    Answers::wait(&self.page, name)?;
+                }
             } else {
                 task.stop();
                 task.forget();
@@ -61,14 +63,17 @@ impl App {
     /// Hears what a worker tells of the rate card.
     pub(super) fn heard_of_card(&self, said: &JsValue) -> Result<(), Fault> {
         let report = at_name(said, "report");
-        if report.is_truthy() {
-            self.answers.report(&self.page, "rateCard", &report)?;
-        }
         let place = |path: &str| {
             let prices = path.strip_prefix("prices.");
             prices.map_or_else(|| path.to_owned(), |path| self.prices_path(path))
         };
         let errors = mistakes(said, &place);
+        if report.is_truthy() {
+            self.answers.report(&self.page, "rateCard", &report)?;
+        } else if errors.is_none() {
+            // Only that the worker is done.
+            return Ok(());
+        }
         Answers::age(&self.page, &[("rateCard", errors.is_some())])?;
         self.keep_errors("rateCard", errors.unwrap_or_default());
         self.show_errors(self.moment.get())

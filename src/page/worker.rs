@@ -129,6 +129,11 @@ impl Task {
         Ok(true)
     }
 
+    /// Whether something was asked, and is not to be asked again.
+    pub(super) fn is_asked(&self) -> bool {
+        !self.asked.borrow().is_empty()
+    }
+
     /// The input asked about last.
     pub(super) fn input(&self) -> JsValue {
         JSON::parse(&self.asked.borrow()).unwrap_or_default()

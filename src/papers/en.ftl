@@ -138,7 +138,12 @@ side-mirrored = mirrored, for the inside of glass
 fact-drawing = Drawing
 drawing-joined = outlines are joined
 fact-pieces = Pieces in the order
-fact-cut = Cut at once
+fact-cut = Film it takes
+cut-all =
+    { $sheets ->
+        [one] 1 sheet in all:
+       *[other] { $sheets } sheets in all:
+    }
 cut-roll =
     { $count ->
         [one] 1 piece, roll cut at { $length }
@@ -179,6 +184,7 @@ supplies-caption = Goes along
 column-supply = Supply
 column-count = How many
 picture-title = The layout
+picture-last = The layout of the last sheet
 picture-scale = Scale 1 : { $scale }
 picture-label = The layout of the pieces on the film, to scale
 picture-each = each { $size }

@@ -138,7 +138,12 @@ side-mirrored = en espejo, para el interior de un cristal
 fact-drawing = Dibujo
 drawing-joined = los contornos están unidos
 fact-pieces = Piezas del pedido
-fact-cut = Se corta de una vez
+fact-cut = Vinilo que lleva
+cut-all =
+    { $sheets ->
+        [one] 1 hoja en total:
+       *[other] { $sheets } hojas en total:
+    }
 cut-roll =
     { $count ->
         [one] 1 pieza, rollo cortado a { $length }
@@ -179,6 +184,7 @@ supplies-caption = Lo acompaña
 column-supply = Artículo
 column-count = Cuántos
 picture-title = La distribución
+picture-last = La distribución de la última hoja
 picture-scale = Escala 1 : { $scale }
 picture-label = La distribución de las piezas sobre el vinilo, a escala
 picture-each = cada una { $size }

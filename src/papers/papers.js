@@ -361,9 +361,11 @@ function facts() {
   const { sale, film, design, post } = report;
   const licence = design ? say(`licence-${design.may}`, { design: design.name }) : say("licence-own");
   const stock = { width: long(film.width), length: film.length ? long(film.length) : "" };
+  // How the whole order is cut: full sheets, and the last one.
   const cuts = film.sheets.map(({ copies, count, cutLength }) =>
     say(film.stock === "roll" ? "cut-roll" : "cut-sheets", { copies, count, length: long(cutLength) }),
   );
+  if (cuts.length > 1) cuts.unshift(say("cut-all", { sheets: film.sheets.reduce((all, { copies }) => all + copies, 0) }));
   const isMirrored = report.glass === "inside" || report.mirrored;
   const isOwnClass = post?.name !== undefined;
   const known = post?.id && (isOwnClass ? post.name : say(`post-${post.id}`));
@@ -427,8 +429,8 @@ const PICTURE = [
   ["left over ", "picture-left", "size"],
 ];
 
-function picture() {
-  const shown = drawn(translated(report.film.picture));
+function picture(of = report.film.picture) {
+  const shown = drawn(translated(of));
   shown.setAttribute("aria-label", say("picture-label"));
   shown.setAttribute("font-family", "sans-serif");
   return shown;
@@ -437,13 +439,13 @@ function picture() {
 const SCALES = [1, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50, 60, 80, 100, 150, 200, 300, 500, 1000];
 
 // The picture is drawn in millimetres of the film, and is shown in a round part of its size.
-function layout() {
-  const shown = picture();
+function layout(title, of) {
+  const shown = picture(of);
   const { width, height } = shown.viewBox.baseVal;
   const scale = SCALES.find((scale) => width / scale <= 180 && height / scale <= 72) ?? SCALES.at(-1);
   shown.style.width = `${width / scale}mm`;
   shown.style.height = `${height / scale}mm`;
-  return made("figure", "", made("h3", "", say("picture-title")), shown, made("figcaption", "", say("picture-scale", { scale: number(scale, 1) })));
+  return made("figure", "", made("h3", "", title), shown, made("figcaption", "", say("picture-scale", { scale: number(scale, 1) })));
 }
 
 function ticket() {
@@ -451,7 +453,8 @@ function ticket() {
   if (report.sale.supplies.length > 0) lists.append(supplies());
   const cautions = ["blades", "heat", "solvents"].map((name) => made("p", "", say(`bench-${name}`)));
   lists.append(times(), made("section", "", made("h3", "", say("cautions-title")), ...cautions));
-  const blocks = [head(say("ticket-title"), paper.day(good.date)), made("div", "pair", order, lists), layout()];
+  const blocks = [head(say("ticket-title"), paper.day(good.date)), made("div", "pair", order, lists), layout(say("picture-title"))];
+  if (report.film.last) blocks.push(layout(say("picture-last"), report.film.last));
   flow("ticket", blocks);
 }
 

@@ -152,16 +152,17 @@ const CARD = "rate-card.json";
 // Whether the address of this page leads to its card again: none leads to a file, nor to what only the host has.
 let leadsBack = /^https?:$/u.test(location.protocol);
 
-// A card stands in the page itself, comes from the host, or lies beside the page.
+// A card comes from the host, is named in the address, stands in the page itself, or lies beside the page.
 async function cardOf(wishes) {
-  const own = byId("rate-card").textContent.trim();
-  if (own) return parsed(own);
   if (wishes.card !== undefined) {
     leadsBack = false;
     return wishes.card;
   }
+  const own = byId("rate-card").textContent.trim();
+  const named = new URLSearchParams(location.search).get("card");
+  if (own && named === null) return parsed(own);
   // Beside the page, and nowhere else.
-  const name = new URLSearchParams(location.search).get("card") ?? CARD;
+  const name = named ?? CARD;
   if (!/^[\w-][\w.-]*\.json$/u.test(name)) throw new Problem("no-card", "no-card-hint");
   let response;
   try {

@@ -114,8 +114,9 @@ pub fn rate_card(input: &RateCardInput) -> Result<RateCard, InputErrors> {
     let most = checks
         .take(Count::optional(input.most.as_ref(), "most"))
         .flatten();
-    let edition = Count::optional(input.edition.as_ref(), "edition");
-    let edition = checks.take(edition).flatten().unwrap_or(1);
+    // Left out it is the first one; what was emptied is to be filled in.
+    let edition = input.edition.as_ref().map_or(Ok(1), Count::read);
+    let edition = checks.take(edition.map_err(|error| error.at("edition")));
     checks.finish(())?;
     let (Some(froms), Some(sizes), Some(films), Some(channels)) = (froms, sizes, films, channels)
     else {
@@ -145,7 +146,7 @@ pub fn rate_card(input: &RateCardInput) -> Result<RateCard, InputErrors> {
     let card = checks.finish(RateCard {
         format: rate_card::FORMAT.to_owned(),
         version: rate_card::VERSION.into(),
-        edition: edition.into(),
+        edition: edition.unwrap_or(1).into(),
         shop: told(input.shop.as_ref()).unwrap_or_default(),
         design: told(input.design.as_ref()).unwrap_or_default(),
         note: told(input.note.as_ref()),
@@ -170,8 +171,39 @@ pub fn rate_card(input: &RateCardInput) -> Result<RateCard, InputErrors> {
         outline: told(input.outline.as_ref()),
     })?;
     // What the page is shown is what everybody else can read.
-    rate_card::check(&card)?;
+    let checked = rate_card::check(&card);
+    checked.map_err(|errors| errors.moved(|path| typed_at(path, &sizes, &films, &channels)))?;
     Ok(card)
+}
+
+/// Where a mistake of the card lies in what it was made from.
+fn typed_at(
+    path: &str,
+    sizes: &[(Length, Option<usize>)],
+    films: &[usize],
+    channels: &[usize],
+) -> String {
+    let (list, rest) = path.split_once('[').unwrap_or((path, ""));
+    let (place, member) = rest.split_once(']').unwrap_or_default();
+    let place = place.parse().unwrap_or(usize::MAX);
+    let found = match (list, member) {
+        ("currency", _) => Some("prices.quote.currency".to_owned()),
+        ("quantities", _) => Some("prices.quantities".to_owned()),
+        ("sizes", ".letterHeight") => Some("letterHeight".to_owned()),
+        ("sizes", _) => sizes.get(place).map(|(_, rung)| match rung {
+            Some(rung) => format!("prices.sizes[{rung}].width"),
+            None => "prices.quote.material.pieces[0].width".to_owned(),
+        }),
+        ("films", ".name") => films.get(place).map(|film| format!("stock[{film}].name")),
+        ("films", _) => films
+            .get(place)
+            .map(|film| format!("films[{film}]{member}")),
+        ("channels", _) => channels
+            .get(place)
+            .map(|channel| format!("prices.channels[{channel}]{member}")),
+        _ => None,
+    };
+    found.unwrap_or_else(|| path.to_owned())
 }
 
 /// A text, if there is one.
@@ -333,7 +365,7 @@ impl Maker<'_> {
                     }
                     self.of_size(&desk, *rung, &before)
                 })
-                .map_err(|errors| errors.moved(|path| placed(path, channel, film)))?;
+                .map_err(|errors| errors.moved(|path| placed(path, channel, film, *rung)))?;
             all.push(prices.iter().map(|price| currency.text(*price)).collect());
             before = prices;
         }
@@ -428,7 +460,11 @@ impl Maker<'_> {
 }
 
 /// Where a mistake lies in the input that an offer was made from.
-fn placed(path: &str, channel: usize, film: usize) -> String {
+fn placed(path: &str, channel: usize, film: usize, rung: Option<usize>) -> String {
+    // A size of the ladder is the piece of its offer.
+    if let Some(rung) = rung.filter(|_| path.starts_with("quote.material.pieces[0].")) {
+        return format!("prices.sizes[{rung}].width");
+    }
     for (inner, outer) in [
         ("quote.material.sheet.", format!("stock[{film}].")),
         ("quote.film.", format!("bought[{film}].")),

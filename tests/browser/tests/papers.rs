@@ -42,6 +42,7 @@ async fn open_papers(browser: &Browser, host: &Host) -> Result<()> {
     browser.paste("decal.lettering", "KITTIWAKE").await?;
     browser.paste("quote.pieces", "3").await?;
     browser.paste("quote.ownPrice", "19.95").await?;
+    browser.choose("papers.price", "own").await?;
     browser.paste("quote.postage.charged", "4.40").await?;
     browser.paste("book.channels[0].tax.kind", "added").await?;
     browser.paste("book.channels[0].tax.percent", "5").await?;
@@ -655,5 +656,149 @@ async fn all_of_long_terms_is_printed() -> Result<()> {
     browser.paste("customer", &"Wren\n".repeat(90)).await?;
     browser.wait_until_shown("#quote-error").await?;
     assert_eq!(browser.console().await?, [""; 0]);
+    Ok(())
+}
+
+/// What is told for papers is that to what is typed.
+const IS_NEW: &str = "document.querySelector('[data-publish=papers]').checkVisibility() && document.querySelector('[data-answer=papers]:not([data-waiting])')";
+
+#[tokio::test]
+async fn the_price_that_the_page_asks_is_quoted_unless_the_maker_says_otherwise() -> Result<()> {
+    let host = Host::start(&built()?, "/")?;
+    let browser = Browser::open(390, 844).await?;
+    browser.visit(&host.url()).await?;
+    browser.paste("quote.pieces", "12").await?;
+    browser.look_at("#papers").await?;
+    browser
+        .wait_for(&format!(
+            "{IS_NEW} && document.querySelector('#papers [data-slot=pieces]').textContent === '12 pieces'"
+        ))
+        .await?;
+    let asked = browser.text("#answers [data-money='asked.price']").await?;
+    assert_ne!(asked, "$9.95");
+    let quoted = "#papers [data-money=price]";
+    assert_eq!(browser.text(quoted).await?, asked);
+    browser.click("[data-publish=papers]").await?;
+    follow(&browser, 2).await?;
+    browser.wait_for_text(".page.quote", &asked).await?;
+    let quote = browser.text(".page.quote").await?;
+    assert!(!quote.contains("9.95"), "{quote}");
+    // The maker's own one, where that is chosen: 12 times 9.95 are 119.40.
+    let windows = browser.driver.windows().await?;
+    browser.driver.switch_to_window(windows[0].clone()).await?;
+    browser.choose("papers.price", "own").await?;
+    browser.wait_for_text(quoted, "$9.95").await?;
+    browser.wait_for_text("#papers", "your own price").await?;
+    browser.wait_for_text("#papers", "$119.40").await?;
+    browser.click("[data-publish=papers]").await?;
+    follow(&browser, 3).await?;
+    browser.wait_for_text(".page.quote", "$119.40").await?;
+    Ok(())
+}
+
+#[tokio::test]
+async fn the_ticket_says_what_film_the_whole_order_takes() -> Result<()> {
+    let host = Host::start(&built()?, "/")?;
+    let browser = Browser::open(1280, 900).await?;
+    browser.visit(&host.url()).await?;
+    // 12 x 24 in with 1/4 in free: the sheet that is measured below. Pieces of 9 x 3 in with 1/8 in between them.
+    browser.paste("quote.pieces", "12").await?;
+    browser.look_at("#papers").await?;
+    browser
+        .wait_for(&format!(
+            "{IS_NEW} && document.querySelector('#papers [data-slot=pieces]').textContent === '12 pieces'"
+        ))
+        .await?;
+    let film = browser
+        .value("JSON.parse(document.getElementById('papers-text').textContent).film")
+        .await?;
+    let sheets = film["sheets"].as_array().cloned().unwrap_or_default();
+    let number = |of: &Value, member: &str| of[member].as_u64().unwrap_or_default();
+    // As many as are in the order, and no sheet more than one that is not full.
+    let all: u64 = sheets
+        .iter()
+        .map(|sheet| number(sheet, "copies") * number(sheet, "count"))
+        .sum();
+    assert_eq!(all, 12);
+    let [full, last] = &sheets[..] else {
+        panic!("{sheets:?}")
+    };
+    assert_eq!(number(last, "copies"), 1);
+    assert!(number(last, "count") < number(full, "count"));
+    let taken = number(full, "copies") + 1;
+    browser.click("[data-publish=papers]").await?;
+    follow(&browser, 2).await?;
+    browser
+        .wait_for_text(".page.ticket", &format!("{taken} sheets in all"))
+        .await?;
+    // Both layouts are there to be cut, each with as many pieces as the text says.
+    let pictures = texts(
+        &browser,
+        "[...document.querySelectorAll('.page.ticket figure path')].map((path) => path.getAttribute('d')).filter((path) => path.split('Z').length > 2)",
+    )
+    .await?;
+    let drawn: Vec<u64> = pictures
+        .iter()
+        .map(|path| path.matches('Z').count() as u64)
+        .collect();
+    assert_eq!(drawn, [number(full, "count"), number(last, "count")]);
+    // Fewer than a sheetful: one sheet with no more than the order has.
+    let windows = browser.driver.windows().await?;
+    browser.driver.switch_to_window(windows[0].clone()).await?;
+    browser.paste("quote.pieces", "3").await?;
+    browser
+        .wait_for(&format!(
+            "{IS_NEW} && document.querySelector('#papers [data-slot=pieces]').textContent === '3 pieces'"
+        ))
+        .await?;
+    let sheets = browser
+        .value("JSON.parse(document.getElementById('papers-text').textContent).film.sheets.map(({ copies, count }) => [copies, count])")
+        .await?;
+    assert_eq!(sheets, json!([[1, 3]]));
+    // From a roll: all of them, at the length that they take together.
+    browser.choose("stock", "roll").await?;
+    browser
+        .wait_for(
+            "JSON.parse(document.getElementById('papers-text').textContent).film.stock === 'roll'",
+        )
+        .await?;
+    let sheets = browser
+        .value("JSON.parse(document.getElementById('papers-text').textContent).film.sheets.map(({ copies, count }) => [copies, count])")
+        .await?;
+    assert_eq!(sheets, json!([[1, 3]]));
+    Ok(())
+}
+
+#[tokio::test]
+async fn no_papers_are_made_of_an_old_answer() -> Result<()> {
+    let host = Host::start(&built()?, "/")?;
+    let browser = Browser::open(390, 844).await?;
+    browser.visit(&host.url()).await?;
+    browser.look_at("#papers").await?;
+    browser.wait_for(IS_NEW).await?;
+    for wrong in ["", "90"] {
+        browser.paste("decal.width", wrong).await?;
+        browser
+            .wait_for("!document.querySelector('[data-publish=papers]').checkVisibility()")
+            .await?;
+        browser.wait_until_shown("#papers .old").await?;
+        browser.paste("decal.width", "9").await?;
+        browser.wait_for(IS_NEW).await?;
+    }
+    // Pressed at once after another size was typed: that size is on the papers.
+    browser
+        .value("(() => { const field = document.getElementsByName('quote.pieces')[0]; field.value = '4';
+            for (const kind of ['input', 'change']) field.dispatchEvent(new Event(kind, { bubbles: true }));
+            return true; })()")
+        .await?;
+    browser.click("[data-publish=papers]").await?;
+    follow(&browser, 2).await?;
+    browser
+        .wait_for("document.querySelectorAll('.page.quote').length")
+        .await?;
+    let told = browser
+        .value("JSON.parse(localStorage.getItem('decal-reckoner:/:papers')).sale.pieces")
+        .await?;
+    assert_eq!(told, json!(4));
     Ok(())
 }

@@ -58,7 +58,7 @@ async fn nothing_secret_is_published() -> Result<()> {
             .await?;
         assert_eq!(
             (&saved[2], &saved[3]),
-            (&json!("rate-card.json"), &json!("shop.html"))
+            (&json!("rate-card.json"), &json!("price-list-1.html"))
         );
         // The maker sees it as customers do.
         maker.click("[data-publish=see]").await?;
@@ -132,5 +132,199 @@ async fn nothing_secret_is_published() -> Result<()> {
             assert!(own || address.starts_with("data:"), "{address}");
         }
     }
+    Ok(())
+}
+
+/// The card of what is typed is there, and can be saved.
+const IS_NEW: &str = "document.querySelector('[data-publish=card]').checkVisibility() && document.querySelector('#card [data-answer=rateCard]:not([data-waiting])')";
+
+/// Nothing of the card is offered.
+const IS_NOT_OFFERED: &str =
+    "![...document.querySelectorAll('#card [data-publish]')].some((act) => act.checkVisibility())";
+
+#[tokio::test]
+async fn a_wrong_field_is_marked_and_no_card_is_published() -> Result<()> {
+    let host = Host::start(&built()?, "/")?;
+    let browser = Browser::open(390, 844).await?;
+    browser.visit(&host.url()).await?;
+    browser.look_at("#card").await?;
+    browser.wait_for(IS_NEW).await?;
+    for (field, text) in [
+        ("book.card.edition", "0"),
+        ("book.card.edition", "-1"),
+        ("book.card.edition", "x"),
+        ("book.card.edition", ""),
+        ("book.card.most", "0"),
+        ("book.card.most", "abc"),
+        ("book.card.most", "24"),
+        ("book.card.mail", "not a mail"),
+        ("book.card.mail", "javascript:alert(1)"),
+        ("book.card.until", "2020-01-01"),
+        ("book.card.shop", ""),
+        ("book.card.design", ""),
+        ("prices.quantities", "5, 2"),
+        ("prices.sizes[1].width", "90"),
+    ] {
+        let before = browser.typed(field).await?;
+        browser.paste(field, text).await?;
+        // The card's own section leads to it, whatever else does.
+        browser
+            .wait_until_shown(&format!("#card-why a[href='#{field}']"))
+            .await?;
+        browser
+            .wait_until_shown(&format!("[id='{field}-error']"))
+            .await?;
+        browser.wait_for(IS_NOT_OFFERED).await?;
+        browser
+            .wait_until_shown("#card [data-answer=rateCard] > .old")
+            .await?;
+        // The worker's next word, that it is done, takes nothing of that away.
+        browser
+            .value("new Promise((resume) => setTimeout(resume, 300))")
+            .await?;
+        assert_eq!(
+            browser
+                .value(&format!(
+                    "document.getElementsByName('{field}')[0].ariaInvalid"
+                ))
+                .await?,
+            json!("true"),
+            "{field} {text}"
+        );
+        assert_eq!(browser.typed(field).await?, text);
+        browser.paste(field, &before).await?;
+        browser.wait_for(IS_NEW).await?;
+        assert!(!browser.is_shown("#card-why").await?, "{field} {text}");
+    }
+    // Without any film the first box says so.
+    browser
+        .value("[...document.querySelectorAll('[name$=\".offered\"]')].filter(({ name }) => name.startsWith('shelf')).map((box) => { box.checked = false; box.dispatchEvent(new Event('change', { bubbles: true })); }).length")
+        .await?;
+    browser
+        .wait_until_shown("#card-why a[href='#shelf[0].offered']")
+        .await?;
+    assert_eq!(browser.console().await?, [""; 0]);
+    Ok(())
+}
+
+#[tokio::test]
+async fn why_there_is_no_card_is_told_after_a_reload() -> Result<()> {
+    let host = Host::start(&built()?, "/")?;
+    let browser = Browser::open(1280, 900).await?;
+    browser.visit(&host.url()).await?;
+    // A size of the ladder that does not fit the sheet, and one of the decal itself, without which there is no price.
+    for (field, wrong, good) in [
+        ("prices.sizes[1].width", "90", "5"),
+        ("decal.width", "", "9"),
+    ] {
+        browser.paste(field, wrong).await?;
+        browser.reload().await?;
+        browser.look_at("#card").await?;
+        browser
+            .wait_until_shown(&format!("#card-why a[href='#{field}']"))
+            .await?;
+        assert_eq!(browser.value(IS_NOT_OFFERED).await?, json!(true));
+        browser
+            .click(&format!("#card-why a[href='#{field}']"))
+            .await?;
+        assert_eq!(
+            browser.value("document.activeElement.name").await?,
+            json!(field)
+        );
+        browser.paste(field, good).await?;
+        browser.look_at("#card").await?;
+        browser.wait_for(IS_NEW).await?;
+    }
+    assert_eq!(browser.console().await?, [""; 0]);
+    Ok(())
+}
+
+#[tokio::test]
+async fn what_is_pressed_while_a_card_is_made_waits_for_it() -> Result<()> {
+    let host = Host::start(&built()?, "/")?;
+    let browser = Browser::open(1280, 900).await?;
+    browser.visit(&host.url()).await?;
+    browser.look_at("#card").await?;
+    browser.wait_for(IS_NEW).await?;
+    browser
+        .value("(() => { window.saved = []; URL.createObjectURL = (blob) => { saved.push(blob); return 'blob:none'; };
+            HTMLAnchorElement.prototype.click = function () { saved.push(this.download); }; return true; })()")
+        .await?;
+    // All at once, as a quick hand does it.
+    browser
+        .value("(() => { const field = document.getElementsByName('book.card.edition')[0]; field.value = '7';
+            for (const kind of ['input', 'change']) field.dispatchEvent(new Event(kind, { bubbles: true }));
+            document.querySelector('[data-publish=page]').click(); return true; })()")
+        .await?;
+    browser.wait_for("saved.length === 2").await?;
+    let page = browser.value("saved[0].text()").await?;
+    assert!(
+        page.as_str().unwrap_or_default().contains("\"edition\": 7"),
+        "the old card is in it"
+    );
+    assert_eq!(browser.value("saved[1]").await?, json!("price-list-7.html"));
+    // A page with a card in it shows the card that an element sets.
+    let files = Scratch::new()?;
+    fs::write(
+        files.path().join("alone.html"),
+        page.as_str().unwrap_or_default(),
+    )?;
+    fs::copy(
+        built()?.join("decal-quote.js"),
+        files.path().join("decal-quote.js"),
+    )?;
+    let card = browser
+        .value("document.getElementById('card-text').value.replace('Heron Lake Lettering', 'Reed Bay Lettering')")
+        .await?;
+    fs::write(
+        files.path().join("other.json"),
+        card.as_str().unwrap_or_default(),
+    )?;
+    fs::write(
+        files.path().join("shop-page.html"),
+        "<!doctype html><meta charset=utf-8><title>A shop</title><script defer src=decal-quote.js></script>
+        <decal-quote page=alone.html card=other.json></decal-quote>",
+    )?;
+    let shop = Host::start(files.path(), "/")?;
+    let customer = Browser::open(1280, 900).await?;
+    customer
+        .driver
+        .goto(format!("{}shop-page.html", shop.url()))
+        .await?;
+    customer.wait_until_shown("decal-quote iframe").await?;
+    customer.look_into(Some("decal-quote iframe")).await?;
+    customer
+        .wait_for_text("#shop", "Reed Bay Lettering")
+        .await?;
+    Ok(())
+}
+
+#[tokio::test]
+async fn the_maker_is_told_of_bargains_and_of_invented_figures() -> Result<()> {
+    let host = Host::start(&built()?, "/")?;
+    let browser = Browser::open(390, 844).await?;
+    browser.visit(&host.url()).await?;
+    browser.look_at("#card").await?;
+    browser.wait_for(IS_NEW).await?;
+    browser.wait_until_shown("[data-invented-in]").await?;
+    // Worked out here from the card: the last quantity before a break against the first one of it.
+    let is_bargain = "(() => { const { quantities, prices } = JSON.parse(document.getElementById('card-text').value);
+        return prices.flat(2).some((row) => row.some((price, at) => at + 1 < row.length && Math.round(price * 100) * (quantities[at + 1] - 1) > Math.round(row[at + 1] * 100) * quantities[at + 1])); })()";
+    assert_eq!(
+        browser.value(is_bargain).await?,
+        json!(browser.is_shown("#card [data-slot=bargain]").await?)
+    );
+    // One price for all quantities is never one.
+    browser.choose("book.card.lower", "no").await?;
+    browser
+        .wait_for(&format!("{IS_NEW} && !{is_bargain}"))
+        .await?;
+    assert!(!browser.is_shown("#card [data-slot=bargain]").await?);
+    // All figures are said to be the maker's own.
+    browser
+        .value("(document.querySelector('[data-act=all-own]').click(), true)")
+        .await?;
+    assert!(!browser.is_shown("[data-invented-in]").await?);
+    assert_eq!(browser.console().await?, [""; 0]);
     Ok(())
 }
