@@ -4,8 +4,10 @@
 #[path = "rate_cards/card.rs"]
 mod card;
 mod rate_cards;
+#[path = "rate_cards/spoilt.rs"]
+mod spoilt;
 
-use card::card;
+use card::card as easy;
 use decal_reckoner::api::decode;
 use decal_reckoner::error::{Code, InputErrors};
 use decal_reckoner::quote::{QuoteInput, QuoteReport, RateCardInput, rate_card, report};
@@ -13,9 +15,10 @@ use decal_reckoner::rate_card::{
     Ask, CardAnswer, CardQuestion, LONGEST_LINK, RateCard, ask, check, link, unlink,
 };
 use proptest::prelude::*;
-use rate_cards::{book, spoil, spoilt};
+use rate_cards::{book, spoil};
 use rust_decimal::Decimal;
 use serde_json::{Value, json};
+use spoilt::spoilt;
 
 fn merge(all: &mut Value, more: &Value) {
     match (all, more) {
@@ -312,7 +315,7 @@ fn answer(more: &Value) -> CardAnswer {
 
 /// A card with prices that are easy to reckon with, for a month.
 fn small() -> Value {
-    let mut small = card();
+    let mut small = easy();
     merge(
         &mut small,
         &json!({ "from": "2026-11-28", "until": "2026-12-31" }),

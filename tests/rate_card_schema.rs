@@ -2,14 +2,17 @@
 //! another library's reading of JSON Schema.
 
 mod rate_cards;
+#[path = "rate_cards/spoilt.rs"]
+mod spoilt;
 
 use decal_reckoner::api::decode;
 use decal_reckoner::quote::{RateCardInput, rate_card};
 use decal_reckoner::rate_card::{RateCard, check};
 use jsonschema::Validator;
 use proptest::prelude::*;
-use rate_cards::{book, spoil, spoilt};
+use rate_cards::{book, spoil};
 use serde_json::{Value, json};
+use spoilt::spoilt;
 use std::fs;
 use std::path::Path;
 use std::sync::LazyLock;
