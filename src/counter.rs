@@ -23,8 +23,8 @@ pub(crate) fn reckon(task: &str, input: &JsValue, teller: &Teller) -> Result<(),
     }
 }
 
-/// The text of the card's file. The input is all that stands in the `forms`, what is asked about `prices`, and which day
-/// `today` is. A mistake's path is that of the forms' member, but for those in the question about prices.
+/// The text of the card's file. The input is all that stands in the `forms`, what is asked about `prices`, which day
+/// `today` is, and the `outline` of the drawing in hand, if there is one. A mistake's path is that of the forms' member, but for those in the question about prices.
 fn make_card(input: &JsValue, teller: &Teller) -> Result<(), JsValue> {
     let card = read::<RateCardInput>(&card_input(input));
     match card.and_then(|input| quote::rate_card(&input)) {
@@ -79,6 +79,7 @@ fn card_input(input: &JsValue) -> JsValue {
     take(&card, "bought", at(&forms, "order.prices"));
     take(&card, "prices", at_name(input, "prices"));
     take(&card, "from", at_name(input, "today"));
+    take(&card, "outline", at_name(input, "outline"));
     card
 }
 

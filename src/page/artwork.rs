@@ -254,7 +254,9 @@ impl App {
         }
         self.answers.report(&self.page, "artwork", &report)?;
         let outline = text_at(&report, "silhouette").unwrap_or_default();
-        self.outline()?.set_attribute("d", &outline)?;
+        let place = self.outline()?;
+        let other = place.get_attribute("d").as_ref() != Some(&outline);
+        place.set_attribute("d", &outline)?;
         let times = at_name(&report, "time");
         self.forms
             .set(NOTE, &text_at(&times, "logNote").unwrap_or_default());
@@ -268,7 +270,8 @@ impl App {
             return self.keep_drawing();
         }
         self.follow_proportion()?;
-        if newly && subjects::by_drawing(&self.forms) {
+        // The rate card shows its outline.
+        if other || newly && subjects::by_drawing(&self.forms) {
             self.answer(self.moment.get())?;
         }
         Ok(())
@@ -286,7 +289,7 @@ impl App {
     }
 
     /// The place of its silhouette, which `boot.js` shows.
-    fn outline(&self) -> Result<Element, Fault> {
+    pub(super) fn outline(&self) -> Result<Element, Fault> {
         self.page.element("silhouette")
     }
 

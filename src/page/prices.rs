@@ -3,7 +3,7 @@
 use super::App;
 use super::answers::Answers;
 use super::dom::Fault;
-use super::members::at_name;
+use super::members::{at_name, put_at_name};
 use super::order::mistakes;
 use super::subjects::quote_path;
 use wasm_bindgen::prelude::*;
@@ -11,6 +11,9 @@ use wasm_bindgen::prelude::*;
 impl App {
     /// Asks about them, for the rate card and for what stands on papers, unless the quote that they start from cannot be reckoned.
     pub(super) fn ask_about_prices(&self, prices: &JsValue, card: &JsValue) -> Result<(), Fault> {
+        if let Some(outline) = self.outline()?.get_attribute("d") {
+            put_at_name(card, "outline", &outline.into());
+        }
         for (task, input, name) in [
             (&self.prices, prices, "prices"),
             (&self.card, card, "rateCard"),
