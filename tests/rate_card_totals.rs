@@ -97,17 +97,11 @@ proptest! {
 
 /// 4 × 8.50 = 34.00, and 5 × 4.00 = 20.00; 3 lies half-way from 1 to 5. 4 × 5.00 = 5 × 4.00 is no bargain.
 #[test]
-fn it_is_told_with_its_sums_and_with_what_helps() {
+fn it_is_told_where_it_is_and_what_helps() {
     let odd = card(&[1, 5], &[vec![500, 400], vec![850, 400]]);
     let odd: RateCard = decode(&odd.to_string()).unwrap_or_else(|errors| panic!("{errors:?}"));
     let told = bargain(&odd).unwrap().unwrap();
-    for part in [
-        "4 of 9 in come to 34.00 USD",
-        "5 to 20.00 USD",
-        "post",
-        "white",
-        "such as 3",
-    ] {
+    for part in ["5 of 9 in less than 4", "post", "white", "such as 3"] {
         assert!(told.text.contains(part), "{part}: {}", told.text);
     }
     assert_eq!(

@@ -45,12 +45,9 @@ pub fn bargain(card: &RateCard) -> Result<Option<Bargain>, InputErrors> {
                     } else {
                         String::new()
                     };
-                    let code = read.currency.code();
                     let text = format!(
-                        "More pieces cost less in all: {fewer} of {} come to {} {code}, {more} to {} {code} ({}, {}).{help}",
+                        "More pieces cost less in all: {more} of {} less than {fewer} ({}, {}).{help}",
                         size.width.text(card.unit),
-                        read.currency.text(all),
-                        read.currency.text(less),
                         film.name,
                         channel.name,
                     );
