@@ -88,12 +88,6 @@ const rowOf = (cells, tag) => cells.map((cell) => cellOf(tag, cell));
 // The tables of the papers as lists of lines, to be taken elsewhere.
 const tables = new Map();
 
-function plain(cell, bare) {
-  if (typeof cell === "string") return [cell];
-  const text = (bare && cell.value) || cell.lines?.join("\n") || cell.text || "";
-  return [text, ...Array.from({ length: (cell.span ?? 1) - 1 }, () => "")];
-}
-
 function table(name, caption, columns, rows) {
   tables.set(name, { caption, columns, rows });
   const head = made("thead", "", made("tr", "", ...rowOf(columns, "th")));
@@ -530,19 +524,6 @@ function restore(what) {
 
 // ---- Elsewhere -------------------------------------------------------------------------------------------------------
 
-// Cells divided by tabs, for a mail or a sheet of figures.
-function asText({ columns, rows }) {
-  const lines = [columns, ...rows.map(({ cells }) => cells)];
-  const flat = (cell) => plain(cell, false).map((text) => text.replaceAll(/\s*\n\s*/gu, " / "));
-  return lines.map((cells) => cells.flatMap(flat).join("\t")).join("\n");
-}
-
-// Amounts are bare.
-function asCsv({ columns, rows }) {
-  const lines = [columns, ...rows.map(({ cells }) => cells)];
-  return csvOf(lines.map((cells) => cells.flatMap((cell) => plain(cell, true))));
-}
-
 const fileName = (what, kind) => `${what}-${good.number.replaceAll(/[^\w-]+/gu, "-")}.${kind}`;
 
 async function copy(text) {
@@ -560,13 +541,9 @@ async function copy(text) {
   byId("said").textContent = screen.say(message);
 }
 
-// At 300 dots an inch, or fewer where it would be larger than a canvas may be.
 async function savePng() {
-  const shown = picture();
-  const { width, height } = shown.viewBox.baseVal;
-  const dots = Math.min(300 / 25.4, 4000 / Math.max(width, height));
   try {
-    save(await pngOf(shown, width * dots, height * dots), fileName("layout", "png"));
+    save(await printedPng(picture()), fileName("layout", "png"));
   } catch {
     byId("said").textContent = screen.say("no-picture");
   }

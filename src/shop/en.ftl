@@ -117,6 +117,31 @@ code-label = Code that leads to this quote
 picture-label = The decal to scale, { $size }
 picture-label-words = The decal to scale, { $size }: { $words }
 
+take-title = Take prices and picture with you
+take-text = Copy prices as text
+take-csv = Save prices as CSV
+take-svg = Save picture as SVG
+take-png = Save picture as PNG
+take-failed = The browser could not make this file.
+take-boxed = If no file comes, the page around this one does not allow it.
+take-shop = Shop
+take-design = Design
+take-width = Width ({ $unit })
+take-height = Height ({ $unit })
+take-charged = Priced as wide ({ $unit })
+take-from = From how many
+take-price = Price of each ({ $currency })
+take-tax = Sales tax is
+take-tax-kind =
+    { $taxed ->
+        [added] added to it
+        [included] in it
+       *[none] not charged
+    }
+take-edition = Price list
+take-since = Prices of
+take-until = Good until
+
 link-same = This is the quote that was sent to you.
 link-changed = This quote was made at { $then }. By the price list of today it is { $now }.
 link-unpriced = This quote was made at { $then }. Please ask whether it still counts.

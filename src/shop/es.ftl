@@ -117,6 +117,31 @@ code-label = Código que lleva a este presupuesto
 picture-label = El adhesivo a escala, { $size }
 picture-label-words = El adhesivo a escala, { $size }: { $words }
 
+take-title = Llevarse los precios y el dibujo
+take-text = Copiar los precios como texto
+take-csv = Guardar los precios como CSV
+take-svg = Guardar el dibujo como SVG
+take-png = Guardar el dibujo como PNG
+take-failed = El navegador no ha podido hacer este archivo.
+take-boxed = Si no llega ningún archivo, la página que rodea a esta no lo permite.
+take-shop = Tienda
+take-design = Diseño
+take-width = Ancho ({ $unit })
+take-height = Alto ({ $unit })
+take-charged = Con el precio del ancho ({ $unit })
+take-from = Desde cuántas
+take-price = Precio de cada una ({ $currency })
+take-tax = El impuesto sobre la venta
+take-tax-kind =
+    { $taxed ->
+        [added] se suma
+        [included] va incluido
+       *[none] no se cobra
+    }
+take-edition = Lista de precios
+take-since = Precios del
+take-until = Válidos hasta
+
 link-same = Este es el presupuesto que le enviaron.
 link-changed = Este presupuesto se hizo por { $then }. Con los precios de hoy son { $now }.
 link-unpriced = Este presupuesto se hizo por { $then }. Pregunte si todavía vale.

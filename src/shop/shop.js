@@ -1,6 +1,6 @@
 // The customers' page. It shows what the core answers from the rate card, in the reader's language, and keeps nothing.
 //
-// The build puts src/words.js before it and fills in the next line (xtask/src/shop.rs): the core's module.
+// The build puts src/words.js and src/copied.js before it and fills in the next line (xtask/src/shop.rs): the core's module.
 const CORE = "unbuilt";
 
 // ---- The frame, if the page is shown in one --------------------------------------------------------------------------
@@ -298,10 +298,13 @@ function show() {
   showCard();
   byId("said").textContent = "";
   byId("request").hidden = true;
+  byId("taken").textContent = "";
+  byId("taken-text").hidden = true;
   // Nothing is handed out but what is on the screen.
   last = answer;
   byId("ways").hidden = !answer;
   byId("no-ways").hidden = Boolean(answer);
+  byId("taking").hidden = !answer || !hasPrices(answer);
   showLink(Boolean(answer) && !byId("link").hidden);
   if (!answer) return;
   for (const button of byId("steps").children) button.setAttribute("aria-pressed", button.value === answer.exact);
@@ -407,10 +410,15 @@ function showCheaper({ breaks, pieces, total }) {
   }
 }
 
-function showBreaks({ breaks, asks }) {
-  // Prices that are over, or not there yet, are none.
-  const areOver = asks.includes("expired") || asks.includes("notYet");
-  byId("breaks").hidden = areOver || breaks.length < 2;
+// Prices that are over, or not there yet, are none.
+const areOver = ({ asks }) => asks.includes("expired") || asks.includes("notYet");
+
+// A single price stands at the head of the page, unless the maker is to be asked.
+const hasPrices = (answer) => !areOver(answer) && (answer.breaks.length > 1 || answer.asks.length === 0);
+
+function showBreaks(answer) {
+  const { breaks, asks } = answer;
+  byId("breaks").hidden = areOver(answer) || breaks.length < 2;
   const rows = breaks.map(({ from, price, counts }) => {
     const shown = row(say("from-pieces", { from }), amount(price));
     if (counts && asks.length === 0) {
@@ -512,10 +520,7 @@ function watchAsking() {
   byId("save").addEventListener("click", () => {
     const { text } = request();
     tellRequest("save");
-    const file = new Blob([`${text}\n`], { type: "text/plain" });
-    const link = Object.assign(document.createElement("a"), { href: URL.createObjectURL(file), download: "decal.txt" });
-    link.click();
-    setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
+    save(`${text}\n`, "decal.txt", "text/plain");
   });
   const button = byId("show-link");
   button.hidden = !leadsBack;
@@ -531,12 +536,12 @@ function addressMail() {
 }
 
 // Copies a text, or marks it for whoever must copy it by hand.
-async function copy(text, mark) {
+async function copy(text, mark, said = byId("said")) {
   try {
     await navigator.clipboard.writeText(text);
-    byId("said").textContent = say("copied");
+    said.textContent = say("copied");
   } catch {
-    byId("said").textContent = say("copy-by-hand");
+    said.textContent = say("copy-by-hand");
     mark();
   }
 }
@@ -560,6 +565,87 @@ function showLink(shown) {
   place.textContent = address.href;
   const { report: code } = core("code", address.href, say("code-label"));
   if (code) byId("code").append(drawn(code));
+}
+
+// ---- The prices and the picture elsewhere ----------------------------------------------------------------------------
+
+// Not every sheet of figures takes `2 3/8` for a number. Such fractions are of halves of halves, and end.
+function inDecimals(text) {
+  const [, whole, part, of] = /^(?:(\d+) )?(\d+)\/(\d+)$/u.exec(text) ?? [];
+  return of ? String(Number(whole ?? 0) + part / of) : text;
+}
+
+// The prices by quantity. Each line says what it is the price of, for it may come to stand among those of other sheets.
+function pricesTable() {
+  const { unit, currency, channel, width, height, charged, breaks } = last;
+  const { shop, design, edition, from, until } = report;
+  const length = ({ text }) => ({ text: long(text), value: inDecimals(text.replace(` ${unit}`, "")) });
+  const date = (told) => ({ text: day(told), value: told });
+  const about = [
+    [say("take-shop"), shop],
+    [say("take-design"), design],
+    [say("take-width", { unit }), length(width)],
+    [say("take-height", { unit }), length(height)],
+    ...(charged ? [[say("take-charged", { unit }), length(charged)]] : []),
+    [say("film"), last.film],
+    [say("channel"), channel],
+  ];
+  const validity = [
+    [say("take-tax"), say("take-tax-kind", { taxed: last.taxKind })],
+    [say("take-edition"), String(edition)],
+    [say("take-since"), date(from)],
+    ...(until ? [[say("take-until"), date(until)]] : []),
+  ];
+  const lines = breaks.map(({ from: pieces, price }) => [
+    ...about,
+    [say("take-from"), String(pieces)],
+    [say("take-price", { currency }), { text: amount(price), value: price }],
+    ...validity,
+  ]);
+  return { columns: lines[0].map(([head]) => head), rows: lines.map((line) => ({ cells: line.map(([, cell]) => cell) })) };
+}
+
+// The picture as it is by itself, on white paper: its size and colours are its own, its letters were the page's.
+function pictureAlone() {
+  const picture = byId("picture").firstChild.cloneNode(true);
+  const [x, y, width, height] = picture.getAttribute("viewBox").split(" ");
+  picture.prepend(drawn(["rect", ["x", x, "y", y, "width", width, "height", height, "fill", "#fff"]]));
+  picture.setAttribute("font-family", "sans-serif");
+  return picture;
+}
+
+function saveAs(content, what, kind, type) {
+  const name = report.design.normalize().split(/[^\p{L}\p{N}]+/u).filter(Boolean).join("-").slice(0, 60) || "decal";
+  save(content, `${what}-${name}.${kind}`, type);
+  // A frame without an origin is in a sandbox, which may refuse without a word.
+  const isBoxed = parent !== globalThis && globalThis.origin === "null";
+  if (isBoxed) byId("taken").textContent = say("take-boxed");
+}
+
+function watchTaking() {
+  const field = byId("taken-text");
+  const act = (name, does) =>
+    byId(name).addEventListener("click", async () => {
+      field.hidden = true;
+      byId("taken").textContent = "";
+      try {
+        await does();
+      } catch {
+        byId("taken").textContent = say("take-failed");
+      }
+    });
+  act("take-text", () => {
+    const text = asText(pricesTable());
+    const mark = () => {
+      Object.assign(field, { value: text, hidden: false });
+      field.focus();
+      field.select();
+    };
+    return copy(text, mark, byId("taken"));
+  });
+  act("take-csv", () => saveAs(asCsv(pricesTable()), "prices", "csv", "text/csv"));
+  act("take-svg", () => saveAs(svgText(pictureAlone()), "decal", "svg", "image/svg+xml"));
+  act("take-png", async () => saveAs(await printedPng(pictureAlone()), "decal", "png"));
 }
 
 // ---- A quote that came as a link -------------------------------------------------------------------------------------
@@ -635,6 +721,7 @@ async function start() {
   take(core("ask", { card, today: today() }).report);
   watchChoices();
   watchAsking();
+  watchTaking();
   byId("loading").hidden = true;
   byId("problem").hidden = true;
   byId("shop").hidden = false;

@@ -25,11 +25,11 @@ pub const PAPERS: &str = "papers";
 /// The library that reads the catalogues and puts values into their messages: Fluent, version 0.19.1, as its package has
 /// it (`vendor/README.md`).
 const FLUENT: &str = "vendor/fluent-bundle.js";
-/// What stands before the script of each page.
+/// What stands before the script of each page: words, and behind them how tables and pictures are taken out.
 const WORDS: &str = "src/words.js";
 /// What stands before the style of each page.
 const STYLE: &str = "src/pages.css";
-/// What the papers have in common with the maker's page, which takes tables and pictures out as they do.
+/// The latter, which these pages have in common with the maker's.
 pub const COPIED: &str = "src/copied.js";
 /// The lines of the scripts which the build fills in.
 const BLANK_CATALOGUES: &str = "const CATALOGUES = {};";
@@ -96,17 +96,15 @@ impl Parts {
     fn of(name: &'static str) -> Result<Self> {
         let sources = root().join("src").join(name);
         let source = |kind: &str| read(&sources.join(format!("{name}.{kind}")));
-        let copied = if name == PAPERS {
-            read(&root().join(COPIED))?
-        } else {
-            String::new()
-        };
         Ok(Self {
             name,
             page: source("html")?,
             style: read(&root().join(STYLE))? + "\n" + &source("css")?,
             libraries: vec![read(&root().join(FLUENT))?],
-            scripts: [read(&root().join(WORDS))?, copied + &source("js")?],
+            scripts: [
+                read(&root().join(WORDS))? + &read(&root().join(COPIED))?,
+                source("js")?,
+            ],
             catalogues: catalogues(&sources)?,
             module: None,
         })

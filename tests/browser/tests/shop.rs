@@ -749,7 +749,15 @@ async fn nothing_is_handed_out_that_is_not_on_the_screen() -> Result<()> {
         browser.type_into(field, wrong).await?;
         browser.wait_until_shown(&format!("#{field}-error")).await?;
         browser.wait_until_shown("#no-ways").await?;
-        for way in ["mail", "copy", "save", "show-link", "request", "link"] {
+        for way in [
+            "mail",
+            "copy",
+            "save",
+            "show-link",
+            "request",
+            "link",
+            "taking",
+        ] {
             let place = format!("#{way}");
             assert!(
                 !browser.is_shown(&place).await?,
@@ -885,10 +893,174 @@ async fn prices_that_are_over_are_not_shown() -> Result<()> {
     browser
         .wait_for_text("#to-ask", "These prices ended on February 1, 2020.")
         .await?;
-    for place in ["#breaks", ".sum", "#larger", "#cheaper"] {
+    for place in ["#breaks", ".sum", "#larger", "#cheaper", "#taking"] {
         assert!(!browser.is_shown(place).await?, "{place}");
     }
     assert!(!browser.text("body").await?.contains('$'));
+    Ok(())
+}
+
+/// What the page hands to the browser to be saved from now on; copying is refused, as it may be in a frame.
+const CATCH: &str = "(() => {
+    globalThis.saved = [];
+    URL.createObjectURL = (file) => { saved.push({ file }); return '#'; };
+    HTMLAnchorElement.prototype.click = function () { saved.at(-1).name = this.download; };
+    navigator.clipboard.writeText = async () => { throw new Error('no'); };
+    return true; })()";
+
+/// Presses a button that saves a file; gives its name and what is in it.
+async fn saved(browser: &Browser, button: &str) -> Result<(String, Vec<u8>)> {
+    let before = browser.value("saved.length").await?;
+    browser.click(button).await?;
+    browser
+        .wait_for(&format!("saved.length > {before} && saved.at(-1).name"))
+        .await?;
+    let file = "saved.at(-1).file.arrayBuffer().then((bytes) => [saved.at(-1).name, [...new Uint8Array(bytes)]])";
+    Ok(serde_json::from_value(browser.value(file).await?)?)
+}
+
+/// A card whose names a spreadsheet program would reckon with. A piece 7 in wide costs what 9 in do, and is in proportion
+/// to those 9 in by 3 in: 7/3 in high, 59.267 mm of 25.4 mm to the inch, which the page rounds up to eighths, 2 3/8 in.
+#[tokio::test]
+#[expect(clippy::too_many_lines, reason = "a story")]
+async fn the_prices_and_the_picture_can_be_taken_along() -> Result<()> {
+    let mut card = card();
+    card["shop"] = json!("=1+2");
+    card["design"] = json!("Boat, \"name\"");
+    card["films"][0]["name"] = json!("+cmd|' /C calc'!A0");
+    let shop = Shop::open(&card).await?;
+    let browser = &shop.browser;
+    browser.value(CATCH).await?;
+    browser.type_into("width", "7").await?;
+    let answer = "#answer [data-text=size-and-film]";
+    browser.wait_for_text(answer, "7 in × 2 3/8 in").await?;
+    // Folded away until it is asked for.
+    assert!(!browser.is_shown("#take-csv").await?);
+    browser.click("#take-title").await?;
+    browser.wait_until_shown("#take-csv").await?;
+    // WCAG 2.5.5: 44 pixels; and no wider than a phone.
+    let fits = "[...document.querySelectorAll('#taking :is(summary, button)')]
+        .every((place) => place.getBoundingClientRect().height >= 44) && document.documentElement.scrollWidth <= 390";
+    assert_eq!(browser.value(fits).await?, json!(true));
+
+    let (name, file) = saved(browser, "#take-csv").await?;
+    assert_eq!(name, "prices-Boat-name.csv");
+    let text = std::str::from_utf8(&file).expect("the file is UTF-8");
+    let text = text.strip_prefix('\u{feff}').expect("it says so");
+    let mut reader = csv::Reader::from_reader(text.as_bytes());
+    let heads = reader.headers().expect("it has heads").clone();
+    let records = reader.records().map(|record| record.expect("it is CSV"));
+    let records: Vec<csv::StringRecord> = records.collect();
+    let cell = |record: &csv::StringRecord, head: &str| {
+        let at = heads.iter().position(|found| found == head);
+        record[at.unwrap_or_else(|| panic!("{head}: {heads:?}"))].to_owned()
+    };
+    let told: Vec<[String; 2]> = records
+        .iter()
+        .map(|record| {
+            let from = cell(record, "From how many");
+            let price = cell(record, "Price of each (USD)");
+            [format!("From {from}"), format!("${price}")]
+        })
+        .collect();
+    let rows = "[...document.querySelectorAll('#breaks tr')]
+        .map((row) => [row.cells[0].firstChild.data, row.cells[1].textContent])";
+    let rows: Vec<[String; 2]> = serde_json::from_value(browser.value(rows).await?)?;
+    assert_eq!(told, rows);
+    assert_eq!(rows.len(), 2);
+    for record in &records {
+        for (head, value) in [
+            ("Shop", "'=1+2"),
+            ("Design", "Boat, \"name\""),
+            ("Width (in)", "7"),
+            ("Height (in)", "2.375"),
+            ("Priced as wide (in)", "9"),
+            ("Film", "'+cmd|' /C calc'!A0"),
+            ("How you buy", "post"),
+            ("Price list", "7"),
+            ("Prices of", "2020-01-01"),
+        ] {
+            assert_eq!(cell(record, head), value, "{head}");
+        }
+    }
+
+    // Where copying is refused, the text is there to be copied by hand, all of it marked.
+    browser.click("#take-text").await?;
+    browser.wait_until_shown("#taken-text").await?;
+    let marked = "(() => { const { value, selectionStart, selectionEnd } = document.activeElement;
+        return [value, value.slice(selectionStart, selectionEnd)]; })()";
+    let [text, marked]: [String; 2] = serde_json::from_value(browser.value(marked).await?)?;
+    assert_eq!(text, marked);
+    let lines: Vec<Vec<&str>> = text
+        .lines()
+        .map(|line| line.split('\t').collect())
+        .collect();
+    assert_eq!(lines.len(), 3, "{text}");
+    assert!(lines.iter().all(|line| line.len() == heads.len()), "{text}");
+    assert!(lines[2].contains(&rows[1][1].as_str()), "{text}");
+
+    let (name, svg) = saved(browser, "#take-svg").await?;
+    assert_eq!(name, "decal-Boat-name.svg");
+    let svg = String::from_utf8(svg).expect("the file is UTF-8");
+    let foreign = svg.replace("http://www.w3.org/2000/svg", "");
+    assert!(!foreign.contains("var(") && !foreign.contains("http"));
+    usvg::Tree::from_str(&svg, &usvg::Options::default()).expect("it is a picture");
+    let tree = usvg::roxmltree::Document::parse(&svg).expect("it is XML");
+    let root = tree.root_element();
+    let sides: Vec<f64> = root
+        .attribute("viewBox")
+        .into_iter()
+        .flat_map(|sides| sides.split(' '))
+        .filter_map(|side| side.parse().ok())
+        .collect();
+    // A unit of the picture is a millimetre of paper.
+    assert_eq!(root.attribute("width"), Some(&*format!("{}mm", sides[2])));
+    assert_eq!(root.attribute("height"), Some(&*format!("{}mm", sides[3])));
+    let mut rects = root.descendants().filter(|node| node.has_tag_name("rect"));
+    let mut rect = || {
+        let node = rects.next().expect("the rectangle is there");
+        let side = |name| {
+            node.attribute(name)
+                .and_then(|side| side.parse::<f64>().ok())
+        };
+        (node.attribute("fill"), side("width"), side("height"))
+    };
+    // White paper, and on it the ground of the decal.
+    assert_eq!(rect(), (Some("#fff"), Some(sides[2]), Some(sides[3])));
+    let (_, width, height) = rect();
+    assert!(
+        width.is_some_and(|width| (width - 7.0 * 25.4).abs() < 0.001),
+        "{width:?}"
+    );
+    assert!(
+        height.is_some_and(|height| (height - 59.267).abs() < 0.001),
+        "{height:?}"
+    );
+
+    let (name, png) = saved(browser, "#take-png").await?;
+    assert_eq!(name, "decal-Boat-name.png");
+    assert_eq!(png[..8], *b"\x89PNG\r\n\x1a\n");
+    // Width and height stand behind the head of the first part (PNG specification, 11.2.2): 300 dots an inch.
+    for (at, side) in [(16, sides[2]), (20, sides[3])] {
+        let dots = u32::from_be_bytes([png[at], png[at + 1], png[at + 2], png[at + 3]]);
+        assert!(
+            (f64::from(dots) - side / 25.4 * 300.0).abs() <= 1.0,
+            "{dots} for {side} mm"
+        );
+    }
+    let corner = "createImageBitmap(saved.at(-1).file).then((image) => {
+        const pen = Object.assign(document.createElement('canvas'), { width: 1, height: 1 }).getContext('2d');
+        pen.drawImage(image, image.width - 1, image.height - 1, 1, 1, 0, 0, 1, 1);
+        return [...pen.getImageData(0, 0, 1, 1).data]; })";
+    assert_eq!(browser.value(corner).await?, json!([255, 255, 255, 255]));
+
+    browser.show_as_printed(true).await?;
+    assert!(!browser.is_shown("#taking").await?);
+    browser.show_as_printed(false).await?;
+    // What is no longer so is not there to be copied.
+    browser.type_into("width", "6").await?;
+    assert!(!browser.is_shown("#taken-text").await?);
+    assert_eq!(browser.console().await?, [""; 0]);
     Ok(())
 }
 
