@@ -171,8 +171,11 @@ async fn a_wrong_field_is_marked_and_no_card_is_published() -> Result<()> {
         browser
             .wait_until_shown(&format!("#card-why a[href='#{field}']"))
             .await?;
+        // It may be folded away there; the link unfolds it.
         browser
-            .wait_until_shown(&format!("[id='{field}-error']"))
+            .wait_for(&format!(
+                "(({{ hidden, textContent }}) => !hidden && textContent)(document.getElementById('{field}-error'))"
+            ))
             .await?;
         browser.wait_for(IS_NOT_OFFERED).await?;
         browser
