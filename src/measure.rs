@@ -326,6 +326,14 @@ impl Length {
         Self(i64::try_from(quotient).unwrap_or(i64::MAX))
     }
 
+    /// The same, rounded down.
+    #[must_use]
+    pub fn scaled_down(self, numerator: i64, denominator: i64) -> Self {
+        let product = i128::from(self.0) * i128::from(numerator);
+        let quotient = product.div_euclid(i128::from(denominator));
+        Self(i64::try_from(quotient).unwrap_or(i64::MAX))
+    }
+
     /// `5 1/4`, if the length is a whole number of sixty-fourths of an inch.
     fn inch_fraction(self) -> Option<String> {
         let sixty_fourth = Unit::In.nanometres() / 64;

@@ -10,6 +10,7 @@ mod spoilt;
 use card::card as easy;
 use decal_reckoner::api::decode;
 use decal_reckoner::error::{Code, InputErrors};
+use decal_reckoner::measure::Measured;
 use decal_reckoner::quote::{QuoteInput, QuoteReport, RateCardInput, rate_card, report};
 use decal_reckoner::rate_card::{
     Ask, CardAnswer, CardQuestion, LONGEST_LINK, RateCard, ask, check, link, unlink,
@@ -549,5 +550,59 @@ proptest! {
         let text = |cents: i128| format!("{}.{:02}", cents / 100, cents % 100);
         prop_assert_eq!(told.total, Some(text(total)));
         prop_assert_eq!(told.tax, (kind > 0).then(|| text(tax)));
+    }
+}
+
+/// The sizes of the small card with capitals of half their height: 6 × 2 in and 1 in.
+fn with_letters() -> Value {
+    let mut card = small();
+    for (size, letter) in card["sizes"]
+        .as_array_mut()
+        .unwrap()
+        .iter_mut()
+        .zip(["1 in", "1.5 in", "2 in"])
+    {
+        size["letterHeight"] = json!(letter);
+    }
+    card
+}
+
+fn letters(card: &Value, words: &str, width: &str) -> Option<(f64, f64)> {
+    let told = answer(&json!({ "card": card, "width": width, "words": words }));
+    let value = |length: Option<&Measured>| length.map(|length| length.value);
+    value(told.letter_height.as_ref()).zip(value(told.distance.as_ref()))
+}
+
+/// The card's own words have the letters that it says; two lines of them cannot be as high, since they and a space
+/// between them share the height, and the distance goes down with the letters (as in all rules for reading at a distance).
+#[test]
+fn letters_of_other_words_fit_the_decal() {
+    let card = with_letters();
+    let (own, far) = letters(&card, "KITTIWAKE", "6 in").unwrap();
+    assert!((own - 1.0).abs() < 1e-9, "{own}");
+    let (short, _) = letters(&card, "KITTI", "6 in").unwrap();
+    assert!((short - 1.0).abs() < 1e-9, "never higher: {short}");
+    for width in ["6 in", "7.3 in", "9 in", "200 mm", "12 in"] {
+        let (one, far_one) = letters(&card, "KITTIWAKE", width).unwrap();
+        let (two, far_two) = letters(&card, "SEA\nHERON", width).unwrap();
+        assert!(two < one && far_two < far_one, "{width}: {two}, {far_two}");
+        // Twice one inch in two inches leaves no space between the lines.
+        assert!(two < 0.9 * one, "{width}: {two} of {one}");
+    }
+    let (four, far_four) = letters(&card, "A\nB\nC\nD", "6 in").unwrap();
+    assert!(four < 0.5 && far_four < far / 2.0, "{four}, {far_four}");
+    let many = answer(&json!({ "card": card, "width": "6 in", "words": "A\n".repeat(60) }));
+    assert_eq!(many.asks, [Ask::Words]);
+}
+
+proptest! {
+    /// Letters are scaled with the size, and so many lines of them as fill one size fill every other one.
+    #[test]
+    fn what_fits_one_size_fits_all(nanometres in 60_000_000_i64..300_000_000) {
+        let mut card = with_letters();
+        card["lettering"] = json!({ "words": "SEA\nHERON", "free": true });
+        let width = format!("{}.{:06} mm", nanometres / 1_000_000, nanometres % 1_000_000);
+        let told = answer(&json!({ "card": card, "width": width }));
+        prop_assert!(!told.asks.contains(&Ask::Words), "{}", width);
     }
 }

@@ -380,11 +380,11 @@ impl Card<'_> {
         if width == of.width {
             return (of, step);
         }
-        let part = |side: Length| side.scaled_up(width.nm(), of.width.nm().max(1));
+        let (part, whole) = (width.nm(), of.width.nm().max(1));
         let size = Size {
             width,
-            height: part(of.height),
-            letter: of.letter.map(part),
+            height: of.height.scaled_up(part, whole),
+            letter: of.letter.map(|letter| letter.scaled_down(part, whole)),
         };
         (size, step)
     }

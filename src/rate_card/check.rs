@@ -230,16 +230,23 @@ pub(super) fn read_from(
     if words.trim().is_empty() && size.letter.is_none() {
         return Ok(None);
     }
+    let mut decal = DecalInput {
+        lettering: Some(words.to_owned()),
+        width: Some(size.width.into()),
+        height: Some(size.height.into()),
+        face: lettering.face,
+        ..DecalInput::default()
+    };
+    // The card's height of letters is that of its own words; others may have more lines, or longer ones.
+    let other = words.trim() != lettering.words.trim() && !words.trim().is_empty();
+    let letter = match size.letter {
+        Some(letter) if other => Some(Decal::read(&decal, unit)?.letter_height().min(letter)),
+        letter => letter,
+    };
+    decal.letter_height = letter.map(LengthInput::from);
     let question = LegibilityInput {
         unit,
-        decal: DecalInput {
-            lettering: Some(words.to_owned()),
-            width: Some(size.width.into()),
-            height: Some(size.height.into()),
-            letter_height: size.letter.map(LengthInput::from),
-            face: lettering.face,
-            ..DecalInput::default()
-        },
+        decal,
         reader: lettering.reader,
         acuity: lettering.acuity.clone(),
         mount: lettering.mount,

@@ -273,17 +273,12 @@ fn channels(input: &RateCardInput) -> Result<Vec<usize>, InputErrors> {
 }
 
 fn size(base: &Desk, width: Length, letter: Option<Length>) -> CardSize {
-    let part = |side: Length| {
-        if width == base.width {
-            side
-        } else {
-            side.scaled_up(width.nm(), base.width.nm())
-        }
-    };
+    let (of, part) = (base.width.nm(), width.nm());
     CardSize {
         width: Some(width.into()),
-        height: Some(part(base.height).into()),
-        letter_height: letter.map(|letter| part(letter).into()),
+        height: Some(base.height.scaled_up(part, of).into()),
+        // Down, so that lines of letters that fill the height still fit into it.
+        letter_height: letter.map(|letter| letter.scaled_down(part, of).into()),
     }
 }
 
