@@ -623,7 +623,7 @@ impl Field {
             error.set_hidden(true);
             // What was understood and what is wrong stand right under the field, above its hint.
             let input: &Element = element;
-            let around = element.closest(".box")?;
+            let around = element.closest(".box, label")?;
             let around = around.as_ref().unwrap_or(input);
             around.after_with_node_2(&echo, &error)?;
             let hint = elements(&wrapper.query_selector_all(".hint")?);

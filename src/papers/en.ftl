@@ -24,7 +24,7 @@ order-legend = The order
 other-quote = No. { $number } was begun for other words or another size. Begin a new quote, or go on with this number.
 go-on = Go on with this number
 number = Number
-number-hint = Number, dates, film and lines stay on this device until a new quote is begun.
+number-hint = Number, dates and lines stay on this device until a new quote is begun; the film stays for the next one.
 begin = Begin a new quote
 quote-legend = The quote
 date = Date
@@ -251,4 +251,4 @@ card-caution =
 
 measure-me = Measure me: print at 100 %
 ruler-label = A ruler of 100 mm above and 4 in below
-sheet-of = { $page } of { $pages }
+sheet-of = { $title }, no. { $number }: { $page } of { $pages }

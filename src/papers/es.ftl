@@ -24,7 +24,7 @@ order-legend = El pedido
 other-quote = El n.º { $number } se empezó con otro texto u otra medida. Empiece un presupuesto nuevo o siga con este número.
 go-on = Seguir con este número
 number = Número
-number-hint = Número, fechas, vinilo y renglones se quedan en este dispositivo hasta que se empiece un presupuesto nuevo.
+number-hint = Número, fechas y renglones se quedan en este dispositivo hasta que se empiece un presupuesto nuevo; el vinilo queda para el siguiente.
 begin = Empezar un presupuesto nuevo
 quote-legend = El presupuesto
 date = Fecha
@@ -251,4 +251,4 @@ card-caution =
 
 measure-me = Mídame: imprima al 100 %
 ruler-label = Una regla de 100 mm arriba y 4 in abajo
-sheet-of = { $page } de { $pages }
+sheet-of = { $title }, n.º { $number }: { $page } de { $pages }

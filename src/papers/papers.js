@@ -191,8 +191,11 @@ function flow(kind, blocks) {
     }
     sheets.push(newSheet(kind));
   }
+  // Each sheet says whose it is, for when it lies loose.
+  const title = say(`${kind}-title`);
+  const { number } = good;
   for (const [at, { foot }] of sheets.entries()) {
-    if (sheets.length > 1) foot.append(made("p", "", say("sheet-of", { page: at + 1, pages: sheets.length })));
+    if (sheets.length > 1) foot.append(made("p", "", say("sheet-of", { title, number, page: at + 1, pages: sheets.length })));
   }
   return !sheets.some(({ content }) => isTooHigh(content));
 }
@@ -670,6 +673,8 @@ function begin() {
   const now = today();
   const next = nextNumber(now);
   for (const name of ["customer", "tax"]) field(name).value = "";
+  // The next customer may not want it.
+  field("keep").checked = false;
   byId("lines").replaceChildren();
   field("number").value = next;
   field("date").value = now;

@@ -41,7 +41,7 @@ pub fn bargain(card: &RateCard) -> Result<Option<Bargain>, InputErrors> {
                     }
                     let between = u32::midpoint(*start, *more);
                     let help = if between > *start {
-                        format!(" A quantity between, such as {between}, helps.")
+                        format!(" A quantity between {start} and {more}, such as {between}, helps.")
                     } else {
                         String::new()
                     };

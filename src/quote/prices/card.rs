@@ -87,8 +87,8 @@ const TRIED: u32 = 24;
 /// film and channel, as the price of one.
 ///
 /// # Errors
-/// Those of [`prices`](super::prices) within `prices`; [`Code::Missing`] where no film, no channel or no size is offered
-/// and for a film without a price, which would be sold as if it cost nothing; those of [`rate_card::check`].
+/// Those of [`prices`](super::prices) within `prices`; [`Code::Impossible`] where no film or no channel is offered,
+/// [`Code::Missing`] where no size is and for a film without a price, which would be sold as if it cost nothing; those of [`rate_card::check`].
 pub fn rate_card(input: &RateCardInput) -> Result<RateCard, InputErrors> {
     let within = |errors: InputErrors| errors.within("prices");
     let base = Desk::read(&input.prices).map_err(within)?;
@@ -239,7 +239,8 @@ fn films(input: &RateCardInput) -> Result<Vec<usize>, InputErrors> {
     let films: Vec<usize> = (0..input.stock.len()).filter(offered).collect();
     if films.is_empty() {
         let message = "no film is on the card";
-        checks.add(InputError::new(Code::Missing, message, "offer one on the shelf").at("films"));
+        let hint = "tick one on the shelf";
+        checks.add(InputError::new(Code::Impossible, message, hint).at("films"));
     }
     for index in &films {
         let price = input
@@ -265,8 +266,8 @@ fn channels(input: &RateCardInput) -> Result<Vec<usize>, InputErrors> {
     let channels: Vec<usize> = offered.map(|(index, _)| index).collect();
     if channels.is_empty() {
         let message = "no channel is on the card";
-        let hint = "put one on it, under channels";
-        let error = InputError::new(Code::Missing, message, hint);
+        let hint = "tick one under channels";
+        let error = InputError::new(Code::Impossible, message, hint);
         return Err(error.at("prices.channels").into());
     }
     Ok(channels)
