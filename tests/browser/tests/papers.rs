@@ -662,18 +662,21 @@ async fn all_of_long_terms_is_printed() -> Result<()> {
 /// What is told for papers is that to what is typed.
 const IS_NEW: &str = "document.querySelector('[data-publish=papers]').checkVisibility() && document.querySelector('[data-answer=papers]:not([data-waiting])')";
 
+/// Types another number of pieces, and waits for what is told of them.
+async fn order(browser: &Browser, pieces: u32) -> Result<()> {
+    browser.paste("quote.pieces", &pieces.to_string()).await?;
+    let told = "document.querySelector('#papers [data-slot=pieces]').textContent";
+    let new = format!("{IS_NEW} && {told} === '{pieces} pieces'");
+    browser.wait_for(&new).await.map(drop)
+}
+
 #[tokio::test]
 async fn the_price_that_the_page_asks_is_quoted_unless_the_maker_says_otherwise() -> Result<()> {
     let host = Host::start(&built()?, "/")?;
     let browser = Browser::open(390, 844).await?;
     browser.visit(&host.url()).await?;
-    browser.paste("quote.pieces", "12").await?;
     browser.look_at("#papers").await?;
-    browser
-        .wait_for(&format!(
-            "{IS_NEW} && document.querySelector('#papers [data-slot=pieces]').textContent === '12 pieces'"
-        ))
-        .await?;
+    order(&browser, 12).await?;
     let asked = browser.text("#answers [data-money='asked.price']").await?;
     assert_ne!(asked, "$9.95");
     let quoted = "#papers [data-money=price]";
@@ -702,13 +705,8 @@ async fn the_ticket_says_what_film_the_whole_order_takes() -> Result<()> {
     let browser = Browser::open(1280, 900).await?;
     browser.visit(&host.url()).await?;
     // 12 x 24 in with 1/4 in free: the sheet that is measured below. Pieces of 9 x 3 in with 1/8 in between them.
-    browser.paste("quote.pieces", "12").await?;
     browser.look_at("#papers").await?;
-    browser
-        .wait_for(&format!(
-            "{IS_NEW} && document.querySelector('#papers [data-slot=pieces]').textContent === '12 pieces'"
-        ))
-        .await?;
+    order(&browser, 12).await?;
     let film = browser
         .value("JSON.parse(document.getElementById('papers-text').textContent).film")
         .await?;
@@ -745,12 +743,7 @@ async fn the_ticket_says_what_film_the_whole_order_takes() -> Result<()> {
     // Fewer than a sheetful: one sheet with no more than the order has.
     let windows = browser.driver.windows().await?;
     browser.driver.switch_to_window(windows[0].clone()).await?;
-    browser.paste("quote.pieces", "3").await?;
-    browser
-        .wait_for(&format!(
-            "{IS_NEW} && document.querySelector('#papers [data-slot=pieces]').textContent === '3 pieces'"
-        ))
-        .await?;
+    order(&browser, 3).await?;
     let sheets = browser
         .value("JSON.parse(document.getElementById('papers-text').textContent).film.sheets.map(({ copies, count }) => [copies, count])")
         .await?;
