@@ -11,6 +11,7 @@ mod minify;
 mod module;
 mod package;
 mod run;
+mod seal;
 mod serve;
 mod shop;
 mod test;
