@@ -73,7 +73,7 @@ impl Currency {
         }
     }
 
-    /// The code: `USD`.
+    /// The three capitals of ISO 4217: `USD`.
     #[must_use]
     pub fn code(&self) -> &str {
         // Only ASCII letters are ever stored.

@@ -57,9 +57,9 @@ pub struct CardLink {
     pub edition: String,
     /// The way of selling.
     pub channel: String,
-    /// The film.
+    /// The name of the film, as the card had it.
     pub film: String,
-    /// The width.
+    /// The width over everything that is cut, with its unit.
     pub width: String,
     /// The unit in which it was asked.
     pub unit: String,

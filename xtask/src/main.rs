@@ -5,6 +5,8 @@
 mod bench;
 mod browser;
 mod build;
+#[cfg(test)]
+mod dependencies;
 mod finish;
 mod fuzz;
 mod minify;
