@@ -16,6 +16,8 @@ mod readers;
 
 fn main() -> std::io::Result<()> {
     let reader = std::env::args().nth(1).unwrap_or_default();
+    let others = readers::READERS.contains(&reader.as_str());
+    assert!(others || reader == "drawing", "no reader `{reader}`");
     let (mut from, mut to) = (std::io::stdin().lock(), std::io::stdout().lock());
     let mut head = [0; 5];
     while from.read_exact(&mut head).is_ok() {

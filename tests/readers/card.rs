@@ -130,7 +130,7 @@ fn asked(
         today: card
             .until
             .as_ref()
-            .filter(|_| index % 4 > 0)
+            .filter(|_| !index.is_multiple_of(4))
             .unwrap_or(&card.from)
             .clone(),
     }

@@ -82,7 +82,10 @@ fn none_is_lost(text: &str, list: &OrderList) {
 
 /// A line that is written below its own list is the same line there.
 fn comes_back(line: &ListLine, text: &str, list: &OrderList, unit: Unit) {
-    let full = list.lines.len() + 1 >= MOST_LINES || text.len() + 1_000 > MOST_BYTES;
+    // What is too much is only counted, an open quote too.
+    let full = list.bad.len() >= 1_000
+        || list.lines.len() + 1 >= MOST_LINES
+        || text.len() + 1_000 > MOST_BYTES;
     let open = list
         .bad
         .iter()
@@ -103,10 +106,10 @@ fn comes_back(line: &ListLine, text: &str, list: &OrderList, unit: Unit) {
     };
     let below = read_list(&format!("{text}\n{written}"), unit);
     assert_eq!(below.bad, list.bad, "{written}");
-    let last = below.lines.last().expect("there is one more");
+    let added = below.lines.last().expect("there is one more");
     let same = ListLine {
         line: one.line,
-        ..last.clone()
+        ..added.clone()
     };
     assert_eq!(
         (below.lines.len(), same),

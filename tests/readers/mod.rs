@@ -11,6 +11,7 @@ mod list;
 mod typed;
 
 use decal_reckoner::error::InputErrors;
+use std::fmt::Write as _;
 
 /// What became of a text.
 pub struct Told {
@@ -40,7 +41,7 @@ impl Told {
         let mut words = String::new();
         for error in errors.iter().take(2) {
             let field = error.field.chars().filter(|sign| !sign.is_ascii_digit());
-            words.push_str(&format!("{:?} ", error.code));
+            let _ = write!(words, "{:?} ", error.code);
             words.extend(field.take(40));
             let message = error.message.split(['`', '(']).next().unwrap_or_default();
             words.extend(message.chars().filter(char::is_ascii_lowercase).take(30));
