@@ -2,12 +2,15 @@
 
 use super::{Told, size};
 use decal_reckoner::book::{self, Figures, MOST_BYTES, is_figure};
-use serde::de::IgnoredAny;
+use decal_reckoner::error::Code;
+use serde_json::Value;
 
 pub fn read(text: &str) -> Told {
     let read = book::read(text);
     let bare = text.strip_prefix('\u{feff}').unwrap_or(text);
-    let other = serde_json::from_str::<IgnoredAny>(bare).map_err(|error| error.to_string());
+    let other = serde_json::from_str::<Value>(bare).map_err(|error| error.to_string());
+    // A number is a text here, however large it is.
+    let large = |error: &String| error.starts_with("number out of range");
     let book = match read {
         Ok(book) => book,
         Err(error) => {
@@ -18,7 +21,8 @@ pub fn read(text: &str) -> Told {
             return Told::mistakes(&error.into());
         }
     };
-    assert!(other.is_ok(), "it is no JSON, but was taken: {other:?}");
+    let json = other.is_ok() || other.as_ref().is_err_and(large);
+    assert!(json, "it is no JSON, but was taken: {other:?}");
     assert!(book.figures.iter().all(|(name, _)| is_figure(name)));
     let names = sorted(
         book.figures
@@ -31,21 +35,44 @@ pub fn read(text: &str) -> Told {
         "a name stands for one figure"
     );
     let file = book.to_json();
-    serde_json::from_str::<IgnoredAny>(&file).expect("what is written is JSON");
-    assert!(
-        file.len() <= MOST_BYTES,
-        "a book that is taken can be saved: {}",
-        file.len()
-    );
+    serde_json::from_str::<Value>(&file).expect("what is written is JSON");
+    if file.len() > MOST_BYTES {
+        // Its line breaks alone can make a file of nearly as many bytes too long, which no shop's is.
+        assert_eq!(
+            book::read(&file).map_err(|error| error.code),
+            Err(Code::TooLarge)
+        );
+        assert!(text.len() > MOST_BYTES / 20);
+        return Told::taken("book beyond all sizes");
+    }
     let again = book::read(&file).expect("what is written is read");
-    assert_eq!(sorted(again.figures.clone()), sorted(book.figures.clone()));
+    // Rows at the end of a list in which nothing stands are nothing; all else is as it was.
+    let lists = |figures: &Figures| {
+        let rows = figures.iter().filter(|(name, _)| {
+            let inside = format!("{name}[");
+            figures.iter().any(|(other, _)| other.starts_with(&inside))
+        });
+        rows.map(|(name, _)| name.clone()).collect::<Vec<_>>()
+    };
+    let lists = lists(&book.figures);
+    let kept = |figures: &Figures| {
+        let told = figures.iter().filter(|(name, _)| !lists.contains(name));
+        sorted(told.cloned().collect())
+    };
+    assert_eq!(kept(&again.figures), kept(&book.figures));
+    for list in &lists {
+        let rows = |text: &str| text.parse::<usize>().unwrap_or(usize::MAX);
+        assert!(rows(again.text(list)) <= rows(book.text(list)), "{list}");
+    }
+    assert!(again.differences(&book) <= lists.len());
     assert_eq!(
         (&again.saved, &again.invented),
         (&book.saved, &book.invented)
     );
     assert_eq!(again.others, [""; 0]);
     assert_eq!(again.to_json(), file);
-    assert_eq!(again.differences(&book), 0);
+    let once_more = book::read(&file).expect("it was read before");
+    assert_eq!(once_more.differences(&again), 0);
     let name = book.file_name();
     let plain = |sign: char| sign.is_ascii_lowercase() || sign.is_ascii_digit() || sign == '-';
     let front = &name[..name.len() - book.saved.len() - "-.json".len()];
