@@ -25,6 +25,11 @@ const ASIDE = `decal-reckoner-aside:${folder}:`;
 // For scripts and workers that are started later, and must come from the same build too.
 document.documentElement.dataset.build = version ?? "";
 
+// A script that is started by its address, as those of workers are, must be the site's own.
+globalThis.trustedTypes?.createPolicy("default", {
+  createScriptURL: (url) => (new URL(url, import.meta.url).href.startsWith(new URL(".", import.meta.url).href) ? url : null),
+});
+
 watchForFaults();
 watchFaultButtons();
 for (const part of ["desk", "light-table", "counter"]) watchMissingPart(part);
@@ -35,15 +40,23 @@ async function start() {
   if (typeof WebAssembly !== "object") return showFault(NO_WASM);
   let core, books;
   try {
-    ({ books } = await import(`./books.js${build}`));
-    core = await import(`./decal-reckoner.js${build}`);
-    await core.default({ module_or_path: new URL(`decal-reckoner_bg.wasm${build}`, import.meta.url) });
+    // The build lists the hash of the module with those of the scripts (xtask/src/seal.rs).
+    const { integrity } = JSON.parse(document.querySelector("[type=importmap]").textContent);
+    const address = `./decal-reckoner_bg.wasm${build}`;
+    const module = fetch(new URL(address, import.meta.url), { integrity: integrity[address] });
+    [core, { books }] = await Promise.all([import(`./decal-reckoner.js${build}`), import(`./books.js${build}`), module]);
+    await core.default({ module_or_path: module });
   } catch (error) {
     console.error(error);
     return showFault(NOT_LOADED);
   }
   try {
-    await core.startPage(books);
+    core.startPage(books);
+    // The fields can be typed in by now: the answers are a step of their own, and the names of currencies another.
+    await step();
+    dispatchEvent(new Event("answer"));
+    await step();
+    offerCurrencies();
     document.documentElement.dataset.started = "";
     watchScreen();
     watchParts();
@@ -53,6 +66,22 @@ async function start() {
   } catch (error) {
     console.error(error);
     showFault(STOPPED);
+  }
+}
+
+// Lets the browser do what waits, such as drawing what has come so far.
+const step = () => new Promise((resolve) => setTimeout(resolve));
+
+// Every currency that the browser knows, with its name in the browser's language. The one in the page stays as it is, and
+// is the only one where the browser cannot list them.
+function offerCurrencies() {
+  const select = document.getElementById("currency");
+  const names = new Intl.DisplayNames([], { type: "currency" });
+  for (const code of Intl.supportedValuesOf?.("currency") ?? []) {
+    if (code === "USD") continue;
+    const option = select.querySelector(`[value=${code}]`) ?? new Option("", code);
+    option.text = `${code} ${names.of(code)}`;
+    select.append(option);
   }
 }
 
@@ -201,7 +230,7 @@ function watchMissingPart(name) {
     isMissing = false;
     say();
   });
-  const again = () => isMissing && dispatchEvent(new Event("parts-again"));
+  const again = () => isMissing && dispatchEvent(new Event("answer"));
   addEventListener("online", again);
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && again());
 }

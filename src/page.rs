@@ -8,7 +8,6 @@ mod answers;
 mod artwork;
 mod books;
 mod cards;
-mod currencies;
 mod dom;
 mod forms;
 mod invented;
@@ -91,8 +90,8 @@ struct App {
     errors: RefCell<Vec<InputError>>,
 }
 
-/// Brings the page to life: puts back what was typed before, answers it, and listens. `books` asks the
-/// browser's store of shop books (`public/books.js`).
+/// Brings the page to life: puts back what was typed before, and listens. The first answers are given when the start script
+/// asks for them. `books` asks the browser's store of shop books (`public/books.js`).
 ///
 /// # Errors
 /// Where the document lacks an element that the page is made of.
@@ -104,7 +103,6 @@ pub fn start_page(books: Function) -> Result<(), JsValue> {
         web_sys::console::error_1(&panic.to_string().into());
     }));
     let page = Page::open()?;
-    currencies::offer(&page)?;
     let store = Store::open(&page);
     let (forms, invented) = (Forms::new(&page)?, Invented::new(&page)?);
     let app = Rc::new_cyclic(|app: &Weak<App>| {
@@ -150,7 +148,6 @@ pub fn start_page(books: Function) -> Result<(), JsValue> {
         }
     });
     app.put_back(None)?;
-    app.answer(Moment::Settled)?;
     app.ask_for_books("list", "", "", &JsValue::NULL)?;
     app.listen()
 }
@@ -417,14 +414,14 @@ impl App {
             app.printed();
             Ok(())
         })?;
-        // The start script tells when an element that a part fills is looked at, and when it is worth while
-        // to try once more to load what could not be had.
+        // The start script tells when an element that a part fills is looked at, when the first answers are due, and when
+        // it is worth while to try once more to load what could not be had.
         let app = Rc::clone(&self);
         on(self.page.document(), "look", move |event| {
             dom::task_of_target(&event).map_or(Ok(()), |task| app.looked_at(&task))
         })?;
         let app = Rc::clone(&self);
-        on(self.page.window(), "parts-again", move |_| {
+        on(self.page.window(), "answer", move |_| {
             app.answer(app.moment.get())
         })?;
         let app = Rc::clone(&self);

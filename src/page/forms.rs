@@ -12,7 +12,7 @@ use super::members::{put, put_at_name, text_at};
 use crate::error::{Code, InputError};
 use crate::measure::{Length, Unit};
 use js_sys::Object;
-use std::cell::RefCell;
+use std::cell::{OnceCell, RefCell};
 use std::rc::Rc;
 use wasm_bindgen::prelude::*;
 use web_sys::{
@@ -40,8 +40,12 @@ struct Field {
     fleeting: bool,
     control: Control,
     unit: Option<HtmlElement>,
-    echo: Option<HtmlElement>,
-    error: Option<HtmlElement>,
+    /// What stands around the field and its messages; none where they have no place.
+    wrapper: Option<Element>,
+    /// What was understood, and what is wrong. Most fields never have either: the places are made when there is something
+    /// to say.
+    echo: OnceCell<HtmlElement>,
+    error: OnceCell<HtmlElement>,
 }
 
 enum Control {
@@ -134,27 +138,30 @@ type Part = (HtmlElement, String, String);
 
 impl Forms {
     pub(super) fn new(page: &Page) -> Result<Self, Fault> {
-        let forms = Self {
+        Ok(Self {
             form: page.element("forms")?,
             lists: List::all(page),
+            // They are found when the lists have their rows.
             fields: RefCell::default(),
             parts: RefCell::default(),
             offers: Offer::all(page),
-        };
-        forms.find_fields(page)?;
-        Ok(forms)
+        })
     }
 
     /// Looks for the fields anew; those that were there before stay as they are.
     fn find_fields(&self, page: &Page) -> Result<(), Fault> {
         let mut fields = Vec::new();
+        // They stand in the order of the page: what was there before comes next, but for rows that are gone.
+        let mut known = 0;
         for element in page.all("#forms [name], [form=forms]") {
             let before = self.fields.borrow();
-            let known = before
+            let name = element.get_attribute("name").unwrap_or_default();
+            let place = before[known..]
                 .iter()
-                .find(|field| *field.control.element() == element);
-            if let Some(field) = known {
-                fields.push(Rc::clone(field));
+                .position(|field| field.name == name && *field.control.element() == element);
+            if let Some(place) = place {
+                known += place + 1;
+                fields.push(Rc::clone(&before[known - 1]));
             } else if let Some(control) = Control::of(&element) {
                 fields.push(Rc::new(Field::new(page, &element, control)?));
             }
@@ -172,7 +179,7 @@ impl Forms {
 
     /// Makes as many rows as each list has to have for what is typed.
     fn make_rows(&self, page: &Page, typed: &JsValue) -> Result<(), Fault> {
-        let mut changed = false;
+        let mut changed = self.fields.borrow().is_empty();
         for list in &self.lists {
             changed |= list.set_rows(list.rows_for(typed))?;
         }
@@ -287,11 +294,30 @@ impl Forms {
         }
         self.make_rows(page, typed)?;
         self.offer(page)?;
+        self.know_currency(page, &texts)?;
         for field in self.fields() {
             let text = text_at(&texts, &field.name);
             if let Some(text) = text.filter(|_| Some(field.name.as_str()) != busy) {
                 field.control.set(&text);
             }
+        }
+        Ok(())
+    }
+
+    /// Offers the currency that was chosen before, where the start script has not listed all yet.
+    fn know_currency(&self, page: &Page, texts: &JsValue) -> Result<(), Fault> {
+        let chosen = text_at(texts, "currency").filter(|code| {
+            code.len() == 3 && code.bytes().all(|letter| letter.is_ascii_uppercase())
+        });
+        let Some((code, field)) = chosen.zip(self.field("currency")) else {
+            return Ok(());
+        };
+        let select = field.control.element();
+        if select.query_selector(&format!("[value={code}]"))?.is_none() {
+            let option = page.document().create_element("option")?;
+            option.set_attribute("value", &code)?;
+            option.set_text_content(Some(&code));
+            select.append_child(&option)?;
         }
         Ok(())
     }
@@ -593,47 +619,58 @@ impl Field {
             fleeting: element.has_attribute("data-fleeting"),
             control,
             unit: None,
-            echo: None,
-            error: None,
+            wrapper: element.closest(".field")?,
+            echo: OnceCell::new(),
+            error: OnceCell::new(),
             name,
         };
-        if let Some(wrapper) = element.closest(".field")? {
-            let add = |class: &str, id: Option<&str>| -> Result<HtmlElement, Fault> {
-                let tag = if id.is_some() { "p" } else { "span" };
-                let place = page.document().create_element(tag)?;
-                place.set_class_name(class);
-                if let Some(id) = id {
-                    place.set_id(&format!("{}-{id}", field.name));
-                }
-                place
-                    .dyn_into()
-                    .map_err(|_| Fault::missing("place for a message"))
-            };
-            if let Some(kind) = kind {
-                let unit = add("unit", None)?;
-                unit.set_text_content(match kind.as_str() {
-                    "percent" => Some("%"),
-                    "minutes" => Some("min"),
-                    _ => None,
-                });
-                element.after_with_node_1(&unit)?;
-                field.unit = Some(unit);
-            }
-            let (echo, error) = (add("echo", Some("echo"))?, add("error", Some("error"))?);
-            error.set_hidden(true);
-            // What was understood and what is wrong stand right under the field, above its hint.
-            let input: &Element = element;
-            let around = element.closest(".box, label")?;
-            let around = around.as_ref().unwrap_or(input);
-            around.after_with_node_2(&echo, &error)?;
-            let hint = elements(&wrapper.query_selector_all(".hint")?);
-            let mut described: Vec<String> = hint.iter().map(|hint| hint.id()).collect();
-            described.extend([echo.id(), error.id()]);
-            element.set_attribute("aria-describedby", &described.join(" "))?;
-            field.echo = Some(echo);
-            field.error = Some(error);
+        if let Some(kind) = kind.filter(|_| field.wrapper.is_some()) {
+            let unit = page.document().create_element("span")?;
+            unit.set_class_name("unit");
+            unit.set_text_content(match kind.as_str() {
+                "percent" => Some("%"),
+                "minutes" => Some("min"),
+                _ => None,
+            });
+            element.after_with_node_1(&unit)?;
+            field.unit = unit.dyn_into().ok();
         }
         Ok(field)
+    }
+
+    /// Writes into the place for what was understood, or for what is wrong, and makes it where it is not there yet: right
+    /// under the field, above its hint.
+    fn write(
+        &self,
+        place: &OnceCell<HtmlElement>,
+        class: &str,
+        text: Option<&str>,
+    ) -> Result<(), Fault> {
+        let element = self.control.element();
+        if let Some(place) = place.get() {
+            place.set_text_content(text);
+            place.set_hidden(text.is_none());
+            return Ok(());
+        }
+        let (Some(text), Some(wrapper), Some(document)) =
+            (text, &self.wrapper, element.owner_document())
+        else {
+            return Ok(());
+        };
+        let made: HtmlElement = document.create_element("p")?.unchecked_into();
+        made.set_class_name(class);
+        made.set_id(&format!("{}-{class}", self.name));
+        made.set_text_content(Some(text));
+        let input: &Element = element;
+        let around = element.closest(".box, label")?;
+        let before = self.echo.get().map(|echo| -> &Element { echo });
+        let before = before.or(around.as_ref()).unwrap_or(input);
+        before.after_with_node_1(&made)?;
+        let _ = place.set(made);
+        let places = elements(&wrapper.query_selector_all(".hint, .echo, .error")?);
+        let described: Vec<String> = places.iter().map(|place| place.id()).collect();
+        element.set_attribute("aria-describedby", &described.join(" "))?;
+        Ok(())
     }
 
     /// The unit of a bare number in this field, if lengths are typed in it.
@@ -665,12 +702,8 @@ impl Field {
 
     fn show(&self, error: Option<&InputError>, unit: Unit) -> Result<(), Fault> {
         let element = self.control.element();
-        if let Some(place) = &self.error {
-            match error {
-                Some(error) => place.set_text_content(Some(&sentence(error))),
-                None => place.set_text_content(None),
-            }
-            place.set_hidden(error.is_none());
+        if self.wrapper.is_some() {
+            self.write(&self.error, "error", error.map(sentence).as_deref())?;
             if error.is_some() {
                 element.set_attribute("aria-invalid", "true")?;
             } else {
@@ -681,11 +714,8 @@ impl Field {
             // A unit that was typed is the one that counts.
             place.set_hidden(self.kind != Kind::Money && has_unit(&self.control.text()));
         }
-        if let Some(echo) = &self.echo {
-            let understood = self.understood(unit).filter(|_| error.is_none());
-            echo.set_text_content(understood.as_deref());
-        }
-        Ok(())
+        let understood = self.understood(unit).filter(|_| error.is_none());
+        self.write(&self.echo, "echo", understood.as_deref())
     }
 
     /// The length in the field, in the unit of the other system; where it was typed in a unit of its

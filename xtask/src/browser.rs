@@ -8,7 +8,8 @@ use std::process::Command;
 /// The variable by which a test learns where the driver is.
 pub const DRIVER_VARIABLE: &str = "CHROMEDRIVER";
 
-const BROWSERS: [&str; 5] = [
+/// How Chromium is called where it is installed.
+pub const BROWSERS: [&str; 5] = [
     "chromium",
     "chromium-browser",
     "google-chrome",

@@ -7,6 +7,7 @@ use crate::Result;
 use crate::minify::minify_all;
 use crate::module;
 use crate::run::{cargo, files_below, output, read, root, run, target, write};
+use crate::seal::{join_styles, seal};
 use crate::shop;
 use crate::tools::{Tool, installed};
 use base64::Engine;
@@ -93,6 +94,7 @@ pub fn finish_staged() -> Result<()> {
         let script = read(&root().join(shop::COPIED))? + &read(&root().join(COPY_OUT_SOURCE))?;
         write(&copy_out, script)?;
     }
+    join_styles(&staged)?;
     if release {
         shrink_all(&staged)?;
         minify_all(&staged)?;
@@ -261,18 +263,16 @@ fn script_beside(file: &Path) -> Result<PathBuf> {
 
 /// Names the build in a folder and lists its files in the service worker; returns the name.
 fn finish(folder: &Path) -> Result<String> {
-    let version = version(&hashes(folder)?);
+    let hashed = hashes(folder)?;
+    let version = version(&hashed);
     let index = folder.join("index.html");
     let names: Vec<String> = files_below(folder)?
         .into_iter()
         .map(|(name, _)| name)
         .collect();
-    write(
-        &index,
-        stamp(&without_build_marks(&read(&index)?), &names, &version),
-    )?;
+    let page = stamp(&without_build_marks(&read(&index)?), &names, &version);
+    write(&index, seal(&page, &hashed, &version)?)?;
     let own = format!("const VERSION = \"{version}\";");
-    let hashed = hashes(folder)?;
     for part in PARTS {
         let (name, core) = (script_of(part), hashed.get(&module_of(part)));
         let core = core.ok_or_else(|| format!("The build has no {}.", module_of(part)))?;
@@ -391,11 +391,18 @@ mod tests {
         fs::create_dir_all(folder.join("icons")).expect("the folder can be made");
         let worker = format!("{BLANK_VERSION}\n{BLANK_FILES}\n{BLANK_PARTS}\n");
         let part = format!("{BLANK_VERSION}\n{BLANK_CORE}\n");
-        let page = "<link data-trunk rel=\"rust\" data-trunk-id=\"1\"><link href=\"./base.css\" data-integrity=\"none\"><script src=\"boot.js\"></script><img src=\"icons/a.svg\">";
+        let page = "<link data-trunk rel=\"rust\" data-trunk-id=\"1\"><p title=\"script-src 'self' 'sha256-'\">\
+                    <script type=\"importmap\">{}</script><link rel=\"stylesheet\" href=\"./page.css\" data-integrity=\"none\">\
+                    <script type=\"module\" src=\"boot.js\"></script><img src=\"icons/a.svg\">";
         for (file, text) in [
             ("index.html", page),
             ("boot.js", script),
-            ("base.css", "p{}"),
+            ("page.css", "p{}"),
+            ("books.js", "4"),
+            ("copy-out.js", "5"),
+            ("decal-reckoner.js", "6"),
+            ("decal-reckoner_bg.wasm", "7"),
+            ("publish.js", "8"),
             ("icons/a.svg", "<svg/>"),
             ("desk_bg.wasm", "1"),
             ("desk.js", &part),
@@ -466,11 +473,19 @@ mod tests {
         let folder = staged("stamped", "1");
         let version = finish(&folder).expect("the build is in order");
         let page = read(&folder.join("index.html")).expect("the page is there");
-        let expected = format!(
-            "<link href=\"./base.css?v={version}\"><script src=\"./boot.js?v={version}\"></script>\
-             <img src=\"icons/a.svg\">"
-        );
-        assert_eq!(page, expected);
+        for asked in [
+            format!(" href=\"./page.css?v={version}\""),
+            format!(" src=\"./boot.js?v={version}\""),
+            format!("\"./books.js?v={version}\":"),
+            "<img src=\"icons/a.svg\">".into(),
+        ] {
+            assert!(page.contains(&asked), "{asked}: {page}");
+        }
+        // printf 1 | openssl dgst -sha256 -binary | base64
+        let hash =
+            "integrity=\"sha256-a4ayc/80/OGda4BO/1o/V0etpOqiLx1JwB5S3beHW0s=\" src=\"./boot.js";
+        assert!(page.contains(hash), "{page}");
+        assert!(!page.contains("data-"), "{page}");
     }
 
     #[test]

@@ -2,6 +2,7 @@
 //!
 //! Each verb does the set-up that it needs, says what it installs and why, and finds it ready the next time.
 
+mod audit;
 mod bench;
 mod browser;
 mod build;
@@ -13,8 +14,10 @@ mod minify;
 mod module;
 mod package;
 mod run;
+mod seal;
 mod serve;
 mod shop;
+mod steps;
 mod test;
 mod tools;
 mod walls;
@@ -31,6 +34,7 @@ The tasks of Decal Reckoner. Each sets up what it needs, and is quick the second
   cargo xtask build                            write the static site to dist/, ready for any host and any folder
   cargo xtask test                             check the format, the lints and the walls; run every test, in the browser too
   cargo xtask package                          write the JavaScript module, for browsers and Node, to target/pkg/
+  cargo xtask audit                            look the built site over: HTML, budgets, speed, reach, what comes in and out
   cargo xtask bench [size|page|core|yield]     measure the bytes sent, the page's speed, the core's speed; or its layouts
   cargo xtask fuzz [minutes] [reader]          read what others hand in, changed at random, watching time and memory
   cargo xtask walls                            check only that no room of src/ names one that it must not know
@@ -46,6 +50,7 @@ fn main() -> ExitCode {
         Some("build") => no_more(rest).and_then(|()| build::build()),
         Some("test") => no_more(rest).and_then(|()| test::test()),
         Some("package") => no_more(rest).and_then(|()| package::package()),
+        Some("audit") => no_more(rest).and_then(|()| audit::audit()),
         Some("bench") => bench::bench(rest),
         Some("fuzz") => fuzz::fuzz(rest),
         Some("walls") => no_more(rest).and_then(|()| walls::check_sources()),

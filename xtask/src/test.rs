@@ -1,9 +1,11 @@
 //! Everything that must hold before a change is good.
 
+use crate::audit::{self, AXE_VARIABLE};
 use crate::browser::{DRIVER_VARIABLE, driver};
 use crate::package::PACKAGE_VARIABLE;
 use crate::run::{cargo, find, output, root, run};
-use crate::tools::{Tool, Toolbox, ready};
+use crate::steps::Steps;
+use crate::tools::{Tool, Toolbox, installed, ready};
 use crate::{Result, bench, build, package, walls};
 use std::path::Path;
 use std::process::Command;
@@ -21,7 +23,14 @@ const DENY: [&str; 3] = ["--", "-D", "warnings"];
 /// # Errors
 /// When the set-up fails, or any step does.
 pub fn test() -> Result<()> {
-    let tools = ready(&[Tool::Trunk, Tool::WasmBindgen, Tool::WasmOpt, Tool::Esbuild])?;
+    let tools = ready(&[
+        Tool::Trunk,
+        Tool::WasmBindgen,
+        Tool::WasmOpt,
+        Tool::Esbuild,
+        Tool::Axe,
+        Tool::Vnu,
+    ])?;
     let driver = driver()?;
     let wasm_tests: &[&str] = if root().join("tests/wasm.rs").is_file() {
         &["--test", "wasm"]
@@ -89,6 +98,14 @@ pub fn test() -> Result<()> {
     }
     if steps.step("build of the site", build::build) {
         steps.step("size of the site", bench::size);
+        match audit::why_not_valid()? {
+            None => {
+                steps.step("the site by other instruments", || {
+                    audit::look(&driver, false)
+                });
+            }
+            Some(why) => steps.skip("the site by other instruments", why),
+        }
         steps.step("tests of the page in the browser", || {
             // Each test has a browser of its own: more of them at once than cores only makes all of them slow.
             let threads = ["--", "--test-threads=2"];
@@ -97,6 +114,7 @@ pub fn test() -> Result<()> {
                 .args(["test", "--package", "site-tests", "--no-fail-fast"])
                 .args(threads)
                 .env(PACKAGE_VARIABLE, package::folder())
+                .env(AXE_VARIABLE, installed(Tool::Axe)?.unwrap_or_default())
                 .env(DRIVER_VARIABLE, &driver))
         });
     }
@@ -132,72 +150,4 @@ fn node() -> Option<std::path::PathBuf> {
         .parse()
         .ok()?;
     (major >= 20).then_some(node)
-}
-
-/// The steps so far, each with its failure if it has one.
-#[derive(Default)]
-struct Steps {
-    done: Vec<(&'static str, Result<()>)>,
-    /// Steps that could not be done here, and why.
-    skipped: Vec<(&'static str, &'static str)>,
-}
-
-impl Steps {
-    /// Does a step and says whether it passed. Later steps are done all the same: one run shows all that is wrong.
-    fn step(&mut self, name: &'static str, work: impl FnOnce() -> Result<()>) -> bool {
-        println!("\n== {name}");
-        let outcome = work();
-        if let Err(sentence) = &outcome {
-            println!("{sentence}");
-        }
-        let passed = outcome.is_ok();
-        self.done.push((name, outcome));
-        passed
-    }
-
-    /// Notes a step that cannot be done here; the sum names it, so that nobody takes it for done.
-    fn skip(&mut self, name: &'static str, why: &'static str) {
-        println!("\n== {name}\nskipped: {why}");
-        self.skipped.push((name, why));
-    }
-
-    fn sum_up(self) -> Result<()> {
-        println!();
-        for (name, outcome) in &self.done {
-            println!("{}  {name}", if outcome.is_ok() { "pass" } else { "FAIL" });
-        }
-        for (name, why) in &self.skipped {
-            println!("skip  {name}: {why}");
-        }
-        let failed: Vec<&str> = self
-            .done
-            .iter()
-            .filter(|(_, outcome)| outcome.is_err())
-            .map(|(name, _)| *name)
-            .collect();
-        if failed.is_empty() {
-            Ok(())
-        } else {
-            Err(format!("Not good yet: {}.", failed.join(", ")))
-        }
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn one_failure_fails_the_whole_and_hides_no_later_step() {
-        let mut steps = Steps::default();
-        assert!(steps.step("first", || Ok(())));
-        assert!(!steps.step("second", || Err("It broke.".into())));
-        let mut ran = false;
-        steps.step("third", || {
-            ran = true;
-            Ok(())
-        });
-        assert!(ran);
-        assert_eq!(steps.sum_up(), Err("Not good yet: second.".into()));
-    }
 }

@@ -21,11 +21,19 @@ const TRUNK: &str = "0.21.14";
 const BINARYEN: &str = "132.0.0";
 /// The version of the npm package that brings `esbuild`.
 const ESBUILD: &str = "0.28.2";
+/// The version of the npm package that brings the rules of `axe`.
+const AXE: &str = "4.14.1";
+/// The version of the npm package that brings the Nu HTML checker.
+const VNU: &str = "26.9.27";
+/// The version of the npm package that brings `lighthouse`; 13 needs a newer Node.
+const LIGHTHOUSE: &str = "12.2.3";
 /// The only target that the site and the package are compiled for.
 const WASM_TARGET: &str = "wasm32-unknown-unknown";
 
-/// Where an npm package has its programs, in the folder that it is installed in.
-const NPM_PROGRAMS: &str = "node_modules/.bin";
+/// Where an npm package lies, in the folder that it is installed in.
+const NPM_PACKAGES: &str = "node_modules";
+/// Where it has its programs there.
+const NPM_PROGRAMS: &str = ".bin";
 
 /// A tool of the build.
 #[derive(Clone, Copy, PartialEq, Eq)]
@@ -38,14 +46,23 @@ pub enum Tool {
     WasmOpt,
     /// Makes scripts and styles short; a build does without it when it cannot be had.
     Esbuild,
+    /// Looks for what keeps people from reaching a page.
+    Axe,
+    /// Looks for what is wrong in HTML and CSS.
+    Vnu,
+    /// Measures pages as a slow phone shows them.
+    Lighthouse,
 }
 
 impl Tool {
-    /// The program that the build takes from an npm package, and does without when it cannot be had.
-    fn npm_program(self) -> Option<&'static str> {
+    /// What is taken from an npm package, and done without when it cannot be had: the package's file.
+    fn npm_file(self) -> Option<&'static str> {
         match self {
-            Self::WasmOpt => Some("wasm-opt"),
-            Self::Esbuild => Some("esbuild"),
+            Self::WasmOpt => Some(".bin/wasm-opt"),
+            Self::Esbuild => Some(".bin/esbuild"),
+            Self::Axe => Some("axe-core/axe.min.js"),
+            Self::Vnu => Some("vnu-jar/build/dist/vnu.jar"),
+            Self::Lighthouse => Some(".bin/lighthouse"),
             Self::Trunk | Self::WasmBindgen => None,
         }
     }
@@ -78,16 +95,17 @@ pub fn ready(wanted: &[Tool]) -> Result<Toolbox> {
     })
 }
 
-/// The program of a tool from npm if it was installed and can be run, without installing it.
+/// The file of a tool from npm if it was installed and can be used, without installing it.
 ///
 /// # Errors
 /// When no cache folder can be named.
 pub fn installed(tool: Tool) -> Result<Option<PathBuf>> {
-    let Some(name) = tool.npm_program() else {
+    let Some(name) = tool.npm_file() else {
         return Ok(None);
     };
-    let program = Pin::of(tool)?.programs(&cache()?).join(name);
-    Ok((program.is_file() && find(&["node"]).is_some()).then_some(program))
+    let packages = Pin::of(tool)?.folder(&cache()?).join(NPM_PACKAGES);
+    let file = packages.join(name);
+    Ok((file.is_file() && find(&["node"]).is_some()).then_some(file))
 }
 
 /// One tool in one version.
@@ -137,6 +155,30 @@ impl Pin {
                 crates: 0,
                 switches: &[],
             },
+            Tool::Axe => Self {
+                tool,
+                package: "axe-core",
+                version: AXE.into(),
+                purpose: "looks for what keeps people from reaching a page",
+                crates: 0,
+                switches: &[],
+            },
+            Tool::Vnu => Self {
+                tool,
+                package: "vnu-jar",
+                version: VNU.into(),
+                purpose: "looks for what is wrong in HTML and CSS",
+                crates: 0,
+                switches: &[],
+            },
+            Tool::Lighthouse => Self {
+                tool,
+                package: "lighthouse",
+                version: LIGHTHOUSE.into(),
+                purpose: "measures pages as a slow phone shows them",
+                crates: 0,
+                switches: &[],
+            },
         })
     }
 
@@ -147,10 +189,11 @@ impl Pin {
 
     /// The folder with the programs in it.
     fn programs(&self, cache: &Path) -> PathBuf {
-        self.folder(cache).join(match self.tool.npm_program() {
-            Some(_) => NPM_PROGRAMS,
-            None => "bin",
-        })
+        let folder = self.folder(cache);
+        match self.tool.npm_file() {
+            Some(_) => folder.join(NPM_PACKAGES).join(NPM_PROGRAMS),
+            None => folder.join("bin"),
+        }
     }
 
     /// Installs into a folder beside the final one, which is then renamed.
@@ -158,8 +201,8 @@ impl Pin {
         let partial = cache.join(format!("unfinished-{}-{}", self.package, self.version));
         let build = cache.join(format!("building-{}-{}", self.package, self.version));
         remove(&partial)?;
-        match self.tool.npm_program() {
-            Some(program) => self.install_npm(&partial, program)?,
+        match self.tool.npm_file() {
+            Some(file) => self.install_npm(&partial, file)?,
             None => self.install_crate(&partial, &build, progress)?,
         }
         fs::rename(&partial, self.folder(cache))
@@ -237,7 +280,7 @@ impl Pin {
     }
 
     /// Installs a tool that is an npm package.
-    fn install_npm(&self, partial: &Path, program: &str) -> Result<()> {
+    fn install_npm(&self, partial: &Path, file: &str) -> Result<()> {
         let npm = find(&["node"])
             .and(find(&["npm", "npm.cmd"]))
             .ok_or("Node and npm are not on the path")?;
@@ -258,9 +301,23 @@ impl Pin {
                 .arg(partial)
                 .arg(format!("{}@{}", self.package, self.version)),
         )?;
-        // A package may have come without what it needs on this machine.
-        let program = partial.join(NPM_PROGRAMS).join(program);
-        output(Command::new(program).arg("--version")).map(|_| ())
+        let file = partial.join(NPM_PACKAGES).join(file);
+        if file
+            .parent()
+            .is_some_and(|folder| folder.ends_with(NPM_PROGRAMS))
+        {
+            // A package may have come without what it needs on this machine.
+            return output(Command::new(file).arg("--version")).map(|_| ());
+        }
+        if file.is_file() {
+            Ok(())
+        } else {
+            Err(format!(
+                "{} came without its {}",
+                self.package,
+                file.display()
+            ))
+        }
     }
 }
 
@@ -320,10 +377,11 @@ fn install_missing(pins: &[Pin], cache: &Path) -> Result<()> {
             .collect()
     });
     for (pin, outcome) in missing.iter().zip(outcomes) {
-        match (pin.tool.npm_program(), outcome) {
+        match (pin.tool.npm_file(), outcome) {
             (_, Ok(())) => {}
-            (Some(program), Err(sentence)) => println!(
-                "{program} is not used, so the site works but is larger: {}.",
+            (Some(_), Err(sentence)) => println!(
+                "{} is not used: {}. The site works without what it does.",
+                pin.package,
                 sentence.trim_end_matches('.')
             ),
             (None, Err(sentence)) => return Err(sentence),

@@ -41,6 +41,14 @@ impl Browser {
     /// # Errors
     /// When the browser or its driver cannot be started.
     pub async fn open(width: u32, height: u32) -> Result<Self> {
+        Self::open_with(width, height, &[]).await
+    }
+
+    /// The same with further switches of the browser.
+    ///
+    /// # Errors
+    /// When the browser or its driver cannot be started.
+    pub async fn open_with(width: u32, height: u32, switches: &[String]) -> Result<Self> {
         let profile = Scratch::new()?;
         let process = DriverProcess::start()?;
         let settings = fs::read_to_string(root().join("tests/browser/webdriver.json"))?;
@@ -52,6 +60,7 @@ impl Browser {
         let arguments =
             arguments.ok_or_else(|| Trouble::new("webdriver.json lists no arguments."))?;
         arguments.push(json!(format!("user-data-dir={}", profile.path().display())));
+        arguments.extend(switches.iter().map(|switch| json!(switch)));
         capabilities.set("browserName", json!("chrome"))?;
         capabilities.set(
             "goog:loggingPrefs",

@@ -103,7 +103,10 @@ impl Build {
 }
 
 /// Copies a folder with all that is in it.
-fn copy(from: &Path, to: &Path) -> Result<()> {
+///
+/// # Errors
+/// When something in it cannot be read, or not be written.
+pub fn copy(from: &Path, to: &Path) -> Result<()> {
     fs::create_dir_all(to)?;
     for entry in fs::read_dir(from)? {
         let entry = entry?;

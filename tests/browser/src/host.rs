@@ -1,6 +1,8 @@
 //! A static host, as plain as they come, that can be stopped.
 
 use crate::{Result, Trouble};
+use flate2::Compression;
+use flate2::write::GzEncoder;
 use std::fs;
 use std::io::{BufRead, BufReader, ErrorKind, Write};
 use std::net::{Ipv4Addr, SocketAddr, TcpListener, TcpStream};
@@ -25,6 +27,7 @@ struct Site {
     asked: Mutex<Vec<String>>,
     stopped: AtomicBool,
     leads_on: AtomicBool,
+    compresses: AtomicBool,
     headers: Mutex<String>,
 }
 
@@ -40,6 +43,7 @@ impl Host {
             asked: Mutex::default(),
             stopped: AtomicBool::new(true),
             leads_on: AtomicBool::new(false),
+            compresses: AtomicBool::new(false),
             headers: Mutex::default(),
         };
         let mut host = Self {
@@ -95,6 +99,12 @@ impl Host {
     /// Leads from `index.html` to its folder from now on, as some hosts do.
     pub fn lead_on(&self) {
         self.site.leads_on.store(true, Ordering::SeqCst);
+    }
+
+    /// Compresses all files but pictures from now on, and lets browsers keep them for a year, as hosts are told to do for
+    /// speed.
+    pub fn compress(&self) {
+        self.site.compresses.store(true, Ordering::SeqCst);
     }
 
     /// Sends this header with every file from now on, beside those before it.
@@ -167,12 +177,19 @@ impl Site {
             );
         }
         match inside.and_then(|inside| self.file(inside)) {
-            Some((kind, bytes)) => {
+            Some((kind, mut bytes)) => {
                 // As long as many hosts let a browser keep files: an update must arrive all the same.
+                let mut kept = "Cache-Control: max-age=600\r\n";
+                if self.compresses.load(Ordering::SeqCst) && kind != "image/png" {
+                    kept = "Cache-Control: max-age=31536000\r\nContent-Encoding: gzip\r\n";
+                    let mut packed = GzEncoder::new(Vec::new(), Compression::best());
+                    packed.write_all(&bytes)?;
+                    bytes = packed.finish()?;
+                }
                 write!(
                     stream,
                     "HTTP/1.1 200 OK\r\nContent-Type: {kind}\r\nContent-Length: {}\r\n\
-                     Cache-Control: max-age=600\r\n{}Connection: close\r\n\r\n",
+                     {kept}{}Connection: close\r\n\r\n",
                     bytes.len(),
                     held(&self.headers)
                 )?;

@@ -10,7 +10,7 @@ mod printed;
 mod scratch;
 
 pub use browser::Browser;
-pub use build::{Build, PARTS, built};
+pub use build::{Build, PARTS, built, copy};
 pub use host::Host;
 pub use package::copy_package;
 pub use printed::{Printed, printed};

@@ -1,5 +1,5 @@
-//! Prints how long a visitor of the built page waits: for the first answer, for each after a keystroke,
-//! and for the page to answer at all while the layouts of an order are searched for.
+//! Prints how long a visitor of the built page waits: for the first answer, for each after a keystroke, also on a device
+//! four times as slow, and for the page to answer at all while the layouts of an order are searched for.
 
 use site_tests::{Browser, Host, Result, Trouble, built, orders};
 use std::time::Instant;
@@ -20,6 +20,18 @@ const TOUCH_ALL: &str = "(async () => {
 
 /// Orders that are planned: so many lines, and the least pieces of each.
 const ORDERS: [(u32, u32); 2] = [(40, 1), (1000, 8)];
+
+/// How much slower a phone is than this machine, as Lighthouse has it.
+const SLOWER: f64 = 4.0;
+/// What is typed on it, letter by letter.
+const TYPED: &str = "HERON LAKE";
+
+/// Notes for each key how long it waits until the page hears of it, and until what came of it is drawn; browsers count
+/// the latter in steps of 8 ms, and tell of nothing shorter than 16.
+const WATCH_KEYS: &str = "window.keys = [];
+    new PerformanceObserver((list) => window.keys.push(...list.getEntries().filter(({ name }) => name === 'keydown').map(
+        (key) => [key.processingStart - key.startTime, key.duration])))
+        .observe({ type: 'event', durationThreshold: 16 });";
 
 /// Notes every task that keeps the page from answering for longer than 50 ms.
 const WATCH: &str = "window.tasks = [];
@@ -45,8 +57,55 @@ async fn main() -> Result<()> {
     }
     print("navigation to first answer", &mut first)?;
     print("one answer anew", &mut again)?;
+    typing(&host).await?;
     for (lines, least) in ORDERS {
         plan(&host, lines, least).await?;
+    }
+    Ok(())
+}
+
+/// Types words on a slow device, and prints how long keys wait and which tasks keep the page from hearing them.
+async fn typing(host: &Host) -> Result<()> {
+    let browser = Browser::open(390, 844).await?;
+    browser.prepare_pages(WATCH).await?;
+    browser.prepare_pages(WATCH_KEYS).await?;
+    browser.visit(&host.url()).await?;
+    browser.wait_until_planned().await?;
+    let rate = serde_json::json!({ "rate": SLOWER });
+    let cdp = browser.driver.cdp();
+    cdp.send_raw("Emulation.setCPUThrottlingRate", rate).await?;
+    browser.look_at("#decal").await?;
+    browser
+        .value("window.tasks.length = window.keys.length = 0")
+        .await?;
+    for letter in TYPED.chars() {
+        let field = browser.driver.active_element().await?;
+        let focused = browser.value("document.activeElement.name").await?;
+        if focused == "decal.lettering" {
+            field.send_keys(letter.to_string()).await?;
+        } else {
+            browser
+                .type_into("decal.lettering", &letter.to_string())
+                .await?;
+        }
+        tokio::time::sleep(std::time::Duration::from_millis(150)).await;
+    }
+    browser.wait_until_planned().await?;
+    let keys: Vec<(f64, f64)> = serde_json::from_value(browser.value("window.keys").await?)?;
+    let (mut heard, mut drawn): (Vec<f64>, Vec<f64>) = keys.into_iter().unzip();
+    let mut tasks: Vec<f64> = serde_json::from_value(
+        browser
+            .value("window.tasks.map((task) => task.duration)")
+            .await?,
+    )?;
+    println!(
+        "typing {} letters on a device {SLOWER} times as slow:",
+        TYPED.len()
+    );
+    print("  a key until it is heard", &mut heard)?;
+    print("  a key until what came of it is drawn", &mut drawn)?;
+    if !tasks.is_empty() {
+        print("  tasks over 50 ms", &mut tasks)?;
     }
     Ok(())
 }
