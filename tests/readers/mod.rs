@@ -40,7 +40,9 @@ impl Told {
     fn mistakes(errors: &InputErrors) -> Self {
         let mut words = String::new();
         for error in errors.iter().take(2) {
-            let field = error.field.chars().filter(|sign| !sign.is_ascii_digit());
+            // A path may have the name of a member in it that nobody knows.
+            let plain = |sign: &char| sign.is_ascii_alphabetic() || *sign == '.';
+            let field = error.field.chars().filter(plain);
             let _ = write!(words, "{:?} ", error.code);
             words.extend(field.take(40));
             let message = error.message.split(['`', '(']).next().unwrap_or_default();
