@@ -484,7 +484,7 @@ pub(super) const KINDS: [Kind; 6] = [
             "2024-02-29",
         ],
         before: " .,'-/",
-        longest: 200_000,
+        longest: 20_000,
         memory: 128 << 10,
         gently: Chance::change_token,
         finish: None,
