@@ -28,12 +28,12 @@ const MOST_CHANGES: usize = 20;
 /// Texts by the names of their fields.
 pub type Figures = Vec<(String, String)>;
 
-/// A shop book.
+/// A shop book as it is read and saved, or as the fields of the page hold it.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Book {
     /// The day on which it was saved, as ISO 8601 writes it; empty where nobody says.
     pub saved: String,
-    /// Its figures.
+    /// What was typed, by the names of the fields.
     pub figures: Figures,
     /// The names of those that are invented: not the maker's own yet.
     pub invented: Vec<String>,

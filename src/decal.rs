@@ -162,13 +162,13 @@ impl Decal {
         self.fitted
     }
 
-    /// The words.
+    /// The words in lines, with what their face says of their widths and heights.
     #[must_use]
     pub fn words(&self) -> Words<'_> {
         Words::new(&self.lettering, self.face)
     }
 
-    /// The face of the letters.
+    /// The kind of letters, by which the sizes of words are estimated.
     #[must_use]
     pub const fn face(&self) -> Face {
         self.face

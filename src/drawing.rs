@@ -169,7 +169,7 @@ pub struct Frame<'a> {
     pub size: (Length, Length),
     /// So many lines of text have room below.
     pub lines: u32,
-    /// The unit of the rulers.
+    /// The unit in which the rulers along its edges count.
     pub unit: Unit,
     /// The picture in words.
     pub label: &'a str,

@@ -119,7 +119,7 @@ pub struct InputErrors {
 }
 
 impl InputErrors {
-    /// The first mistake.
+    /// The mistake that was found first, by the order of the input's fields.
     #[must_use]
     pub const fn first(&self) -> &InputError {
         &self.first

@@ -92,7 +92,7 @@ read_by_members! {
         /// Unit of lengths without one, and of the answers; inches if left out. A distance as a bare text counts
         /// in feet beside inches and in metres beside millimetres and centimetres.
         pub unit: Unit = default,
-        /// The decal.
+        /// What is read: its words and its sizes.
         pub decal: DecalInput = default,
         /// The distance from which it is to be read, [`DISTANCE`]; may be left out.
         pub distance: Option<LengthInput> = default,
@@ -148,7 +148,7 @@ pub struct Viewing {
     pub x_height: f64,
     /// How film and ground differ, where that is asked.
     pub contrast: Option<Contrast>,
-    /// The light.
+    /// The light in which it is read.
     pub light: Light,
     /// What that light leaves of the distance, from 0 to 1.
     pub light_share: f64,

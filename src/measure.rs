@@ -20,7 +20,7 @@ pub use speed::{Speed, seconds};
 use std::ops::{Add, Mul, Sub};
 pub use weight::Weight;
 
-/// A unit of length.
+/// A unit in which lengths are typed and told; each is a whole number of nanometres.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
 #[serde(rename_all = "lowercase")]
@@ -462,7 +462,7 @@ impl Area {
     }
 }
 
-/// A plane angle.
+/// A plane angle, kept in radians; for physics.
 #[derive(Clone, Copy, Debug, PartialEq, PartialOrd)]
 pub struct Angle {
     radians: f64,

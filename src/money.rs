@@ -73,7 +73,7 @@ impl Currency {
         }
     }
 
-    /// The code: `USD`.
+    /// The three capitals of ISO 4217: `USD`.
     #[must_use]
     pub fn code(&self) -> &str {
         // Only ASCII letters are ever stored.
@@ -272,7 +272,8 @@ pub fn parse_amount(text: &str, currency: Currency) -> Result<Decimal, InputErro
     if let Some((whole, decimals)) = bare.split_once('.')
         && currency.exponent() < 3
         && decimals.len() == 3
-        && !whole.is_empty()
+        // A longer one is refused for its size, and too long to be told in a sentence.
+        && (1..=9).contains(&whole.len())
         && !whole.starts_with('0')
         && whole
             .bytes()

@@ -76,7 +76,7 @@ read_by_members! {
     pub struct PartsInput {
         /// Width of the film of one decal.
         pub width: Option<LengthInput> = default,
-        /// Its height.
+        /// Height of the film of one decal.
         pub height: Option<LengthInput> = default,
         /// Decals in the piece; one where left out.
         pub pieces: Option<Count> = default,
@@ -86,7 +86,7 @@ read_by_members! {
         pub tape: Option<NumberInput> = default,
         /// The same of the liner that stays on.
         pub liner: Option<NumberInput> = default,
-        /// Weight of the mailer.
+        /// Weight of the empty mailer, in grams or ounces by the unit where none stands.
         pub mailer: Option<NumberInput> = default,
         /// Weight of board, card and what else goes along.
         pub card: Option<NumberInput> = default,
@@ -119,7 +119,7 @@ read_by_members! {
         pub class: String,
         /// The weight at most; any where left out.
         pub up_to: Option<NumberInput> = default,
-        /// The price.
+        /// What the post asks for a piece of this class up to that weight, in the currency of the input.
         pub price: Option<String> = default,
         /// The day on which it was looked up, `2026-11-25`.
         pub as_of: Option<String> = default,
@@ -269,7 +269,7 @@ pub struct Misfit {
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
 #[serde(rename_all = "camelCase")]
 pub struct PostChange {
-    /// The member.
+    /// Its path in the input, such as `weight`.
     pub member: &'static str,
     /// Its value as text: a measure with its unit, a choice, `true` or `false`.
     pub to: String,
@@ -282,7 +282,7 @@ pub struct PostChange {
 pub struct PartReport {
     /// What weighs.
     pub label: &'static str,
-    /// Its weight.
+    /// How much that is, for people: `0.4 oz`, `12 g`.
     pub weight: String,
 }
 

@@ -70,7 +70,7 @@ pub struct QuoteReport {
     pub currency: String,
     /// Decimals that the amounts are shown with.
     pub decimals: u32,
-    /// Pieces in the order.
+    /// How many pieces are ordered, all of one size.
     pub pieces: u32,
     /// The same in words: `1 piece`.
     pub pieces_text: String,

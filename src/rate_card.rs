@@ -41,9 +41,9 @@ read_by_members! {
     #[derive(Clone, Debug, Default, PartialEq, Serialize)]
     #[cfg_attr(not(target_arch = "wasm32"), serde(rename_all = "camelCase"))]
     pub struct RateCard {
-        /// What it is: [`FORMAT`].
+        /// Says that a file is a rate card: [`FORMAT`], or it is refused.
         pub format: String,
-        /// Of its members: [`VERSION`].
+        /// Which members it may have: [`VERSION`]; a higher one is refused.
         pub version: Count,
         /// Which edition of the maker's card it is, from 1 on; a later one takes the place of an earlier one.
         pub edition: Count,
@@ -70,7 +70,7 @@ read_by_members! {
         pub lettering: Lettering,
         /// The sizes, each wider than the one before it.
         pub sizes: Vec<CardSize>,
-        /// The films.
+        /// The films that customers may choose from, each name once, [`MOST_FILMS`] at most.
         pub films: Vec<CardFilm>,
         /// From how many pieces on a price counts, from 1 on, each more than the one before it.
         pub quantities: Vec<Count>,
@@ -98,7 +98,7 @@ read_by_members! {
         pub words: String = default,
         /// Whether the customer says what is written.
         pub free: bool = default,
-        /// The face of the letters.
+        /// The kind of letters, by which the sizes of words are estimated.
         pub face: Face = default,
         /// Who is to read it.
         pub reader: Reader = default,
@@ -114,7 +114,7 @@ read_by_members! {
         pub x_height: Option<NumberInput> = default,
         /// How film and ground differ.
         pub contrast: ContrastInput = default,
-        /// The light.
+        /// The light in which it is read.
         pub light: Light = default,
         /// What that light leaves of the distance by day, in percent.
         #[serde(skip_serializing_if = "Option::is_none")]

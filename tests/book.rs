@@ -637,3 +637,16 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn a_place_of_a_book_has_two_hundred_names_at_most() {
+    let with = |count: usize| {
+        let names = (0..count).map(|number| (format!("a{number}"), json!("1")));
+        file(&json!({"book": names.collect::<serde_json::Map<_, _>>()})).to_string()
+    };
+    assert_eq!(
+        book::read(&with(200)).map(|book| book.figures.len()),
+        Ok(200)
+    );
+    assert_eq!(refusal(&with(201)).0, Code::WrongType);
+}

@@ -469,3 +469,14 @@ fn kept(text: &str, list: &OrderList) {
         assert!(!numbers.contains(&bad.line) || bad.line == 1, "{text:?}");
     }
 }
+
+/// Each of these lines closes the quote of the one before it and opens one: read from anywhere, it is never closed.
+#[test]
+fn quotes_that_are_opened_in_every_line_hide_no_line() {
+    let text = format!("name,width,height\n{}Loon,9,3\n", "x\",\"\n".repeat(60));
+    let list = read(&text, Unit::In);
+    let bad: Vec<u32> = list.bad.iter().map(|bad| bad.line).collect();
+    let told: Vec<u32> = list.lines.iter().map(|line| line.line).collect();
+    assert_eq!(bad, (2..=61).collect::<Vec<_>>());
+    assert_eq!(told, [62]);
+}

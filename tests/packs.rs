@@ -4,12 +4,10 @@
 use decal_reckoner::api::decode;
 use decal_reckoner::error::{Code, InputErrors};
 use decal_reckoner::money::Currency;
-use decal_reckoner::quote::{
-    self, PackRow, PacksInput, PacksReport, PaybackInput, PaybackReport, SupplyListInput,
-    SupplyListReport,
-};
+use decal_reckoner::quote::{self, PackRow, PacksReport, PaybackReport, SupplyListReport};
 use proptest::prelude::*;
 use rust_decimal::{Decimal, RoundingStrategy};
+use serde::de::DeserializeOwned;
 use serde_json::{Value, json};
 
 fn dec(text: &str) -> Decimal {
@@ -22,13 +20,17 @@ fn printed(number: Decimal, places: u32) -> String {
     rounded.normalize().to_string()
 }
 
-fn reading(members: &Value) -> Result<PacksReport, InputErrors> {
+/// An input of these members, amounts in dollars.
+fn in_dollars<T: DeserializeOwned>(members: &Value) -> Result<T, InputErrors> {
     let mut all = json!({ "currency": "USD" });
     for (name, value) in members.as_object().unwrap() {
         all[name] = value.clone();
     }
-    let input: PacksInput = decode(&all.to_string())?;
-    quote::packs(&input)
+    decode(&all.to_string())
+}
+
+fn reading(members: &Value) -> Result<PacksReport, InputErrors> {
+    quote::packs(&in_dollars(members)?)
 }
 
 fn packs(members: &Value) -> PacksReport {
@@ -477,12 +479,7 @@ fn what_is_on_hand_counts_for_the_next_pack_only() {
 }
 
 fn payback(members: &Value) -> Result<PaybackReport, InputErrors> {
-    let mut all = json!({ "currency": "USD" });
-    for (name, value) in members.as_object().unwrap() {
-        all[name] = value.clone();
-    }
-    let input: PaybackInput = decode(&all.to_string())?;
-    quote::payback(&input)
+    quote::payback(&in_dollars(members)?)
 }
 
 /// Fixed costs of 20,000, a price of 400, 250 a unit: looked up, psu.pb.unizin.org, ACCTG 211, break-even
@@ -550,12 +547,7 @@ fn what_leaves_nothing_is_never_paid_back() {
 }
 
 fn listing(members: &Value) -> Result<SupplyListReport, InputErrors> {
-    let mut all = json!({ "currency": "USD" });
-    for (name, value) in members.as_object().unwrap() {
-        all[name] = value.clone();
-    }
-    let input: SupplyListInput = decode(&all.to_string())?;
-    quote::list(&input)
+    quote::list(&in_dollars(members)?)
 }
 
 /// Forty orders of a piece and a half are 60 pieces, 25 orders are posted. Mailers: 25, of which 10 are

@@ -47,7 +47,7 @@ pub struct Shape {
     pub path: BezPath,
     /// Which parts of the plane lie inside.
     pub rule: Rule,
-    /// Its paint.
+    /// The colour that it is painted in, by which films are told apart.
     pub colour: Colour,
     /// What its outlines are.
     pub kind: Kind,
@@ -73,14 +73,14 @@ pub enum Kind {
     Stroke,
 }
 
-/// A colour of sRGB.
+/// A colour of sRGB: red, green and blue from 0 to 255.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Colour(pub [u8; 3]);
 
 /// Something in a drawing that is not cut.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Omitted {
-    /// What it is.
+    /// Why it is not cut, which also says what it is.
     pub what: Omission,
     /// How many of it.
     pub count: u32,

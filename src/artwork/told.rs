@@ -123,7 +123,7 @@ pub struct LetterHeightReport {
 pub struct CheckReport {
     /// For programs: `crossing`, `through`, `open`, `double`, `part`, `gap`, `tip`, `speck`, `island`.
     pub id: &'static str,
-    /// For people.
+    /// What was looked for, in a few words for people.
     pub label: &'static str,
     /// Whether it is right.
     pub ok: bool,

@@ -5,7 +5,8 @@
 
 use crate::error::{Code, InputError};
 
-/// More rows than any list of the page has.
+/// More rows than any list of the page has, and more names than stand in one place of a book: each is looked for among
+/// those before it.
 const MOST_ROWS: usize = 200;
 
 /// Deeper than any name is nested.
@@ -190,7 +191,10 @@ impl Reader<'_> {
         }
         self.path.push_str(&name);
         let first = self.places.last().map_or(0, |place| place.names);
-        if self.names.get(first..)?.contains(&name) {
+        let names = self.names.get(first..)?;
+        if names.len() == MOST_ROWS {
+            self.mistake("these are too many names", "choose another file");
+        } else if names.contains(&name) {
             self.mistake("this name stands here twice", "leave only one of them");
         } else {
             self.names.push(name);

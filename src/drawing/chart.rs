@@ -14,9 +14,9 @@ pub const LEFT: f64 = 46.0;
 pub const RIGHT: f64 = 326.0;
 /// Top of the field; the words above it have two lines.
 pub const TOP: f64 = 52.0;
-/// Bottom of the field.
+/// Bottom of the field, where the lower axis stands.
 pub const BOTTOM: f64 = 236.0;
-/// Size of type.
+/// Size of type, in the units of the view box.
 pub const TYPE: f64 = 12.5;
 
 /// The picture of that height around its content.

@@ -4,7 +4,7 @@ use super::chart::{BOTTOM, EDGE, LEFT, RIGHT, TOP, TYPE, axis, chart, figure, pe
 use super::{Element, number};
 use crate::measure::decimals;
 
-/// A chart.
+/// What a chart of lines over one axis shows.
 pub struct Chart<'a> {
     /// The picture in words.
     pub label: String,
@@ -23,7 +23,7 @@ pub struct Chart<'a> {
     pub ticks: Vec<f64>,
 }
 
-/// A line of a chart.
+/// A row of points of a chart, joined from left to right.
 pub struct Line<'a> {
     /// What it is called.
     pub name: &'a str,

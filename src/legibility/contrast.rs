@@ -114,9 +114,9 @@ const GUARD: f64 = 1e-9;
 /// Film and ground as they are seen, as luminances from 0 to 1.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Contrast {
-    /// The film.
+    /// Luminance of the film.
     pub film: f64,
-    /// What is beside it.
+    /// Luminance of what is beside it.
     pub ground: f64,
     /// Whether the film is on a window.
     pub glass: Glass,
@@ -307,7 +307,7 @@ impl Contrast {
 pub struct ContrastReport {
     /// The film's light reflectance value as it is seen, in whole percent.
     pub film_reflectance: f64,
-    /// The ground's.
+    /// The ground's light reflectance value, in whole percent.
     pub ground_reflectance: f64,
     /// The contrast of both in whole percent; none where both are wholly black.
     pub lrv: Option<f64>,

@@ -148,13 +148,13 @@ pub struct LawReport {
     pub open: String,
     /// What the rule is called.
     pub name: &'static str,
-    /// Whom it is for.
+    /// For whom or what the rule is made, in a sentence.
     pub applies: &'static str,
     /// Publication, section and edition.
     pub source: &'static str,
     /// Address of a page that has its text.
     pub address: Option<&'static str>,
-    /// Its points.
+    /// What the rule asks, point by point in its own order.
     pub points: Vec<LawPoint>,
     /// How the points are to be read.
     pub note: &'static str,

@@ -129,7 +129,7 @@ pub struct MovingReport {
 pub struct MovingFigure {
     /// Short name for programs; stable.
     pub id: &'static str,
-    /// What it is.
+    /// What the figure says, in a few words for people.
     pub label: &'static str,
     /// The figure: a length in the unit of the report, an area in its square, a speed in miles or
     /// kilometres an hour.

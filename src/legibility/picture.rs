@@ -1,7 +1,7 @@
 //! The rules' distances as bars, with the wanted one and the recommended one marked.
 
 use super::{LegibilityReport, Reading};
-use crate::drawing::{Element, number};
+use crate::drawing::{Element, chart, number};
 use crate::measure::{Length, Unit};
 use std::fmt::Write as _;
 
@@ -205,12 +205,7 @@ fn axis(longest: f64, unit: Unit, top: f64, across: &impl Fn(f64) -> f64) -> Ele
         );
         index += 1;
     }
-    Element::new("g")
-        .with("class", "ruler")
-        .with("fill", "#53616a")
-        .with("stroke", "#8a8471")
-        .child(Element::new("path").with("d", path).with("fill", "none"))
-        .children(figures)
+    chart::axis(path, figures)
 }
 
 /// The least round step (1, 2 or 5 with zeros) that divides `longest` into at most six.

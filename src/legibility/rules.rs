@@ -132,7 +132,7 @@ pub struct Band {
     pub least: Length,
     /// The distance up to which the least height is enough.
     pub up_to: Length,
-    /// The increment beyond.
+    /// By how much letters grow for each length of distance beyond that.
     pub beyond: Ratio,
 }
 

@@ -33,7 +33,7 @@ read_by_members! {
         pub films: Vec<StockInput> = default,
         /// What earlier jobs left, used up before fresh film is cut.
         pub remnants: Vec<RemnantInput> = default,
-        /// The lines of the order.
+        /// What is ordered, a line for each size and film.
         pub lines: Vec<LineInput> = default,
         /// The unit of lengths without one in `list`; that of the whole input when absent.
         pub list_unit: Option<Unit> = default,
@@ -77,7 +77,7 @@ read_by_members! {
     /// A piece of film that an earlier job left.
     #[derive(Clone, Debug, Default, PartialEq)]
     pub struct RemnantInput {
-        /// The name of its film.
+        /// The film that it is of, by its name on the shelf; the first where it is empty.
         pub film: String = default,
         /// Its size across the roll that it came from; on patterned film that matters.
         pub width: Option<LengthInput> = default,
@@ -159,7 +159,7 @@ pub struct LineReport {
     pub size_text: String,
     /// How many are needed.
     pub quantity: u32,
-    /// The name of its film.
+    /// The film that it is cut from, by its name on the shelf.
     pub film: String,
     /// Transfer tape for one piece, for people: `1 strip of 9 in`; absent without a width of tape.
     pub tape_text: Option<String>,
@@ -183,7 +183,7 @@ pub struct TapeReport {
 pub struct FilmReport {
     /// Place of the film in the input, from 0.
     pub index: u32,
-    /// The name of the film.
+    /// What it is called on the shelf.
     pub film: String,
     /// Whether it is sheets or a roll.
     pub stock: StockKind,
@@ -286,7 +286,7 @@ pub struct JobPlacement {
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
 #[serde(rename_all = "camelCase")]
 pub struct RemnantReport {
-    /// The name of its film.
+    /// The film that it is of, by its name on the shelf.
     pub film: String,
     /// Its size across the roll or sheet that it came from, as it may be typed.
     pub width: String,

@@ -190,7 +190,7 @@ impl Laid {
         taken.fold(Length::ZERO, |sum, length| sum + length)
     }
 
-    /// The film taken.
+    /// The film taken: the whole width of the stock along the length that is used.
     pub fn film(&self) -> Area {
         self.order.stock.width * self.film_length()
     }

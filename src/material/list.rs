@@ -45,6 +45,10 @@ const MOST_CELLS: usize = 64;
 /// So many characters of a line are shown beside its mistake.
 const SHOWN: usize = 60;
 
+/// After so many quotes that are not closed, for each of which the text is read to its end, a quote is looked for in
+/// its own line only.
+const MOST_OPEN: u32 = 20;
+
 /// What may divide cells in place of a comma.
 const OTHER_SEPARATORS: [u8; 2] = *b";\t";
 
@@ -234,6 +238,8 @@ struct Records<'a> {
     cell: Vec<u8>,
     rest: &'a str,
     line: u32,
+    /// Quotes that are not closed, so far.
+    open: u32,
 }
 
 impl<'a> Records<'a> {
@@ -245,6 +251,7 @@ impl<'a> Records<'a> {
             cell: vec![0; text.len()],
             rest: text,
             line: 1,
+            open: 0,
         }
     }
 
@@ -265,7 +272,11 @@ impl<'a> Records<'a> {
         let start = self.rest.trim_start_matches(['\r', '\n']);
         let start = self.rest.len() - start.len();
         self.take(start);
-        let text = self.rest;
+        let end = self.rest.find(['\r', '\n']);
+        let text = match end.and_then(|end| self.rest.get(..=end)) {
+            Some(line) if self.open == MOST_OPEN => line,
+            _ => self.rest,
+        };
         let mut record = Record {
             line: self.line,
             ..Record::default()
@@ -277,6 +288,7 @@ impl<'a> Records<'a> {
             let ReadFieldResult::Field { record_end } = result else {
                 // The text ends with a line break, so that only a quote can go on behind its end.
                 self.reader.reset();
+                self.open = (self.open + 1).min(MOST_OPEN);
                 record.unclosed = true;
                 let first = text.find(['\r', '\n']).unwrap_or(text.len());
                 record.text = self.take(first);

@@ -49,7 +49,7 @@ impl Weight {
         Self((count * OUNCE + 5) / 10)
     }
 
-    /// `count` grams.
+    /// `count` whole grams, exactly.
     #[must_use]
     pub const fn grams(count: i64) -> Self {
         Self(count * GRAM)

@@ -148,7 +148,7 @@ pub struct DrawingRate {
     pub step: &'static str,
     /// For programs, of what: `metre`, `travel`, `outline`, `piece`, `island`.
     pub id: &'static str,
-    /// For people.
+    /// What is counted, in a few words for people.
     pub label: &'static str,
     /// Minutes for each, lengths by the metre.
     pub each: f64,

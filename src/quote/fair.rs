@@ -114,7 +114,7 @@ pub struct FairReport {
     pub due: String,
     /// The same in coins.
     pub cash: String,
-    /// The tax in it.
+    /// The tax on sales in what is charged by card; `0.00` where there is none.
     pub tax: String,
     /// What a sale leaves when the piece, the tax and the mean fee of a card are paid.
     pub leaves: String,

@@ -40,9 +40,9 @@ read_by_members! {
         pub learning: Option<NumberInput> = default,
         /// Pieces in a hundred that are made and cannot be sold.
         pub spoilage: Option<NumberInput> = default,
-        /// The cutter.
+        /// The cutter as it was bought, whose price is spread over the hours that it cuts.
         pub machine: MachineInput = default,
-        /// Its blades.
+        /// The cutter's blades as they are bought, whose price is spread over what each cuts.
         pub blade: BladeInput = default,
         /// Rent, power and whatever else is paid by the month, whether anything is sold or not.
         pub monthly: Option<String> = default,
@@ -97,7 +97,7 @@ read_by_members! {
     pub struct TapeInput {
         /// Price of the whole roll.
         pub price: Option<String> = default,
-        /// Width of the roll.
+        /// Width of the roll, which with its length says what a square metre costs.
         pub width: Option<LengthInput> = default,
         /// Length of the roll; a bare text counts in feet or metres.
         pub length: Option<LengthInput> = default,
@@ -167,7 +167,7 @@ read_by_members! {
     pub struct ChannelInput {
         /// What it is called.
         pub name: Option<String> = default,
-        /// Of which kind it is.
+        /// How it is sold, which says whether it is posted.
         pub kind: ChannelKind = default,
         /// What is charged for selling, advertising and taking the payment.
         pub fees: Vec<FeeInput> = default,

@@ -44,7 +44,7 @@ pub struct JobQuoteReport {
 /// A whole order while it is laid out, with what its films cost.
 #[derive(Debug)]
 pub struct JobQuote {
-    /// The order.
+    /// The layouts of the order, which may still get better.
     pub plan: JobPlan,
     currency: Currency,
     /// Price and length of the whole roll, or price of a sheet.

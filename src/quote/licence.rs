@@ -30,7 +30,7 @@ read_by_members! {
         pub currency: String,
         /// The day on which it is asked, `2026-11-25`.
         pub today: String,
-        /// The designs.
+        /// The maker's designs, each with where it comes from and what its licence allows.
         pub designs: Vec<DesignInput> = default,
         /// The design of the order in hand: its name, or its place among them, from 0 on; none where left
         /// out.
@@ -129,7 +129,7 @@ pub struct DesignReport {
     pub blocked: bool,
     /// Whether something is to be looked after before they are sold.
     pub careful: bool,
-    /// Why.
+    /// Why they may or may not, in a sentence.
     pub verdict: String,
     /// How many more may be sold; none where there is no limit.
     pub left: Option<u32>,

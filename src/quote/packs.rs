@@ -41,7 +41,7 @@ read_by_members! {
         pub need: Option<NumberInput> = default,
         /// Pieces used in a month.
         pub rate: Option<NumberInput> = default,
-        /// Pieces on hand.
+        /// Pieces that are there already, and are used up first.
         pub on_hand: Option<NumberInput> = default,
         /// Months that a piece keeps, or that what it is for sells on.
         pub keeps: Option<NumberInput> = default,
@@ -82,7 +82,7 @@ pub struct PacksReport {
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
 #[serde(rename_all = "camelCase")]
 pub struct PackRow {
-    /// Pieces in it.
+    /// How many pieces a pack of this size holds.
     pub count: u32,
     /// Price of the pack, which is also the cash that buying it takes.
     pub price: String,

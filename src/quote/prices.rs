@@ -55,7 +55,7 @@ read_by_members! {
     /// A size of the ladder.
     #[derive(Clone, Debug, Default, PartialEq)]
     pub struct SizeInput {
-        /// Width of a piece.
+        /// Width of a piece over everything that is cut; its height follows in proportion.
         pub width: Option<LengthInput> = default,
         /// A price of the maker's own for a piece of it; where left out or empty, the price that reaches
         /// the target.
@@ -84,7 +84,7 @@ read_by_members! {
         pub travel: Option<String> = default,
         /// Hours at the table.
         pub hours: Option<NumberInput> = default,
-        /// Sales expected.
+        /// How many customers are expected to buy that day.
         pub sales: Option<Count> = default,
     }
 }

@@ -16,7 +16,7 @@ pub struct SaleReport {
     pub currency: String,
     /// Decimals that the amounts are shown with.
     pub decimals: u32,
-    /// Pieces in the order.
+    /// How many pieces are ordered, all of one size.
     pub pieces: u32,
     /// Price of a piece: the maker's own where one was typed, else the one that reaches the target.
     pub price: String,
@@ -32,7 +32,7 @@ pub struct SaleReport {
     pub total: String,
     /// Through what it is sold, as the maker calls it.
     pub channel: String,
-    /// Whether it is posted.
+    /// Whether the order goes by post, rather than over a table.
     pub posted: bool,
     /// Mailers, boards, cards, for the whole order.
     pub supplies: Vec<SupplyCount>,

@@ -26,7 +26,7 @@ read_by_members! {
     pub struct SupplyListInput {
         /// ISO 4217 code.
         pub currency: String,
-        /// The unit of lengths.
+        /// Unit of lengths without one, and of those in the answer.
         pub unit: Unit = default,
         /// Orders or sales planned.
         pub orders: Option<Count> = default,

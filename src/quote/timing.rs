@@ -40,9 +40,9 @@ read_by_members! {
     /// Times that a drawing tells; in minutes where no unit stands.
     #[derive(Clone, Debug, Default, PartialEq)]
     pub struct DrawnTimesInput {
-        /// To cut a piece.
+        /// To cut a piece, by the way that the blade goes over it.
         pub cut: Option<NumberInput> = default,
-        /// To weed a piece.
+        /// To weed a piece: to pull off the film that is not to stay.
         pub weed: Option<NumberInput> = default,
     }
 }
@@ -57,9 +57,9 @@ read_by_members! {
         pub cut: Option<NumberInput> = default,
         /// To weed a piece.
         pub weed: Option<NumberInput> = default,
-        /// To tape a piece.
+        /// To tape a piece: to lay transfer tape on it.
         pub tape: Option<NumberInput> = default,
-        /// To pack an order.
+        /// To pack an order, however many pieces it has.
         pub pack: Option<NumberInput> = default,
     }
 }
@@ -113,7 +113,7 @@ pub struct TimeReport {
 pub struct StepTime {
     /// For programs: `setup`, `cut`, `weed`, `tape`, `pack`.
     pub id: &'static str,
-    /// For people.
+    /// The step in a few words for people.
     pub label: &'static str,
     /// Entries in the log; without any the estimate counts.
     pub entries: u32,

@@ -15,7 +15,7 @@ read_by_members! {
     /// What a customer asks.
     #[derive(Clone, Debug, Default, PartialEq)]
     pub struct CardQuestion {
-        /// The card.
+        /// The card that is asked, checked as a whole each time.
         pub card: RateCard,
         /// Unit of a width without one, and of the answer; that of the card if left out.
         pub unit: Option<Unit> = default,
@@ -72,7 +72,7 @@ pub struct CardAnswer {
     pub asks: Vec<Ask>,
     /// The way of selling.
     pub channel: String,
-    /// The film.
+    /// The film that was asked for, or the card's first.
     pub film: String,
     /// What is written.
     pub words: String,
@@ -118,7 +118,7 @@ pub struct CardAnswer {
 pub struct CardBreak {
     /// From so many pieces.
     pub from: u32,
-    /// The price of a piece.
+    /// What each piece costs from there on, with all decimals of the currency.
     pub price: String,
     /// Whether it is the one that counts.
     pub counts: bool,
@@ -129,11 +129,11 @@ pub struct CardBreak {
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
 #[serde(rename_all = "camelCase")]
 pub struct LargerSize {
-    /// Its width.
+    /// How wide it is, as the card lists it.
     pub width: Measured,
     /// The same to the nanometre.
     pub exact: String,
-    /// Its height.
+    /// How high it is, told to 1/16 in or 1 mm, up.
     pub height: Measured,
     /// By how much a piece costs more.
     pub more: String,

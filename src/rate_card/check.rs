@@ -31,7 +31,7 @@ pub struct CardReport {
     pub note: Option<String>,
     /// Where to ask.
     pub mail: Option<String>,
-    /// Which edition it is.
+    /// Which edition of the maker's card it is, from 1 on.
     pub edition: u32,
     /// The first day on which it counts.
     pub from: String,
@@ -49,7 +49,7 @@ pub struct CardReport {
     pub free: bool,
     /// The widths that are sold, to the nanometre, the least first.
     pub widths: Vec<String>,
-    /// The films.
+    /// The films that customers may choose from, in the card's order.
     pub films: Vec<FilmName>,
     /// The ways of selling.
     pub channels: Vec<String>,

@@ -57,9 +57,9 @@ pub struct CardLink {
     pub edition: String,
     /// The way of selling.
     pub channel: String,
-    /// The film.
+    /// The name of the film, as the card had it.
     pub film: String,
-    /// The width.
+    /// The width over everything that is cut, with its unit.
     pub width: String,
     /// The unit in which it was asked.
     pub unit: String,
@@ -159,7 +159,8 @@ fn read(link: &str) -> Option<CardLink> {
         words: next()?,
         total: next()?,
     };
-    Some(link)
+    // What goes on is none of ours.
+    members.next().is_none().then_some(link)
 }
 
 /// Percent-encodes all but what RFC 3986, section 2.3, leaves as it is.
@@ -191,7 +192,11 @@ fn decode(value: &str) -> Option<String> {
             byte => byte,
         });
     }
-    String::from_utf8(bytes).ok()
+    let text = String::from_utf8(bytes).ok()?;
+    // One text has one writing, so that a quote has one link.
+    let mut written = String::new();
+    encode(&mut written, &text);
+    (written == value).then_some(text)
 }
 
 /// FNV-1a of 32 bits (RFC 9923), in eight digits of base 16. Any single character that is another one changes it.
@@ -231,5 +236,9 @@ mod tests {
         assert_eq!(decode("%4"), None);
         assert_eq!(decode("%zz"), None);
         assert_eq!(decode("%ff"), None);
+        // What may be written in another way is not.
+        for other in ["%c3%80", "%41", "a b", "À", "a+b=c"] {
+            assert_eq!(decode(other), None, "{other}");
+        }
     }
 }

@@ -6,6 +6,8 @@ mod audit;
 mod bench;
 mod browser;
 mod build;
+#[cfg(test)]
+mod dependencies;
 mod finish;
 mod fuzz;
 mod minify;
@@ -34,7 +36,7 @@ The tasks of Decal Reckoner. Each sets up what it needs, and is quick the second
   cargo xtask package                          write the JavaScript module, for browsers and Node, to target/pkg/
   cargo xtask audit                            look the built site over: HTML, budgets, speed, reach, what comes in and out
   cargo xtask bench [size|page|core|yield]     measure the bytes sent, the page's speed, the core's speed; or its layouts
-  cargo xtask fuzz [minutes]                   read drawings changed at random, watching time and memory
+  cargo xtask fuzz [minutes] [reader]          read what others hand in, changed at random, watching time and memory
   cargo xtask walls                            check only that no room of src/ names one that it must not know
   cargo xtask finish                           what trunk calls after a build: shrink it, and list its files for offline use
 

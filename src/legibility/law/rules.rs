@@ -9,13 +9,13 @@ use crate::measure::{Length, Unit};
 pub(super) struct Rule {
     /// What it is called.
     pub name: &'static str,
-    /// Whom it is for.
+    /// For whom or what the rule is made, in a sentence.
     pub applies: &'static str,
     /// Publication, section and edition.
     pub source: &'static str,
     /// Address of a page that has its text.
     pub address: Option<&'static str>,
-    /// Its points.
+    /// What it asks, point by point in its own order.
     pub points: &'static [Point],
 }
 

@@ -193,7 +193,7 @@ pub(super) fn text(seconds: f64) -> String {
 pub struct WordLimit {
     /// The limit, and what there is.
     pub text: String,
-    /// Publication.
+    /// The publication that sets the limit.
     pub source: &'static str,
     /// Whether the lettering keeps to it.
     pub met: bool,

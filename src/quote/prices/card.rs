@@ -56,7 +56,7 @@ read_by_members! {
     /// Whether a film is on the card, and how it looks there.
     #[derive(Clone, Debug, Default, PartialEq)]
     pub struct OfferedFilmInput {
-        /// Whether it is.
+        /// Whether customers may choose it.
         pub offered: bool = default,
         /// Its colour on a screen, `#rrggbb`.
         pub colour: Option<String> = default,

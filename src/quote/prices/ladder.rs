@@ -23,7 +23,7 @@ pub struct Rung {
     pub width: String,
     /// Pieces on a sheet, or cut at once from a roll.
     pub count: u32,
-    /// Price of a piece.
+    /// Price of a piece of this size, in the currency of the ladder.
     pub price: String,
     /// Whether that is the maker's own price.
     pub own: bool,
@@ -66,7 +66,7 @@ pub struct StepUp {
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
 #[serde(rename_all = "camelCase")]
 pub struct Change {
-    /// What it is.
+    /// Where this part of it goes, in a few words for people.
     pub label: &'static str,
     /// By how much a piece brings or costs more; negative for less.
     pub amount: String,
