@@ -235,7 +235,7 @@ impl App {
         Ok(())
     }
 
-    /// Hears what a worker tells of a task, or that it cannot be had.
+    /// Hears what a worker tells of a task, that it has stopped by a fault, or that it cannot be had.
     fn heard(
         &self,
         part: &Part,
@@ -243,11 +243,8 @@ impl App {
         said: &JsValue,
         hear: fn(&Self, &JsValue) -> Result<(), Fault>,
     ) -> Result<(), Fault> {
-        let fault = at_name(said, "fault");
-        if fault.is_truthy() {
-            return Err(fault.into());
-        }
-        let missing = at_name(said, "missing").is_truthy();
+        let stopped = at_name(said, "fault").is_truthy();
+        let missing = stopped || at_name(said, "missing").is_truthy();
         if missing {
             let film = ["steps"];
             let of_task = [task];
@@ -263,10 +260,14 @@ impl App {
         }
         if part.missing.replace(missing) || missing {
             // The start script tells the person.
-            let what = if missing { "missing" } else { "here" };
+            let what = match (stopped, missing) {
+                (true, _) => "stopped",
+                (_, true) => "missing",
+                _ => "here",
+            };
             self.page.dispatch(&format!("{}-{what}", part.name))?;
         }
-        if missing {
+        if missing && !stopped {
             return Ok(());
         }
         hear(self, said)
