@@ -277,16 +277,15 @@ function setAside(storage) {
 }
 
 async function keepForOffline() {
-  if (!("serviceWorker" in navigator)) return;
-  let isControlled = Boolean(navigator.serviceWorker.controller);
-  let registration;
+  let isControlled, registration;
   try {
+    isControlled = Boolean(navigator.serviceWorker.controller);
     registration = await navigator.serviceWorker.register(new URL("sw.js", import.meta.url), {
       scope: "./",
       updateViaCache: "none",
     });
   } catch {
-    // Refused, as over plain http or in a sandbox: the page works all the same, with a network.
+    // Refused, as in a sandbox, or not there, as over plain http: the page works all the same, with a network.
     return;
   }
   // Every page of the site goes over to the new build together: one left behind would get files of both.

@@ -404,7 +404,8 @@ impl App {
                 app.put_back(app.page.field_in_hand().as_deref())?;
                 app.answer(Moment::Typing)?;
                 if app.store.borrow().book() != book {
-                    app.ask_for_books("list", "", "", &JsValue::NULL)?;
+                    // Only to know them: what is to be kept of it, that tab keeps.
+                    app.ask_for_books("follow", "", "", &JsValue::NULL)?;
                 }
             }
             Ok(())

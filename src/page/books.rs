@@ -266,7 +266,7 @@ impl App {
                 self.show_book(&id, &book)?;
                 self.page.lead_to("undo")?;
             }
-            // At the start, and after another window has opened another book.
+            // At the start.
             _ if act == "list" => self.keep_book("", &[], "")?,
             _ => {}
         }

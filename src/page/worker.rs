@@ -117,7 +117,11 @@ impl Task {
         self.waiting.set(true);
         // What takes a while the first time is done meanwhile.
         if self.worker.borrow().is_none() {
-            let worker = self.start(&page.build())?;
+            // A frame without an origin may start none.
+            let Ok(worker) = self.start(&page.build()) else {
+                self.miss()?;
+                return Ok(false);
+            };
             let message = Object::new();
             put_at_name(&message, "task", &"ready".into());
             put_at_name(&message, "module", &self.part.compiled.borrow());
