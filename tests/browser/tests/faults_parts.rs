@@ -301,7 +301,7 @@ const BARS: &str = r#"<svg xmlns="http://www.w3.org/2000/svg" width="120mm" heig
 #[tokio::test]
 async fn a_drawing_that_takes_more_memory_than_there_is_leaves_all_else_as_it_was() -> Result<()> {
     let build = Build::with(|build| {
-        for (part, pages) in [("light-table", 32), ("desk", 0)] {
+        for (part, pages) in [("light-table", 100), ("desk", 0)] {
             let module = build.folder().join(format!("{part}_bg.wasm"));
             fs::write(&module, with_little_memory(&fs::read(&module)?, pages)?)?;
         }
@@ -318,7 +318,7 @@ async fn a_drawing_that_takes_more_memory_than_there_is_leaves_all_else_as_it_wa
     browser.paste("book.wage", "21.50").await?;
     browser.paste("quote.pieces", "3").await?;
     // More than the memory has, and less than what is refused for its length.
-    let large = format!("{BARS}<!--{}-->", "x".repeat(6_000_000));
+    let large = format!("{BARS}<!--{}-->", "x".repeat(7_500_000));
     let stopped = "The reckoning of this part stopped";
     open(&browser, "large.svg", &large).await?;
     browser.wait_for_text("#artwork", stopped).await?;
