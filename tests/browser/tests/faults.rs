@@ -297,11 +297,19 @@ async fn what_two_windows_type_in_turn_is_in_both() -> Result<()> {
     browser.type_into("book.wage", "31.00").await?;
     browser.driver.switch_to_window(second.clone()).await?;
     wait_for_typed(&browser, "book.wage", "31.00").await?;
+    // It is slow: the other one hears of the new book long before it is kept.
+    let slow = "(() => { const put = Storage.prototype.setItem; Storage.prototype.setItem = function (key, text) {
+        put.call(this, key, text); const end = performance.now() + 1500;
+        while (text.includes('\"book\":\"\"') && performance.now() < end); }; return true; })()";
+    browser.value(slow).await?;
     press(&browser, "[data-act=new-book]").await?;
     browser
         .value("document.getElementById('new-book-name').value = 'Second'")
         .await?;
     press(&browser, "[data-act=invent-book]").await?;
+    browser
+        .wait_for("document.querySelectorAll('#books-list option').length === 2")
+        .await?;
     wait_for_wages(&browser, &["31.00", "18.00"]).await?;
     browser.driver.switch_to_window(first.clone()).await?;
     wait_for_typed(&browser, "book.name", "Second").await?;
@@ -561,17 +569,21 @@ async fn a_clock_that_is_wrong_breaks_nothing_and_its_day_is_told() -> Result<()
         .await?;
 
     // What is made for others has the day of the clock on it.
-    for day in ["1970-01-02", "2099-12-31"] {
-        set_clock(&browser, day).await?;
-        browser.reload().await?;
-        browser.look_at("#card").await?;
-        browser
-            .wait_for(&format!(
-                "document.getElementById('card-text').value.includes('{day}')"
-            ))
-            .await?;
-        assert!(!browser.is_shown("#card-why").await?);
-    }
+    set_clock(&browser, "2099-12-31").await?;
+    browser.reload().await?;
+    browser.look_at("#card").await?;
+    let from = "JSON.parse(document.getElementById('card-text').value).from === '2099-12-31'";
+    browser.wait_for(from).await?;
+    assert!(!browser.is_shown("#card-why").await?);
+    set_clock(&browser, "1970-01-02").await?;
+    browser.reload().await?;
+    browser.look_at("#card").await?;
+    browser
+        .wait_for_text("#card-why", "This device's clock says 1970-01-02")
+        .await?;
+    browser
+        .wait_until_shown("#card-why a[href='#book.card.until']")
+        .await?;
     stands(&browser).await?;
     open_papers(&browser, 2).await?;
     for (day, until) in [("1970-01-02", "1970-02-01"), ("2099-12-31", "2100-01-30")] {
