@@ -401,8 +401,15 @@ impl App {
                 .and_then(web_sys::StorageEvent::key);
             let book = app.store.borrow().book().to_owned();
             if app.store.borrow_mut().follow(&app.page, key.as_deref()) {
-                app.put_back(app.page.field_in_hand().as_deref())?;
+                // What was only looked at when the other tab typed is in nobody's hand.
+                let moment = app.moment.get();
+                let busy = match moment {
+                    Moment::Typing => app.page.field_in_hand(),
+                    Moment::Settled => None,
+                };
+                app.put_back(busy.as_deref())?;
                 app.answer(Moment::Typing)?;
+                app.moment.set(moment);
                 if app.store.borrow().book() != book {
                     // Only to know them: what is to be kept of it, that tab keeps.
                     app.ask_for_books("follow", "", "", &JsValue::NULL)?;
