@@ -292,6 +292,15 @@ async fn what_two_windows_type_in_turn_is_in_both() -> Result<()> {
     wait_for_typed(&browser, "book.spoilage", "9").await?;
     assert_eq!(browser.typed("book.wage").await?, "25.00");
 
+    // What comes late, when the cursor is back already, is shown all the same: nobody has typed there since.
+    browser.driver.switch_to_window(first.clone()).await?;
+    browser.click("[name=\"book.wage\"]").await?;
+    let late = "(() => { const key = 'decal-reckoner:/:fields', kept = JSON.parse(localStorage.getItem(key)); kept.typed['book.wage'] = '27.00';
+        localStorage.setItem(key, JSON.stringify(kept)); dispatchEvent(new StorageEvent('storage', { key }));
+        return document.hasFocus() && document.activeElement.name; })()";
+    assert_eq!(browser.value(late).await?, json!("book.wage"));
+    assert_eq!(browser.typed("book.wage").await?, "27.00");
+
     // One opens another book while the other has a figure of the first one in hand.
     browser.driver.switch_to_window(first.clone()).await?;
     browser.type_into("book.wage", "31.00").await?;
