@@ -44,9 +44,8 @@ impl Browser {
     /// When the browser or its driver cannot be started.
     pub async fn open(width: u32, height: u32) -> Result<Self> {
         let profile = Scratch::new()?;
-        let mut browser = Self::open_in(profile.path(), width, height).await?;
-        browser._profile = Some(profile);
-        Ok(browser)
+        let folder = profile.path().to_owned();
+        Self::start(&folder, Some(profile), width, height).await
     }
 
     /// The same with a profile that outlasts the browser.
@@ -54,6 +53,10 @@ impl Browser {
     /// # Errors
     /// When the browser or its driver cannot be started.
     pub async fn open_in(profile: &Path, width: u32, height: u32) -> Result<Self> {
+        Self::start(profile, None, width, height).await
+    }
+
+    async fn start(profile: &Path, own: Option<Scratch>, width: u32, height: u32) -> Result<Self> {
         let process = DriverProcess::start()?;
         let settings = fs::read_to_string(root().join("tests/browser/webdriver.json"))?;
         let mut capabilities: Capabilities = serde_json::from_str(&settings)?;
@@ -74,7 +77,7 @@ impl Browser {
         let browser = Self {
             driver,
             process,
-            _profile: None,
+            _profile: own,
         };
         browser.set_viewport(width, height).await?;
         Ok(browser)
