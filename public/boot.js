@@ -11,7 +11,9 @@ const NOT_LOADED =
 const STOPPED =
   "The reckoning stopped by a fault of its own. What you typed is kept on this device: reload the page to go on.";
 const NO_PART =
-  "This part has not been loaded on this device yet: it needs the network once. It is tried again as soon as there is one.";
+  "This part could not be loaded on this device: it needs the network once. It is tried again as soon as there is one.";
+const STOPPED_PART =
+  "The reckoning of this part stopped, by a fault of its own or for want of memory. What you typed stays: change it, and it is tried again.";
 const OLD_PART =
   "This part of the page had not been loaded when a new version came. Use the new version, as the top of the page offers: what you typed stays.";
 const NOT_ASIDE =
@@ -226,6 +228,7 @@ function watchMissingPart(name) {
     say(isOlder ? OLD_PART : NO_PART);
     if (isOlder) offerNewer();
   });
+  addEventListener(`${name}-stopped`, () => say(STOPPED_PART));
   addEventListener(`${name}-here`, () => {
     isMissing = false;
     say();
@@ -303,16 +306,15 @@ function setAside(storage) {
 }
 
 async function keepForOffline() {
-  if (!("serviceWorker" in navigator)) return;
-  let isControlled = Boolean(navigator.serviceWorker.controller);
-  let registration;
+  let isControlled, registration;
   try {
+    isControlled = Boolean(navigator.serviceWorker.controller);
     registration = await navigator.serviceWorker.register(new URL("sw.js", import.meta.url), {
       scope: "./",
       updateViaCache: "none",
     });
   } catch {
-    // Refused, as over plain http or in a sandbox: the page works all the same, with a network.
+    // Refused, as in a sandbox, or not there, as over plain http: the page works all the same, with a network.
     return;
   }
   // Every page of the site goes over to the new build together: one left behind would get files of both.

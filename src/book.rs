@@ -145,7 +145,7 @@ pub fn is_due(days: u32, changes: usize) -> bool {
     changes >= MOST_CHANGES || changes > 0 && days >= MOST_DAYS
 }
 
-/// When a book was saved to a file last, and what has changed since.
+/// When a book was saved to a file last, and what has changed since; days without end lie ahead.
 #[must_use]
 pub fn filed_text(days: Option<u32>, changes: usize) -> String {
     let Some(days) = days else {
@@ -154,6 +154,7 @@ pub fn filed_text(days: Option<u32>, changes: usize) -> String {
     let when = match days {
         0 => "today".to_owned(),
         1 => "yesterday".to_owned(),
+        u32::MAX => "on a later day than this device's clock says".to_owned(),
         days => format!("{days} days ago"),
     };
     match changes {

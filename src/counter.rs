@@ -3,6 +3,7 @@
 use crate::api::members::{at, at_name, packed, put_at_name};
 use crate::api::tell::Teller;
 use crate::api::{read, write};
+use crate::error::{Code, InputError};
 use crate::material::{self, MaterialInput};
 use crate::measure;
 use crate::post::{self, PostInput};
@@ -37,6 +38,15 @@ fn make_card(input: &JsValue, teller: &Teller) -> Result<(), JsValue> {
             let text = JSON::stringify_with_replacer_and_space(&card, &JsValue::NULL, &1.into())?;
             put_at_name(&report, "text", &text.into());
             teller.say("report", &report)
+        }
+        Err(errors) if errors.iter().any(|error| error.field == "from") => {
+            let day = at_name(input, "today").as_string().unwrap_or_default();
+            let message = format!(
+                "this device's clock says {day}, and a card begins on the day on which it is made"
+            );
+            // That day is typed nowhere: it is told at the one on which the card ends.
+            let error = InputError::new(Code::Impossible, message, "set the clock right");
+            teller.mistakes(&error.at("rateCard.until").into())
         }
         Err(errors) => teller.mistakes(&errors.moved(place)),
     }

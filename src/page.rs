@@ -232,7 +232,7 @@ impl App {
         Ok(())
     }
 
-    /// Hears what a worker tells of a task, or that it cannot be had.
+    /// Hears what a worker tells of a task, that it has stopped by a fault, or that it cannot be had.
     fn heard(
         &self,
         part: &Part,
@@ -240,11 +240,8 @@ impl App {
         said: &JsValue,
         hear: fn(&Self, &JsValue) -> Result<(), Fault>,
     ) -> Result<(), Fault> {
-        let fault = at_name(said, "fault");
-        if fault.is_truthy() {
-            return Err(fault.into());
-        }
-        let missing = at_name(said, "missing").is_truthy();
+        let stopped = at_name(said, "fault").is_truthy();
+        let missing = stopped || at_name(said, "missing").is_truthy();
         if missing {
             let film = ["steps"];
             let of_task = [task];
@@ -260,10 +257,14 @@ impl App {
         }
         if part.missing.replace(missing) || missing {
             // The start script tells the person.
-            let what = if missing { "missing" } else { "here" };
+            let what = match (stopped, missing) {
+                (true, _) => "stopped",
+                (_, true) => "missing",
+                _ => "here",
+            };
             self.page.dispatch(&format!("{}-{what}", part.name))?;
         }
-        if missing {
+        if missing && !stopped {
             return Ok(());
         }
         hear(self, said)
@@ -397,10 +398,18 @@ impl App {
                 .and_then(web_sys::StorageEvent::key);
             let book = app.store.borrow().book().to_owned();
             if app.store.borrow_mut().follow(&app.page, key.as_deref()) {
-                app.put_back(app.page.field_in_hand().as_deref())?;
+                // What was only looked at when the other tab typed is in nobody's hand.
+                let moment = app.moment.get();
+                let busy = match moment {
+                    Moment::Typing => app.page.field_in_hand(),
+                    Moment::Settled => None,
+                };
+                app.put_back(busy.as_deref())?;
                 app.answer(Moment::Typing)?;
+                app.moment.set(moment);
                 if app.store.borrow().book() != book {
-                    app.ask_for_books("list", "", "", &JsValue::NULL)?;
+                    // Only to know them: what is to be kept of it, that tab keeps.
+                    app.ask_for_books("follow", "", "", &JsValue::NULL)?;
                 }
             }
             Ok(())

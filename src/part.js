@@ -12,6 +12,16 @@ const build = own.searchParams.get("v");
 
 let ready;
 
+// Most of what stops the reckoning is a drawing that takes more memory than there is: then it is as one that cannot be read.
+const TOO_MUCH = [
+  {
+    code: "tooLarge",
+    field: "artwork.svg",
+    message: "the reading stopped, as it does when a drawing takes more memory than there is",
+    hint: "make it simpler, or open it on a device with more memory",
+  },
+];
+
 async function load(module) {
   if (build !== VERSION) throw new Error(`build ${VERSION} is here, and ${build} was asked for`);
   if (!module) {
@@ -40,6 +50,6 @@ addEventListener("message", async ({ data: { id, task, input, attached, module }
     postMessage({ id, done: true });
   } catch (error) {
     console.error(error);
-    postMessage({ id, fault: String(error) });
+    postMessage({ id, fault: String(error), errors: task === "artwork" ? TOO_MUCH : undefined });
   }
 });

@@ -495,6 +495,11 @@ fn when_a_book_was_saved_is_told_in_words() {
             5,
             "Saved to a file 23 days ago; 5 figures have changed since.",
         ),
+        (
+            Some(u32::MAX),
+            0,
+            "Saved to a file on a later day than this device's clock says, and not changed since.",
+        ),
     ];
     for (days, changes, words) in cases {
         assert_eq!(book::filed_text(days, changes), words);

@@ -73,13 +73,17 @@ impl Books {
     }
 }
 
-/// How many days ago that day was; none where it is no day.
+/// How many days ago that day was; none where it is no day, and without end where it lies ahead, as after a
+/// clock that was wrong. A day ahead is today in another time zone.
 fn days_since(day: &str) -> u32 {
     let days = (Date::parse(&today()) - Date::parse(day)) / 86_400_000.0;
+    if days < -1.0 {
+        return u32::MAX;
+    }
     #[expect(
         clippy::cast_possible_truncation,
         clippy::cast_sign_loss,
-        reason = "what is no number or lies ahead counts as today"
+        reason = "what is no number or lies a day ahead counts as today"
     )]
     let days = days as u32;
     days
@@ -262,7 +266,7 @@ impl App {
                 self.show_book(&id, &book)?;
                 self.page.lead_to("undo")?;
             }
-            // At the start, and after another window has opened another book.
+            // At the start.
             _ if act == "list" => self.keep_book("", &[], "")?,
             _ => {}
         }

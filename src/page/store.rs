@@ -251,18 +251,20 @@ impl Store {
     }
 
     fn write(&mut self) {
+        let aside = self.before.as_ref();
+        // Any of it may be refused: what is put aside is written before something else takes its place, and
+        // goes only once it stands there again.
         self.works = self.storage.as_ref().is_some_and(|storage| {
-            put(storage, &self.key(FIELDS), Some(&self.kept))
-                && put(storage, &self.key(BEFORE), self.before.as_ref())
+            let before = self.key(BEFORE);
+            aside.is_none_or(|aside| put(storage, &before, aside))
+                && put(storage, &self.key(FIELDS), &self.kept)
+                && (aside.is_some() || storage.remove_item(&before).is_ok())
         });
     }
 }
 
-/// Writes or removes one item; whether that went well. A full store keeps its old text.
-fn put(storage: &Storage, key: &str, kept: Option<&Kept>) -> bool {
-    let Some(kept) = kept else {
-        return storage.remove_item(key).is_ok();
-    };
+/// Writes one item; whether that went well. A full store keeps its old text.
+fn put(storage: &Storage, key: &str, kept: &Kept) -> bool {
     kept.to_json()
         .is_some_and(|json| storage.set_item(key, &json).is_ok())
 }

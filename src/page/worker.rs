@@ -117,7 +117,11 @@ impl Task {
         self.waiting.set(true);
         // What takes a while the first time is done meanwhile.
         if self.worker.borrow().is_none() {
-            let worker = self.start(&page.build())?;
+            // A frame without an origin may start none.
+            let Ok(worker) = self.start(&page.build()) else {
+                self.miss()?;
+                return Ok(false);
+            };
             let message = Object::new();
             put_at_name(&message, "task", &"ready".into());
             put_at_name(&message, "module", &self.part.compiled.borrow());
@@ -202,8 +206,12 @@ impl Task {
                 if at_name(&said, "id").as_f64() != Some(f64::from(task.id.get())) {
                     return Ok(());
                 }
-                if at_name(&said, "done").is_truthy() || at_name(&said, "fault").is_truthy() {
+                if at_name(&said, "done").is_truthy() {
                     task.busy.set(false);
+                }
+                if at_name(&said, "fault").is_truthy() {
+                    // What is left of its memory is not to be trusted: the next asking starts another worker.
+                    task.stop();
                 }
                 if at_name(&said, "missing").is_truthy() {
                     return task.miss();
@@ -214,16 +222,10 @@ impl Task {
         );
         worker.set_onmessage(Some(hear.as_ref().unchecked_ref()));
         let task = Rc::downgrade(self);
-        let failed =
-            Closure::<dyn Fn(JsValue) -> Result<(), JsValue>>::new(move |event: JsValue| {
-                // Where the script was loaded and has a fault, the event says which. The start script
-                // tells the person of every fault that is thrown.
-                let fault = at_name(&event, "message");
-                if fault.is_truthy() {
-                    return Err(fault);
-                }
-                task.upgrade().map_or(Ok(()), |task| task.miss())
-            });
+        // The script was not there, or not whole: what it does later it tells itself.
+        let failed = Closure::<dyn Fn() -> Result<(), JsValue>>::new(move || {
+            task.upgrade().map_or(Ok(()), |task| task.miss())
+        });
         worker.set_onerror(Some(failed.as_ref().unchecked_ref()));
         failed.forget();
         // Lives as long as its worker may tell anything.

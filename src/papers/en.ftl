@@ -11,6 +11,7 @@ to-the-page = To the maker's page
 no-data = There is nothing here to print yet. On the maker's page, go to Papers and press the button there: this page then opens with your order.
 bad-data = What is kept here for printing is of another version or damaged. Open the papers again from the maker's page.
 blocked = { $design }: by its licence this may not be sold.
+not-kept = This browser does not let the page keep what you type here: it will be gone when the page is closed. Print what matters.
 sheet-legend = Print
 paper-letter = Letter, 8 1/2 × 11 in
 paper-a4 = A4, 210 × 297 mm

@@ -11,6 +11,7 @@ to-the-page = A la página de quien hace los adhesivos
 no-data = Aquí todavía no hay nada que imprimir. En la página de quien hace los adhesivos, vaya a «Papers» y pulse allí el botón: esta página se abre entonces con su pedido.
 bad-data = Lo guardado aquí para imprimir es de otra versión o está dañado. Abra otra vez los papeles desde la página de quien hace los adhesivos.
 blocked = { $design }: por su licencia no se puede vender.
+not-kept = Este navegador no deja que la página guarde lo que usted escribe aquí: se perderá al cerrarla. Imprima lo que importa.
 sheet-legend = Imprimir
 paper-letter = Carta, 8 1/2 × 11 in
 paper-a4 = A4, 210 × 297 mm

@@ -33,12 +33,15 @@ function readOwn() {
   }
 }
 
+// A browser that keeps nothing, or has no room, shows the same papers all the same, and says so.
 function keepOwn() {
+  let isKept = true;
   try {
     localStorage.setItem(OWN, JSON.stringify(own));
   } catch {
-    // A browser that keeps nothing shows the same papers all the same.
+    isKept = false;
   }
+  byId("not-kept").hidden = isKept;
 }
 
 // ---- Words and figures -----------------------------------------------------------------------------------------------
@@ -700,6 +703,19 @@ function resume() {
   proposedFor = kept.date;
 }
 
+// Another window of this page was typed in: both show the same, so that neither writes over the other.
+function followOwn() {
+  readOwn();
+  if (!report) return;
+  const [number, customer] = ["number", "customer"].map((name) => field(name).value);
+  byId("lines").replaceChildren();
+  resume();
+  // What is not kept stays where it was typed, as long as the quote is the same.
+  if (field("number").value === number && !field("keep").checked) field("customer").value = customer;
+  fillWords();
+  show();
+}
+
 function showAbout() {
   const isOther = own.quote?.about !== about();
   inform("other-quote-text", isOther ? "other-quote" : "", { number: good.number });
@@ -852,7 +868,10 @@ function watch() {
   byId("print").addEventListener("click", () => print());
   addEventListener("resize", fit);
   // The maker went on on the other page.
-  addEventListener("storage", ({ key }) => key === TOLD && open());
+  addEventListener("storage", ({ key }) => {
+    if (key === TOLD) open();
+    if (key === OWN) followOwn();
+  });
 }
 
 readOwn();

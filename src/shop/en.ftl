@@ -51,8 +51,8 @@ from-pieces = From { $from }
 this-counts = this one counts
 
 ask-lead = Please ask for a price
-ask-notYet = These prices begin on { $from }.
-ask-expired = These prices ended on { $until }.
+ask-notYet = These prices begin on { $from }. On this device it is { $today }.
+ask-expired = These prices ended on { $until }. On this device it is { $today }.
 ask-tooSmall = Smaller than { $least } wide is made to order.
 ask-tooLarge = Larger than { $most } wide is made to order.
 ask-tooMany = More than { $most } pieces have a price of their own.

@@ -51,8 +51,8 @@ from-pieces = Desde { $from }
 this-counts = vale este
 
 ask-lead = Pregunte el precio
-ask-notYet = Estos precios empiezan el { $from }.
-ask-expired = Estos precios terminaron el { $until }.
+ask-notYet = Estos precios empiezan el { $from }. En este dispositivo es { $today }.
+ask-expired = Estos precios terminaron el { $until }. En este dispositivo es { $today }.
 ask-tooSmall = Menos de { $least } de ancho se hace por encargo.
 ask-tooLarge = Más de { $most } de ancho se hace por encargo.
 ask-tooMany = Más de { $most } piezas tienen precio aparte.

@@ -349,6 +349,7 @@ function showAnswer(answer) {
     const values = {
       from: day(report.from),
       until: report.until ? day(report.until) : "",
+      today: day(today()),
       least: widths[0],
     };
     const reasons = answer.asks.map((reason) => {

@@ -5,9 +5,10 @@ use crate::{Result, Scratch, Trouble, root};
 use serde_json::{Value, json};
 use std::io::{BufRead, BufReader, Read, Write};
 use std::net::{Ipv4Addr, TcpStream};
+use std::path::Path;
 use std::process::{Child, ChildStdout, Command, Stdio};
 use std::time::{Duration, Instant};
-use std::{env, fs};
+use std::{env, fs, thread};
 use thirtyfour::common::print::PrintParameters;
 use thirtyfour::prelude::*;
 
@@ -24,7 +25,8 @@ pub struct Browser {
     /// For what the functions here do not do.
     pub driver: WebDriver,
     process: DriverProcess,
-    _profile: Scratch,
+    /// Where nobody else keeps it.
+    _profile: Option<Scratch>,
 }
 
 /// The driver's process, which ends with this value.
@@ -50,6 +52,24 @@ impl Browser {
     /// When the browser or its driver cannot be started.
     pub async fn open_with(width: u32, height: u32, switches: &[String]) -> Result<Self> {
         let profile = Scratch::new()?;
+        let folder = profile.path().to_owned();
+        Self::start(&folder, Some(profile), (width, height), switches).await
+    }
+
+    /// The same with a profile that outlasts the browser.
+    ///
+    /// # Errors
+    /// When the browser or its driver cannot be started.
+    pub async fn open_in(profile: &Path, width: u32, height: u32) -> Result<Self> {
+        Self::start(profile, None, (width, height), &[]).await
+    }
+
+    async fn start(
+        profile: &Path,
+        own: Option<Scratch>,
+        (width, height): (u32, u32),
+        switches: &[String],
+    ) -> Result<Self> {
         let process = DriverProcess::start()?;
         let settings = fs::read_to_string(root().join("tests/browser/webdriver.json"))?;
         let mut capabilities: Capabilities = serde_json::from_str(&settings)?;
@@ -59,7 +79,7 @@ impl Browser {
         let arguments = options.and_then(Value::as_array_mut);
         let arguments =
             arguments.ok_or_else(|| Trouble::new("webdriver.json lists no arguments."))?;
-        arguments.push(json!(format!("user-data-dir={}", profile.path().display())));
+        arguments.push(json!(format!("user-data-dir={}", profile.display())));
         arguments.extend(switches.iter().map(|switch| json!(switch)));
         capabilities.set("browserName", json!("chrome"))?;
         capabilities.set(
@@ -71,10 +91,31 @@ impl Browser {
         let browser = Self {
             driver,
             process,
-            _profile: profile,
+            _profile: own,
         };
         browser.set_viewport(width, height).await?;
         Ok(browser)
+    }
+
+    /// Ends the browser's process at once, as a power cut does to it: nothing that it still holds is written.
+    ///
+    /// # Errors
+    /// When the driver does not name the process, or it cannot be ended.
+    pub fn kill(self) -> Result<()> {
+        let id = self.driver.capabilities().get("goog:processID");
+        let id = id.and_then(Value::as_u64);
+        let id = id.ok_or_else(|| Trouble::new("The driver names no process of the browser."))?;
+        let ended = Command::new("kill")
+            .args(["-9", &id.to_string()])
+            .status()?;
+        if !ended.success() {
+            return Err(Trouble::new("The browser could not be ended."));
+        }
+        // Its profile is free for the next one once it is gone.
+        while Path::new(&format!("/proc/{id}/exe")).exists() {
+            thread::sleep(LOOK);
+        }
+        Ok(())
     }
 
     /// Shows a page in this size from now on, in CSS pixels; up to 500 wide as a phone does.
@@ -391,6 +432,27 @@ impl Browser {
             self.element(frame).await?.enter_frame().await?;
         }
         Ok(())
+    }
+
+    /// Looks into the window that was opened last, once there are so many.
+    ///
+    /// # Errors
+    /// When it does not come.
+    pub async fn look_into_last_window(&self, windows: usize) -> Result<()> {
+        let start = Instant::now();
+        loop {
+            let all = self.driver.windows().await?;
+            if all.len() == windows {
+                return Ok(self
+                    .driver
+                    .switch_to_window(all[windows - 1].clone())
+                    .await?);
+            }
+            if start.elapsed() > PATIENCE {
+                return Err(Trouble::new("No other window came."));
+            }
+            tokio::time::sleep(LOOK).await;
+        }
     }
 
     /// Reloads the page and waits until it has started again.

@@ -7,7 +7,7 @@ use std::fs;
 use std::io::{BufRead, BufReader, ErrorKind, Write};
 use std::net::{Ipv4Addr, SocketAddr, TcpListener, TcpStream};
 use std::path::{Path, PathBuf};
-use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::thread::{self, JoinHandle};
 use std::time::Duration;
@@ -29,6 +29,20 @@ struct Site {
     leads_on: AtomicBool,
     compresses: AtomicBool,
     headers: Mutex<String>,
+    spoiled: Mutex<Vec<(String, Spoiled)>>,
+    /// How many requests are still answered, where somebody counts.
+    left: AtomicUsize,
+}
+
+/// How a file goes wrong on its way.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub enum Spoiled {
+    /// The first half of it comes, by a head that promises all of it; then the connection ends.
+    Cut,
+    /// The host says that it has failed.
+    Refused,
+    /// It is said to be plain text.
+    Misnamed,
 }
 
 impl Host {
@@ -45,6 +59,8 @@ impl Host {
             leads_on: AtomicBool::new(false),
             compresses: AtomicBool::new(false),
             headers: Mutex::default(),
+            spoiled: Mutex::default(),
+            left: AtomicUsize::new(usize::MAX),
         };
         let mut host = Self {
             address: (Ipv4Addr::LOCALHOST, 0).into(),
@@ -114,6 +130,17 @@ impl Host {
         headers.push_str("\r\n");
     }
 
+    /// Sends the files of these names like this from now on, and all others as they are.
+    pub fn spoil(&self, files: &[(&str, Spoiled)]) {
+        let files = files.iter().map(|(name, how)| ((*name).to_owned(), *how));
+        *held(&self.site.spoiled) = files.collect();
+    }
+
+    /// Answers so many requests from now on, and none after them.
+    pub fn answer_only(&self, requests: usize) {
+        self.site.left.store(requests, Ordering::SeqCst);
+    }
+
     /// The address of the folder.
     #[must_use]
     pub fn url(&self) -> String {
@@ -167,6 +194,16 @@ impl Site {
         }
         let target = request.split(' ').nth(1).unwrap_or_default();
         held(&self.asked).push(target.to_owned());
+        let less = |left: usize| match left {
+            usize::MAX => Some(left),
+            left => left.checked_sub(1),
+        };
+        let left = self
+            .left
+            .fetch_update(Ordering::SeqCst, Ordering::SeqCst, less);
+        if left.is_err() {
+            return Ok(());
+        }
         let path = target.split(['?', '#']).next().unwrap_or_default();
         let inside = path.strip_prefix(&self.under);
         if inside == Some("index.html") && self.leads_on.load(Ordering::SeqCst) {
@@ -176,7 +213,12 @@ impl Site {
                 "HTTP/1.1 308 Moved\r\nLocation: {to}\r\nContent-Length: 0\r\nConnection: close\r\n\r\n"
             );
         }
+        let spoiled = inside.and_then(|inside| self.spoiled(inside));
         match inside.and_then(|inside| self.file(inside)) {
+            Some(_) if spoiled == Some(Spoiled::Refused) => write!(
+                stream,
+                "HTTP/1.1 500 Failed\r\nContent-Length: 0\r\nConnection: close\r\n\r\n"
+            ),
             Some((kind, mut bytes)) => {
                 // As long as many hosts let a browser keep files: an update must arrive all the same.
                 let mut kept = "Cache-Control: max-age=600\r\n";
@@ -186,6 +228,11 @@ impl Site {
                     packed.write_all(&bytes)?;
                     bytes = packed.finish()?;
                 }
+                let (kind, sent) = match spoiled {
+                    Some(Spoiled::Cut) => (kind, &bytes[..bytes.len() / 2]),
+                    Some(Spoiled::Misnamed) => ("text/plain", &*bytes),
+                    _ => (kind, &*bytes),
+                };
                 write!(
                     stream,
                     "HTTP/1.1 200 OK\r\nContent-Type: {kind}\r\nContent-Length: {}\r\n\
@@ -193,13 +240,20 @@ impl Site {
                     bytes.len(),
                     held(&self.headers)
                 )?;
-                stream.write_all(&bytes)
+                stream.write_all(sent)
             }
             None => write!(
                 stream,
                 "HTTP/1.1 404 Not Found\r\nContent-Length: 0\r\nConnection: close\r\n\r\n"
             ),
         }
+    }
+
+    /// How a file of the folder is spoiled, if it is.
+    fn spoiled(&self, inside: &str) -> Option<Spoiled> {
+        let all = held(&self.spoiled);
+        let found = all.iter().find(|(name, _)| name == inside);
+        found.map(|(_, how)| *how)
     }
 
     /// The kind and content of a file of the folder.

@@ -11,7 +11,7 @@ mod scratch;
 
 pub use browser::Browser;
 pub use build::{Build, PARTS, built, copy};
-pub use host::Host;
+pub use host::{Host, Spoiled};
 pub use package::copy_package;
 pub use printed::{Printed, printed};
 pub use scratch::Scratch;
