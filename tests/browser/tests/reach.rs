@@ -99,14 +99,13 @@ fn axe_run(contrast: bool) -> String {
         "(async () => {{
             const stuck = reach.all('#answers, #stepping, #headline');
             for (const element of stuck) element.style.position = 'static';
-            const rules = {{ 'target-size': {{ enabled: true }}, 'color-contrast': {{ enabled: {} }} }};
+            const rules = {{ 'target-size': {{ enabled: true }}, 'color-contrast': {{ enabled: {contrast} }} }};
             const {{ violations, incomplete }} = await axe.run(document, {{ rules, resultTypes: ['violations', 'incomplete'] }});
             for (const element of stuck) element.style.position = '';
             const open = incomplete.filter(({{ id }}) => id !== 'color-contrast');
             return [...violations, ...open].flatMap(({{ id, nodes }}) =>
                 nodes.map(({{ target, failureSummary }}) => `${{id}}: ${{target.join(' ')}}: ${{failureSummary.slice(0, 200)}}`));
-        }})()",
-        contrast
+        }})()"
     )
 }
 
