@@ -222,9 +222,6 @@ impl App {
             }
         }
         self.say_whether_busy()?;
-        if moment == Moment::Settled {
-            Answers::say(&self.page)?;
-        }
         self.page.measure("recompute", "recompute-start");
         if !self.answered.replace(true) {
             self.page.measure_from_navigation("first-answer");
@@ -368,7 +365,12 @@ impl App {
         let old = !self.order_errors.borrow().is_empty();
         Answers::age(&self.page, &[("order", old)])?;
         self.forms
-            .show_errors(&self.page, self.unit.get(), &errors, moment)
+            .show_errors(&self.page, self.unit.get(), &errors, moment)?;
+        // Not while one types: it is said once, when the field is left, and then only what is new.
+        if moment == Moment::Settled {
+            Answers::say(&self.page)?;
+        }
+        Ok(())
     }
 
     /// Keeps what is typed; says so where the browser does not.

@@ -72,6 +72,12 @@ function fill(select, options, chosen) {
   select.replaceChildren(...options.map(([value, text]) => new Option(text, value, false, value === chosen)));
 }
 
+// The names of the languages, each said in its own.
+function fillLanguages(select, chosen) {
+  fill(select, Tongue.names(), chosen);
+  for (const option of select.options) option.lang = option.value;
+}
+
 // A picture that came as plain values: the element's name, its attributes' names and values, and its children.
 function drawn([tag, attributes, ...children]) {
   const element = document.createElementNS("http://www.w3.org/2000/svg", tag);

@@ -77,9 +77,9 @@ impl Answers {
         Ok(())
     }
 
-    /// Says the three answers to those who listen rather than look.
+    /// Says what is to be mended and the three answers to those who listen rather than look.
     pub(super) fn say(page: &Page) -> Result<(), Fault> {
-        let answers = page.all("#answers a");
+        let answers = page.all("#errors li,#answers a");
         let said: Vec<String> = answers
             .iter()
             // Only what can be seen of it.

@@ -739,8 +739,7 @@ function fillChoices() {
   const usual = report.glass === "outside" || report.glass === "inside" ? report.glass : "paint";
   fill(byId("surface"), surfaces, chosen("surface", SURFACES, usual));
   fill(byId("share"), shares, chosen("share", SHARES, "2"));
-  const names = Tongue.names();
-  fill(byId("tongue"), names, paper.language);
+  fillLanguages(byId("tongue"), paper.language);
 }
 
 function show() {
@@ -773,7 +772,7 @@ function fit() {
 function speak(language) {
   screen = new Tongue(language);
   screen.fill(document);
-  fill(byId("language"), Tongue.names(), screen.language);
+  fillLanguages(byId("language"), screen.language);
   document.title = screen.say("page-title");
 }
 

@@ -109,7 +109,7 @@ function speak(wanted) {
   if (next.tag === tongue?.tag) return;
   tongue = next;
   tongue.fill(document);
-  fill(byId("language"), Tongue.names(), tongue.language);
+  fillLanguages(byId("language"), tongue.language);
   if (card) {
     fillUnits();
     show();

@@ -494,6 +494,58 @@ impl Browser {
             .await
     }
 
+    /// Shows pages as to somebody who prefers this from now on, such as `("prefers-color-scheme", "dark")`.
+    ///
+    /// # Errors
+    /// When the browser does not take it.
+    pub async fn prefer(&self, features: &[(&str, &str)]) -> Result<()> {
+        let features: Vec<Value> = features
+            .iter()
+            .map(|(name, value)| json!({ "name": name, "value": value }))
+            .collect();
+        self.cdp(
+            "Emulation.setEmulatedMedia",
+            json!({ "features": features }),
+        )
+        .await
+    }
+
+    /// Presses Tab, Enter or Escape, wherever the focus is.
+    ///
+    /// # Errors
+    /// When it is another key, or the browser does not take it.
+    pub async fn press(&self, key: &str) -> Result<()> {
+        let (code, text) = match key {
+            "Tab" => (9, ""),
+            "Enter" => (13, "\r"),
+            "Escape" => (27, ""),
+            other => return Err(Trouble::new(format!("{other} is not pressed here."))),
+        };
+        for kind in ["keyDown", "keyUp"] {
+            let text = if kind == "keyDown" { text } else { "" };
+            let press = json!({ "type": kind, "key": key, "code": key, "windowsVirtualKeyCode": code, "text": text });
+            self.cdp("Input.dispatchKeyEvent", press).await?;
+        }
+        Ok(())
+    }
+
+    /// What the page tells programs that read it out: the nodes of its accessibility tree that are not left out of it.
+    ///
+    /// # Errors
+    /// When the browser does not answer.
+    pub async fn accessibility_tree(&self) -> Result<Vec<Value>> {
+        let tree = self
+            .driver
+            .cdp()
+            .send_raw("Accessibility.getFullAXTree", json!({}))
+            .await?;
+        let nodes = tree["nodes"].as_array().cloned().unwrap_or_default();
+        Ok(nodes
+            .into_iter()
+            .filter(|node| node["ignored"] != json!(true))
+            .collect())
+    }
+
     async fn cdp(&self, method: &str, parameters: Value) -> Result<()> {
         self.driver.cdp().send_raw(method, parameters).await?;
         Ok(())
