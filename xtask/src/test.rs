@@ -1,6 +1,6 @@
 //! Everything that must hold before a change is good.
 
-use crate::browser::{DRIVER_VARIABLE, driver};
+use crate::browser::{BROWSER_VARIABLE, DRIVER_VARIABLE, FIREFOX_VARIABLE, driver, firefox};
 use crate::package::PACKAGE_VARIABLE;
 use crate::run::{cargo, find, output, root, run};
 use crate::tools::{Tool, Toolbox, ready};
@@ -90,17 +90,35 @@ pub fn test() -> Result<()> {
     if steps.step("build of the site", build::build) {
         steps.step("size of the site", bench::size);
         steps.step("tests of the page in the browser", || {
-            // Each test has a browser of its own: more of them at once than cores only makes all of them slow.
-            let threads = ["--", "--test-threads=2"];
-            run(cargo()
-                // Each file of tests is a program of its own: one that fails is not to hide the others.
-                .args(["test", "--package", "site-tests", "--no-fail-fast"])
-                .args(threads)
-                .env(PACKAGE_VARIABLE, package::folder())
-                .env(DRIVER_VARIABLE, &driver))
+            run(page_tests().env(DRIVER_VARIABLE, &driver))
         });
     }
     steps.sum_up()
+}
+
+/// Runs the tests of the built site in Firefox.
+///
+/// # Errors
+/// When the set-up fails, or a test does.
+pub fn test_in_firefox() -> Result<()> {
+    let firefox = firefox()?;
+    let tools = ready(&[Tool::Geckodriver])?;
+    run(page_tests()
+        .env("PATH", &tools.path)
+        .env(BROWSER_VARIABLE, "firefox")
+        .env(FIREFOX_VARIABLE, firefox))
+}
+
+/// Cargo, about to run the tests of the built site.
+fn page_tests() -> Command {
+    let mut command = cargo();
+    command
+        // Each file of tests is a program of its own: one that fails is not to hide the others.
+        .args(["test", "--package", "site-tests", "--no-fail-fast"])
+        // Each test has a browser of its own: more of them at once than cores only makes all of them slow.
+        .args(["--", "--test-threads=2"])
+        .env(PACKAGE_VARIABLE, package::folder());
+    command
 }
 
 /// Cargo, with the wasm tests' runner and the browser's driver made known to it.

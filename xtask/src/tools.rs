@@ -21,6 +21,8 @@ const TRUNK: &str = "0.21.14";
 const BINARYEN: &str = "132.0.0";
 /// The version of the npm package that brings `esbuild`.
 const ESBUILD: &str = "0.28.2";
+/// The version of the driver of Firefox.
+const GECKODRIVER: &str = "0.37.1";
 /// The only target that the site and the package are compiled for.
 const WASM_TARGET: &str = "wasm32-unknown-unknown";
 
@@ -38,6 +40,8 @@ pub enum Tool {
     WasmOpt,
     /// Makes scripts and styles short; a build does without it when it cannot be had.
     Esbuild,
+    /// Drives Firefox.
+    Geckodriver,
 }
 
 impl Tool {
@@ -46,7 +50,7 @@ impl Tool {
         match self {
             Self::WasmOpt => Some("wasm-opt"),
             Self::Esbuild => Some("esbuild"),
-            Self::Trunk | Self::WasmBindgen => None,
+            Self::Trunk | Self::WasmBindgen | Self::Geckodriver => None,
         }
     }
 }
@@ -135,6 +139,14 @@ impl Pin {
                 version: ESBUILD.into(),
                 purpose: "makes scripts and styles short",
                 crates: 0,
+                switches: &[],
+            },
+            Tool::Geckodriver => Self {
+                tool,
+                package: "geckodriver",
+                version: GECKODRIVER.into(),
+                purpose: "drives Firefox",
+                crates: 170,
                 switches: &[],
             },
         })

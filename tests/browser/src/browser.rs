@@ -57,10 +57,7 @@ pub fn skipped_in_firefox(why: &str) -> bool {
         let thread = thread::current();
         let test = thread.name().unwrap_or_default();
         // Where nobody can be told, nobody watches.
-        let _ = writeln!(
-            std::io::stderr(),
-            "test {test}: skipped in Firefox: {why}"
-        );
+        let _ = writeln!(std::io::stderr(), "test {test}: skipped in Firefox: {why}");
     }
     skipped
 }

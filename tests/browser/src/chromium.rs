@@ -105,7 +105,12 @@ impl Chromium {
 
     pub async fn show_as_printed(&self, driver: &WebDriver, printed: bool) -> Result<()> {
         let media = if printed { "print" } else { "" };
-        cdp(driver, "Emulation.setEmulatedMedia", json!({ "media": media })).await
+        cdp(
+            driver,
+            "Emulation.setEmulatedMedia",
+            json!({ "media": media }),
+        )
+        .await
     }
 }
 

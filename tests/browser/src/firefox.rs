@@ -3,13 +3,13 @@
 use crate::bidi::BiDi;
 use crate::driver::DriverProcess;
 use crate::{Result, Scratch, Trouble};
+use http::Method;
 use serde_json::{Value, json};
 use std::env;
 use std::process::Command;
 use std::sync::{Arc, Mutex, PoisonError};
 use thirtyfour::common::command::FormatRequestData;
 use thirtyfour::prelude::*;
-use http::Method;
 use thirtyfour::{RequestData, SessionId};
 
 /// What is heard of a page.
@@ -53,7 +53,10 @@ impl Firefox {
         capabilities.set("webSocketUrl", json!(true))?;
         capabilities.set("moz:firefoxOptions", options)?;
         let driver = WebDriver::new(process.address(), capabilities).await?;
-        let socket = driver.capabilities().get("webSocketUrl").and_then(Value::as_str);
+        let socket = driver
+            .capabilities()
+            .get("webSocketUrl")
+            .and_then(Value::as_str);
         let socket = socket.ok_or_else(|| Trouble::new("Firefox names no socket."))?;
         let heard = Arc::new(Mutex::new(Heard::default()));
         let hearing = Arc::clone(&heard);
@@ -68,7 +71,7 @@ impl Firefox {
     }
 
     pub async fn set_viewport(&self, driver: &WebDriver, width: u32, height: u32) -> Result<()> {
-        let page = driver.window().await?;
+        let page = page(driver).await?;
         let size = json!({ "context": page, "viewport": { "width": width, "height": height } });
         self.command("browsingContext.setViewport", size).await
     }
@@ -81,7 +84,7 @@ impl Firefox {
         screen: (u32, u32),
     ) -> Result<()> {
         self.set_viewport(driver, window.0, window.1).await?;
-        let page = driver.window().await?;
+        let page = page(driver).await?;
         let area = json!({ "width": screen.0, "height": screen.1 });
         let screen = json!({ "contexts": [page], "screenArea": area });
         self.command("emulation.setScreenSettingsOverride", screen)
@@ -104,7 +107,9 @@ impl Firefox {
     }
 
     pub async fn prepare_pages(&self, _: &WebDriver, script: &str) -> Result<()> {
-        let function = json!({ "functionDeclaration": format!("() => {{ {script}\n }}") });
+        // The empty page before the first one has not all that a page has.
+        let prepare = format!("() => {{ if (location.href !== 'about:blank') {{ {script}\n }} }}");
+        let function = json!({ "functionDeclaration": prepare });
         self.command("script.addPreloadScript", function).await
     }
 
@@ -121,8 +126,9 @@ impl Firefox {
 
     /// Waits until all that the page has told so far is heard: what comes from one page comes in its order.
     async fn listen(&self, driver: &WebDriver) -> Result<()> {
-        let page = driver.window().await?;
-        let nothing = json!({ "expression": "0", "target": { "context": page }, "awaitPromise": false });
+        let page = page(driver).await?;
+        let nothing =
+            json!({ "expression": "0", "target": { "context": page }, "awaitPromise": false });
         self.command("script.evaluate", nothing).await
     }
 
@@ -153,12 +159,18 @@ impl Heard {
             "network.responseCompleted" => {
                 let status = told["response"]["status"].as_u64().unwrap_or_default();
                 if status >= 400 {
-                    self.errors.push(format!("{address} was answered with {status}"));
+                    self.errors
+                        .push(format!("{address} was answered with {status}"));
                 }
             }
             _ => {}
         }
     }
+}
+
+/// The name of the page that is looked at.
+async fn page(driver: &WebDriver) -> Result<String> {
+    Ok(driver.window().await?.to_string())
 }
 
 /// Sets a property of the page that is looked at in the browser's own window, which alone may do so.
