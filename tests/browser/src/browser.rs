@@ -22,6 +22,17 @@ const PATIENCE_FOR_A_SEARCH: Duration = Duration::from_mins(3);
 /// How often it looks.
 const LOOK: Duration = Duration::from_millis(20);
 
+/// The text that a reader sees in an element once it is on the screen. Firefox gives no text of what it does not draw
+/// before it comes near the screen.
+const READ: &str = "(element) => {
+    const undrawn = [];
+    for (let at = element; at; at = at.parentElement)
+        if (getComputedStyle(at).contentVisibility === 'auto') undrawn.push(at);
+    for (const { style } of undrawn) style.contentVisibility = 'visible';
+    const text = element.innerText;
+    for (const { style } of undrawn) style.contentVisibility = '';
+    return text; }";
+
 /// A browser, started for a test and ended with it.
 pub struct Browser {
     // In the order in which they must go: the browser, its driver, the browser's folder.
@@ -179,9 +190,11 @@ impl Browser {
     /// # Errors
     /// When it throws.
     pub async fn value(&self, expression: &str) -> Result<Value> {
+        // Firefox runs what a driver sends beside the page, where `globalThis` is another one.
+        let script = format!("const globalThis = window; return ({expression});");
         Ok(self
             .driver
-            .execute(format!("return ({expression});"), Vec::new())
+            .execute(script, Vec::new())
             .await?
             .json()
             .clone())
@@ -227,7 +240,7 @@ impl Browser {
     /// When it does not come to that.
     pub async fn wait_for_text(&self, selector: &str, words: &str) -> Result<()> {
         let text = format!(
-            "document.querySelector({}).innerText.replace(/\\s+/g, ' ')",
+            "({READ})(document.querySelector({})).replace(/\\s+/g, ' ')",
             json!(selector)
         );
         let found = self

@@ -89,11 +89,14 @@ impl Firefox {
         let screen = json!({ "contexts": [page], "screenArea": area });
         self.command("emulation.setScreenSettingsOverride", screen)
             .await?;
-        in_the_window(driver, "fullZoom", json!(times)).await
+        let script = "FullZoom.setZoom(arguments[0], gBrowser.selectedBrowser);";
+        in_the_window(driver, script, json!(times)).await
     }
 
     pub async fn prefer_colours(&self, driver: &WebDriver, scheme: &str) -> Result<()> {
-        in_the_window(driver, "prefersColorSchemeOverride", json!(scheme)).await
+        let script =
+            "gBrowser.selectedBrowser.browsingContext.prefersColorSchemeOverride = arguments[0];";
+        in_the_window(driver, script, json!(scheme)).await
     }
 
     pub async fn console(&self, driver: &WebDriver) -> Result<Vec<String>> {
@@ -121,7 +124,8 @@ impl Firefox {
 
     pub async fn show_as_printed(&self, driver: &WebDriver, printed: bool) -> Result<()> {
         let medium = if printed { "print" } else { "" };
-        in_the_window(driver, "mediumOverride", json!(medium)).await
+        let script = "gBrowser.selectedBrowser.browsingContext.mediumOverride = arguments[0];";
+        in_the_window(driver, script, json!(medium)).await
     }
 
     /// Waits until all that the page has told so far is heard: what comes from one page comes in its order.
@@ -173,11 +177,10 @@ async fn page(driver: &WebDriver) -> Result<String> {
     Ok(driver.window().await?.to_string())
 }
 
-/// Sets a property of the page that is looked at in the browser's own window, which alone may do so.
-async fn in_the_window(driver: &WebDriver, property: &str, value: Value) -> Result<()> {
+/// Runs a script in the browser's own window, which alone may say how a page is shown.
+async fn in_the_window(driver: &WebDriver, script: &str, value: Value) -> Result<()> {
     driver.cmd(Look("chrome")).await?;
-    let script = "gBrowser.selectedBrowser.browsingContext[arguments[0]] = arguments[1];";
-    let done = driver.execute(script, vec![json!(property), value]).await;
+    let done = driver.execute(script, vec![value]).await;
     driver.cmd(Look("content")).await?;
     done?;
     Ok(())
