@@ -1,4 +1,4 @@
-//! WebDriver `BiDi` (W3C): commands and events through one socket.
+//! `WebDriver` `BiDi` (W3C): commands and events through one socket.
 
 use crate::{Result, Trouble};
 use futures_util::{SinkExt, StreamExt};

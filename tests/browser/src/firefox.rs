@@ -1,4 +1,4 @@
-//! Firefox: what is done through WebDriver `BiDi`, and in the browser's own window where that has nothing for it.
+//! Firefox: what is done through `WebDriver` `BiDi`, and in the browser's own window where that has nothing for it.
 
 use crate::bidi::BiDi;
 use crate::driver::DriverProcess;
