@@ -8,6 +8,11 @@ use std::process::Command;
 /// The variable by which a test learns where the driver is.
 pub const DRIVER_VARIABLE: &str = "CHROMEDRIVER";
 
+/// The variable by which a test learns which browser to run in, if it is not Chromium.
+pub const BROWSER_VARIABLE: &str = "PAGE_BROWSER";
+/// The variable by which a test learns where Firefox is.
+pub const FIREFOX_VARIABLE: &str = "FIREFOX";
+
 /// How Chromium is called where it is installed.
 pub const BROWSERS: [&str; 5] = [
     "chromium",
@@ -18,6 +23,7 @@ pub const BROWSERS: [&str; 5] = [
 ];
 const DRIVERS: [&str; 2] = ["chromedriver", "chromium.chromedriver"];
 const PACKAGES: [&str; 2] = ["chromium", "chromium-driver"];
+const FIREFOXES: [&str; 2] = ["firefox-esr", "firefox"];
 
 /// Where the driver is, once a browser and its driver are there.
 ///
@@ -27,16 +33,40 @@ pub fn driver() -> Result<PathBuf> {
     if let Some(driver) = present() {
         return Ok(driver);
     }
-    if !(is_root() && find(&["apt-get"]).is_some()) {
-        return Err(
-            "The browser tests need Chromium and chromedriver on the path: on Debian, run \
-                    `apt-get install chromium chromium-driver` as root."
-                .into(),
-        );
+    install(
+        &PACKAGES,
+        "The browser tests need Chromium and chromedriver on the path",
+    )?;
+    present().ok_or_else(|| {
+        "Debian's packages were installed, yet no Chromium and chromedriver are on the path.".into()
+    })
+}
+
+/// Where Firefox is.
+///
+/// # Errors
+/// When it is missing and cannot be installed from here.
+pub fn firefox() -> Result<PathBuf> {
+    if let Some(firefox) = find(&FIREFOXES) {
+        return Ok(firefox);
     }
-    println!(
-        "Installing Debian's packages chromium and chromium-driver: the browser tests are run in them."
-    );
+    install(
+        &FIREFOXES[..1],
+        "The browser tests in Firefox need it on the path",
+    )?;
+    find(&FIREFOXES)
+        .ok_or_else(|| "Debian's package was installed, yet no Firefox is on the path.".into())
+}
+
+/// Installs Debian's packages, or says what to install.
+fn install(packages: &[&str], need: &str) -> Result<()> {
+    let names = packages.join(" ");
+    if !(is_root() && find(&["apt-get"]).is_some()) {
+        return Err(format!(
+            "{need}: on Debian, run `apt-get install {names}` as root."
+        ));
+    }
+    println!("Installing from Debian: {names}. The browser tests are run in them.");
     let apt = || {
         let mut command = Command::new("apt-get");
         command.env("DEBIAN_FRONTEND", "noninteractive");
@@ -45,10 +75,7 @@ pub fn driver() -> Result<PathBuf> {
     run(apt().args(["update", "--quiet"]))?;
     run(apt()
         .args(["install", "--quiet", "--yes", "--no-install-recommends"])
-        .args(PACKAGES))?;
-    present().ok_or_else(|| {
-        "Debian's packages were installed, yet no Chromium and chromedriver are on the path.".into()
-    })
+        .args(packages))
 }
 
 /// The driver, if both it and a browser are on the path.

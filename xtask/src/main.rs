@@ -33,6 +33,7 @@ The tasks of Decal Reckoner. Each sets up what it needs, and is quick the second
   cargo xtask serve [--port N] [--address A]   serve the site here, and rebuild it on every change
   cargo xtask build                            write the static site to dist/, ready for any host and any folder
   cargo xtask test                             check the format, the lints and the walls; run every test, in the browser too
+  cargo xtask test firefox                     run only the tests of the built site, in Firefox
   cargo xtask package                          write the JavaScript module, for browsers and Node, to target/pkg/
   cargo xtask audit                            look the built site over: HTML, budgets, speed, reach, what comes in and out
   cargo xtask bench [size|page|core|yield]     measure the bytes sent, the page's speed, the core's speed; or its layouts
@@ -48,6 +49,9 @@ fn main() -> ExitCode {
     let outcome = match arguments.first().map(String::as_str) {
         Some("serve") => serve::serve(rest),
         Some("build") => no_more(rest).and_then(|()| build::build()),
+        Some("test") if rest.first().is_some_and(|browser| browser == "firefox") => {
+            no_more(&rest[1..]).and_then(|()| test::test_in_firefox())
+        }
         Some("test") => no_more(rest).and_then(|()| test::test()),
         Some("package") => no_more(rest).and_then(|()| package::package()),
         Some("audit") => no_more(rest).and_then(|()| audit::audit()),

@@ -1,7 +1,7 @@
 //! Everything that must hold before a change is good.
 
 use crate::audit::{self, AXE_VARIABLE};
-use crate::browser::{DRIVER_VARIABLE, driver};
+use crate::browser::{BROWSER_VARIABLE, DRIVER_VARIABLE, FIREFOX_VARIABLE, driver, firefox};
 use crate::package::PACKAGE_VARIABLE;
 use crate::run::{cargo, find, output, root, run};
 use crate::steps::Steps;
@@ -107,18 +107,36 @@ pub fn test() -> Result<()> {
             Some(why) => steps.skip("the site by other instruments", why),
         }
         steps.step("tests of the page in the browser", || {
-            // Each test has a browser of its own: more of them at once than cores only makes all of them slow.
-            let threads = ["--", "--test-threads=2"];
-            run(cargo()
-                // Each file of tests is a program of its own: one that fails is not to hide the others.
-                .args(["test", "--package", "site-tests", "--no-fail-fast"])
-                .args(threads)
-                .env(PACKAGE_VARIABLE, package::folder())
-                .env(AXE_VARIABLE, installed(Tool::Axe)?.unwrap_or_default())
-                .env(DRIVER_VARIABLE, &driver))
+            run(page_tests()?.env(DRIVER_VARIABLE, &driver))
         });
     }
     steps.sum_up()
+}
+
+/// Runs the tests of the built site in Firefox.
+///
+/// # Errors
+/// When the set-up fails, or a test does.
+pub fn test_in_firefox() -> Result<()> {
+    let firefox = firefox()?;
+    let tools = ready(&[Tool::Geckodriver, Tool::Axe])?;
+    run(page_tests()?
+        .env("PATH", &tools.path)
+        .env(BROWSER_VARIABLE, "firefox")
+        .env(FIREFOX_VARIABLE, firefox))
+}
+
+/// Cargo, about to run the tests of the built site.
+fn page_tests() -> Result<Command> {
+    let mut command = cargo();
+    command
+        // Each file of tests is a program of its own: one that fails is not to hide the others.
+        .args(["test", "--package", "site-tests", "--no-fail-fast"])
+        // Each test has a browser of its own: more of them at once than cores only makes all of them slow.
+        .args(["--", "--test-threads=2"])
+        .env(PACKAGE_VARIABLE, package::folder())
+        .env(AXE_VARIABLE, installed(Tool::Axe)?.unwrap_or_default());
+    Ok(command)
 }
 
 /// Cargo, with the wasm tests' runner and the browser's driver made known to it.

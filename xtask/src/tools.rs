@@ -27,6 +27,8 @@ const AXE: &str = "4.14.1";
 const VNU: &str = "26.9.27";
 /// The version of the npm package that brings `lighthouse`; 13 needs a newer Node.
 const LIGHTHOUSE: &str = "12.2.3";
+/// The version of the driver of Firefox.
+const GECKODRIVER: &str = "0.37.1";
 /// The only target that the site and the package are compiled for.
 const WASM_TARGET: &str = "wasm32-unknown-unknown";
 
@@ -52,6 +54,8 @@ pub enum Tool {
     Vnu,
     /// Measures pages as a slow phone shows them.
     Lighthouse,
+    /// Drives Firefox.
+    Geckodriver,
 }
 
 impl Tool {
@@ -63,7 +67,7 @@ impl Tool {
             Self::Axe => Some("axe-core/axe.min.js"),
             Self::Vnu => Some("vnu-jar/build/dist/vnu.jar"),
             Self::Lighthouse => Some(".bin/lighthouse"),
-            Self::Trunk | Self::WasmBindgen => None,
+            Self::Trunk | Self::WasmBindgen | Self::Geckodriver => None,
         }
     }
 }
@@ -177,6 +181,14 @@ impl Pin {
                 version: LIGHTHOUSE.into(),
                 purpose: "measures pages as a slow phone shows them",
                 crates: 0,
+                switches: &[],
+            },
+            Tool::Geckodriver => Self {
+                tool,
+                package: "geckodriver",
+                version: GECKODRIVER.into(),
+                purpose: "drives Firefox",
+                crates: 170,
                 switches: &[],
             },
         })

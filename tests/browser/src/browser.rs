@@ -1,40 +1,84 @@
 //! A browser with a profile of its own, and what a test does with it.
 
 use crate::build::PARTS;
+use crate::chromium::Chromium;
+use crate::driver::DriverProcess;
+use crate::firefox::Firefox;
 use crate::{Result, Scratch, Trouble, root};
 use serde_json::{Value, json};
-use std::io::{BufRead, BufReader, Read, Write};
-use std::net::{Ipv4Addr, TcpStream};
+use std::io::Write;
 use std::path::Path;
-use std::process::{Child, ChildStdout, Command, Stdio};
+use std::process::Command;
 use std::time::{Duration, Instant};
 use std::{env, fs, thread};
 use thirtyfour::common::print::PrintParameters;
 use thirtyfour::prelude::*;
 
+/// The variable that names the browser: `firefox`, or Chromium without it.
+const BROWSER_VARIABLE: &str = "PAGE_BROWSER";
+
 /// How long a test waits for what must come; far longer than it takes, so that a slow machine fails nothing.
-const PATIENCE: Duration = Duration::from_secs(30);
+pub const PATIENCE: Duration = Duration::from_secs(30);
 /// The same for a search for layouts.
 const PATIENCE_FOR_A_SEARCH: Duration = Duration::from_mins(3);
 /// How often it looks.
 const LOOK: Duration = Duration::from_millis(20);
+
+/// The text that a reader sees in an element once it is on the screen. Firefox gives no text of what it does not draw
+/// before it comes near the screen.
+const READ: &str = "(element) => {
+    const undrawn = [];
+    for (let at = element; at; at = at.parentElement)
+        if (getComputedStyle(at).contentVisibility === 'auto') undrawn.push(at);
+    for (const { style } of undrawn) style.contentVisibility = 'visible';
+    const text = element.innerText;
+    for (const { style } of undrawn) style.contentVisibility = '';
+    return text; }";
 
 /// A browser, started for a test and ended with it.
 pub struct Browser {
     // In the order in which they must go: the browser, its driver, the browser's folder.
     /// For what the functions here do not do.
     pub driver: WebDriver,
+    own: Own,
     process: DriverProcess,
     /// Where nobody else keeps it.
     _profile: Option<Scratch>,
 }
 
-/// The driver's process, which ends with this value.
-struct DriverProcess {
-    child: Child,
-    port: u16,
-    /// Kept open, for a driver that cannot write ends.
-    output: Option<BufReader<ChildStdout>>,
+/// What is done otherwise in each browser.
+enum Own {
+    Chromium(Chromium),
+    Firefox(Firefox),
+}
+
+/// Does the same by the functions of either browser.
+macro_rules! own {
+    ($browser:expr, $own:ident => $does:expr) => {
+        match &$browser.own {
+            Own::Chromium($own) => $does,
+            Own::Firefox($own) => $does,
+        }
+    };
+}
+
+/// Whether the tests run in Firefox, which cannot do this: says so to whoever watches the run, whom the words of a test
+/// that passes would not reach.
+#[must_use]
+pub fn skipped_in_firefox(why: &str) -> bool {
+    let skipped = in_firefox();
+    if skipped {
+        let thread = thread::current();
+        let test = thread.name().unwrap_or_default();
+        // Where nobody can be told, nobody watches.
+        let _ = writeln!(std::io::stderr(), "test {test}: skipped in Firefox: {why}");
+    }
+    skipped
+}
+
+/// Whether the tests run in Firefox.
+fn in_firefox() -> bool {
+    env::var_os(BROWSER_VARIABLE).is_some_and(|name| name == "firefox")
 }
 
 impl Browser {
@@ -66,32 +110,22 @@ impl Browser {
 
     async fn start(
         profile: &Path,
-        own: Option<Scratch>,
+        kept: Option<Scratch>,
         (width, height): (u32, u32),
         switches: &[String],
     ) -> Result<Self> {
-        let process = DriverProcess::start()?;
-        let settings = fs::read_to_string(root().join("tests/browser/webdriver.json"))?;
-        let mut capabilities: Capabilities = serde_json::from_str(&settings)?;
-        let options = capabilities
-            .get_mut("goog:chromeOptions")
-            .and_then(|options| options.get_mut("args"));
-        let arguments = options.and_then(Value::as_array_mut);
-        let arguments =
-            arguments.ok_or_else(|| Trouble::new("webdriver.json lists no arguments."))?;
-        arguments.push(json!(format!("user-data-dir={}", profile.display())));
-        arguments.extend(switches.iter().map(|switch| json!(switch)));
-        capabilities.set("browserName", json!("chrome"))?;
-        capabilities.set(
-            "goog:loggingPrefs",
-            json!({ "browser": "ALL", "performance": "ALL" }),
-        )?;
-        let driver =
-            WebDriver::new(format!("http://127.0.0.1:{}", process.port), capabilities).await?;
+        let (process, driver, own) = if in_firefox() {
+            let (process, driver, firefox) = Firefox::open(profile).await?;
+            (process, driver, Own::Firefox(firefox))
+        } else {
+            let (process, driver, chromium) = Chromium::open(profile, switches).await?;
+            (process, driver, Own::Chromium(chromium))
+        };
         let browser = Self {
             driver,
+            own,
             process,
-            _profile: own,
+            _profile: kept,
         };
         browser.set_viewport(width, height).await?;
         Ok(browser)
@@ -118,13 +152,39 @@ impl Browser {
         Ok(())
     }
 
-    /// Shows a page in this size from now on, in CSS pixels; up to 500 wide as a phone does.
+    /// Shows a page in this size from now on, in CSS pixels; in Chromium, up to 500 wide as a phone does.
     ///
     /// # Errors
     /// When the browser does not take the size.
     pub async fn set_viewport(&self, width: u32, height: u32) -> Result<()> {
-        let size = json!({ "width": width, "height": height, "deviceScaleFactor": 1, "mobile": width <= 500 });
-        self.cdp("Emulation.setDeviceMetricsOverride", size).await
+        own!(self, own => own.set_viewport(&self.driver, width, height).await)
+    }
+
+    /// Zooms as a browser does: the window keeps its size, and each CSS pixel has so many pixels of a screen of this size.
+    ///
+    /// # Errors
+    /// When the browser does not take it.
+    pub async fn zoom(&self, times: f64, window: (u32, u32), screen: (u32, u32)) -> Result<()> {
+        own!(self, own => own.zoom(&self.driver, times, window, screen).await)
+    }
+
+    /// Shows the page to somebody who prefers `light` or `dark` pages from now on.
+    ///
+    /// # Errors
+    /// When the browser does not take it.
+    pub async fn prefer_colours(&self, scheme: &str) -> Result<()> {
+        own!(self, own => own.prefer_colours(&self.driver, scheme).await)
+    }
+
+    /// Enlarges what is shown by two fingers, in Chromium only: no driver does it in Firefox.
+    ///
+    /// # Errors
+    /// When the browser does not take it.
+    pub async fn pinch(&self, times: f64) -> Result<()> {
+        match &self.own {
+            Own::Chromium(chromium) => chromium.pinch(&self.driver, times).await,
+            Own::Firefox(_) => Err(Trouble::new("No fingers pinch in Firefox.")),
+        }
     }
 
     /// Goes to an address and waits until the page there has started.
@@ -180,9 +240,11 @@ impl Browser {
     /// # Errors
     /// When it throws.
     pub async fn value(&self, expression: &str) -> Result<Value> {
+        // Firefox runs what a driver sends beside the page, where `globalThis` is another one.
+        let script = format!("const globalThis = window; return ({expression});");
         Ok(self
             .driver
-            .execute(format!("return ({expression});"), Vec::new())
+            .execute(script, Vec::new())
             .await?
             .json()
             .clone())
@@ -228,7 +290,7 @@ impl Browser {
     /// When it does not come to that.
     pub async fn wait_for_text(&self, selector: &str, words: &str) -> Result<()> {
         let text = format!(
-            "document.querySelector({}).innerText.replace(/\\s+/g, ' ')",
+            "({READ})(document.querySelector({})).replace(/\\s+/g, ' ')",
             json!(selector)
         );
         let found = self
@@ -367,11 +429,7 @@ impl Browser {
     /// # Errors
     /// When the browser does not answer.
     pub async fn console(&self) -> Result<Vec<String>> {
-        let entries = self.driver.get_log("browser").await?.into_iter();
-        Ok(entries
-            .filter(|entry| entry.level == "SEVERE")
-            .map(|entry| entry.message)
-            .collect())
+        own!(self, own => own.console(&self.driver).await)
     }
 
     /// The addresses that the page asked for since this was last asked, whether they were answered or not.
@@ -379,20 +437,7 @@ impl Browser {
     /// # Errors
     /// When the browser does not answer.
     pub async fn requests(&self) -> Result<Vec<String>> {
-        let mut addresses = Vec::new();
-        for entry in self.driver.get_log("performance").await? {
-            let event: Value = serde_json::from_str(&entry.message)?;
-            if event["message"]["method"] == "Network.requestWillBeSent" {
-                // The browser's own start page asks too, but only the browser itself.
-                let address = event["message"]["params"]["request"]["url"].as_str();
-                addresses.extend(
-                    address
-                        .filter(|address| !address.starts_with("chrome:"))
-                        .map(str::to_owned),
-                );
-            }
-        }
-        Ok(addresses)
+        own!(self, own => own.requests(&self.driver).await)
     }
 
     /// Runs a script in every page that is shown from now on, before the page's own.
@@ -400,11 +445,7 @@ impl Browser {
     /// # Errors
     /// When the browser does not take it.
     pub async fn prepare_pages(&self, script: &str) -> Result<()> {
-        self.cdp(
-            "Page.addScriptToEvaluateOnNewDocument",
-            json!({ "source": script }),
-        )
-        .await
+        own!(self, own => own.prepare_pages(&self.driver, script).await)
     }
 
     /// Cuts the page off from every network from now on.
@@ -412,9 +453,7 @@ impl Browser {
     /// # Errors
     /// When the browser does not take it.
     pub async fn go_offline(&self) -> Result<()> {
-        self.cdp("Network.enable", json!({})).await?;
-        let nothing = json!({ "offline": true, "latency": 0, "downloadThroughput": 0, "uploadThroughput": 0 });
-        self.cdp("Network.emulateNetworkConditions", nothing).await
+        own!(self, own => own.go_offline(&self.driver).await)
     }
 
     /// Looks into the frame of an element from now on, and back at the page where there is none.
@@ -489,12 +528,10 @@ impl Browser {
     /// # Errors
     /// When the browser does not take it.
     pub async fn show_as_printed(&self, printed: bool) -> Result<()> {
-        let media = if printed { "print" } else { "" };
-        self.cdp("Emulation.setEmulatedMedia", json!({ "media": media }))
-            .await
+        own!(self, own => own.show_as_printed(&self.driver, printed).await)
     }
 
-    /// Shows pages as to somebody who prefers this from now on, such as `("prefers-color-scheme", "dark")`.
+    /// Shows pages, in Chromium, as to somebody who prefers this from now on, such as `("prefers-color-scheme", "dark")`.
     ///
     /// # Errors
     /// When the browser does not take it.
@@ -510,7 +547,7 @@ impl Browser {
         .await
     }
 
-    /// Presses Tab, Enter or Escape, wherever the focus is.
+    /// Presses Tab, Enter or Escape in Chromium, wherever the focus is.
     ///
     /// # Errors
     /// When it is another key, or the browser does not take it.
@@ -529,7 +566,7 @@ impl Browser {
         Ok(())
     }
 
-    /// What the page tells programs that read it out: the nodes of its accessibility tree that are not left out of it.
+    /// What the page tells programs that read it out, in Chromium: the nodes of its accessibility tree that are not left out of it.
     ///
     /// # Errors
     /// When the browser does not answer.
@@ -568,68 +605,6 @@ fn is_intercepted(error: &WebDriverError) -> bool {
     )
 }
 
-impl DriverProcess {
-    /// Starts the driver. It ends at once where the port that was free a moment ago is taken on one of the
-    /// machine's two addresses, so it is started once more.
-    fn start() -> Result<Self> {
-        for _ in 0..3 {
-            if let Some(process) = Self::once()? {
-                return Ok(process);
-            }
-        }
-        Err(Trouble::new(
-            "chromedriver ended three times without taking a connection.",
-        ))
-    }
-
-    /// Starts the driver on a free port of its own choice, which it names: a port chosen here might be
-    /// somebody else's by the time the driver asks for it. None where it ends.
-    fn once() -> Result<Option<Self>> {
-        let program = env::var_os("CHROMEDRIVER").unwrap_or_else(|| "chromedriver".into());
-        let mut command = Command::new(&program);
-        command
-            .arg("--port=0")
-            .stdin(Stdio::null())
-            .stdout(Stdio::piped())
-            .stderr(Stdio::null());
-        let mut child = command.spawn().map_err(|error| {
-            Trouble::new(format!(
-                "chromedriver cannot be started ({error}): `cargo xtask test` sets it up."
-            ))
-        })?;
-        let output = child.stdout.take().map(BufReader::new);
-        let mut process = Self {
-            child,
-            port: 0,
-            output,
-        };
-        let said = process.output.as_mut().map(BufRead::lines);
-        for line in said.into_iter().flatten() {
-            let port = line?
-                .split_once("successfully on port ")
-                .and_then(|(_, port)| port.trim_end_matches('.').parse().ok());
-            if let Some(port) = port {
-                process.port = port;
-                return Ok(Some(process));
-            }
-        }
-        Ok(None)
-    }
-
-    /// Tells the driver to end the browser, and waits until it has.
-    fn end_session(&self, session: &str) -> Result<()> {
-        let mut stream = TcpStream::connect((Ipv4Addr::LOCALHOST, self.port))?;
-        stream.set_read_timeout(Some(PATIENCE))?;
-        write!(
-            stream,
-            "DELETE /session/{session} HTTP/1.1\r\nHost: 127.0.0.1:{}\r\nContent-Length: 0\r\n\r\n",
-            self.port
-        )?;
-        stream.read_exact(&mut [0])?;
-        Ok(())
-    }
-}
-
 impl Drop for Browser {
     fn drop(&mut self) {
         // The library's own way out waits for a connection that only this very thread could serve, when a test fails.
@@ -638,14 +613,6 @@ impl Drop for Browser {
         let _ = self.driver.clone().leak();
         // If that fails, the browser ends when its driver does, or with the test run.
         let _ = self.process.end_session(&session);
-    }
-}
-
-impl Drop for DriverProcess {
-    fn drop(&mut self) {
-        // A driver that is gone already needs no ending.
-        let _ = self.child.kill();
-        let _ = self.child.wait();
     }
 }
 

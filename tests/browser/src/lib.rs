@@ -1,15 +1,19 @@
 //! What the tests of the built site share: a host that serves a folder and can really be stopped, builds that differ
 //! in what a test wants, orders, and a browser with a profile of its own.
 
+mod bidi;
 mod browser;
 mod build;
+mod chromium;
+mod driver;
+mod firefox;
 mod host;
 pub mod orders;
 mod package;
 mod printed;
 mod scratch;
 
-pub use browser::Browser;
+pub use browser::{Browser, skipped_in_firefox};
 pub use build::{Build, PARTS, built, copy};
 pub use host::{Host, Spoiled};
 pub use package::copy_package;

@@ -241,12 +241,7 @@ async fn a_saved_picture_stands_alone() -> Result<()> {
     ];
     let mut light = Vec::new();
     for scheme in ["light", "dark"] {
-        let media = json!({ "features": [{ "name": "prefers-color-scheme", "value": scheme }] });
-        let driver = &browser.driver;
-        driver
-            .cdp()
-            .send_raw("Emulation.setEmulatedMedia", media)
-            .await?;
+        browser.prefer_colours(scheme).await?;
         for (at, label) in labels.iter().enumerate() {
             let (name, svg) = save(&browser, &format!("Save as SVG: {label}: picture")).await?;
             assert!(name.ends_with("-A-b-C.svg"), "{name}");

@@ -247,7 +247,10 @@ async fn compares_two_sizes(thumb: &mut Thumb<'_>) -> Result<()> {
     let four = "4 in 36 from the film $12.00 your own $8.55 $3.46 left $37.28";
     let five = "5 in 18 from the film; the step up earns $0.31 $12.50 your own $9.10 $3.40 left $35.56 less than before";
     browser
-        .wait_for_text("#sizes table", "5 in 18 from the film; the step up earns")
+        .wait_for_text(
+            "#sizes table",
+            "5 in 18 from the film; the step up earns $0.31",
+        )
         .await?;
     assert_eq!(rows(browser, "#sizes table").await?[..2], [four, five]);
     browser
