@@ -410,7 +410,8 @@ impl App {
                 app.answer(Moment::Typing)?;
                 app.moment.set(moment);
                 if app.store.borrow().book() != book {
-                    // Only to know them: what is to be kept of it, that tab keeps.
+                    // Only to know them: what is to be kept of it, and of the one before, that tab keeps.
+                    app.books.changed();
                     app.ask_for_books("follow", "", "", &JsValue::NULL)?;
                 }
             }

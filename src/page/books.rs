@@ -71,6 +71,13 @@ impl Books {
             .find(|book| text_at(book, "id").as_deref() == Some(id));
         found.unwrap_or_default()
     }
+
+    /// Counts a change: what was to be kept of those before is not kept any more by itself.
+    pub(super) fn changed(&self) -> u32 {
+        let change = self.change.get().wrapping_add(1);
+        self.change.set(change);
+        change
+    }
 }
 
 /// How many days ago that day was; none where it is no day, and without end where it lies ahead, as after a
@@ -130,8 +137,7 @@ impl App {
 
     /// Keeps the open book a moment after the last change.
     pub(super) fn keep_book_later(&self) -> Result<(), Fault> {
-        let change = self.books.change.get().wrapping_add(1);
-        self.books.change.set(change);
+        let change = self.books.changed();
         let app = self.this.clone();
         let later = Closure::once_into_js(move || {
             let app = app.upgrade().filter(|app| app.books.change.get() == change);

@@ -24,17 +24,6 @@ const PATIENCE_FOR_A_SEARCH: Duration = Duration::from_mins(3);
 /// How often it looks.
 const LOOK: Duration = Duration::from_millis(20);
 
-/// The text that a reader sees in an element once it is on the screen. Firefox gives no text of what it does not draw
-/// before it comes near the screen.
-const READ: &str = "(element) => {
-    const undrawn = [];
-    for (let at = element; at; at = at.parentElement)
-        if (getComputedStyle(at).contentVisibility === 'auto') undrawn.push(at);
-    for (const { style } of undrawn) style.contentVisibility = 'visible';
-    const text = element.innerText;
-    for (const { style } of undrawn) style.contentVisibility = '';
-    return text; }";
-
 /// A browser, started for a test and ended with it.
 pub struct Browser {
     // In the order in which they must go: the browser, its driver, the browser's folder.
@@ -290,7 +279,7 @@ impl Browser {
     /// When it does not come to that.
     pub async fn wait_for_text(&self, selector: &str, words: &str) -> Result<()> {
         let text = format!(
-            "({READ})(document.querySelector({})).replace(/\\s+/g, ' ')",
+            "document.querySelector({}).innerText.replace(/\\s+/g, ' ')",
             json!(selector)
         );
         let found = self

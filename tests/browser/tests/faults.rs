@@ -598,8 +598,10 @@ async fn a_clock_that_is_wrong_breaks_nothing_and_its_day_is_told() -> Result<()
         .await?;
     stands(&browser).await?;
     open_papers(&browser, 2).await?;
+    browser.prepare_pages(CLOCK).await?;
     for (day, until) in [("1970-01-02", "1970-02-01"), ("2099-12-31", "2100-01-30")] {
         set_clock(&browser, day).await?;
+        browser.driver.refresh().await?;
         press(&browser, "#begin").await?;
         assert_eq!(browser.typed("date").await?, day);
         assert_eq!(browser.typed("until").await?, until);

@@ -55,7 +55,7 @@ async fn a_new_build_that_comes_in_part_leaves_the_old_one_whole() -> Result<()>
     let spoiled: [&[(&str, Spoiled)]; 3] = [
         &[],
         &[("decal-reckoner_bg.wasm", Spoiled::Cut)],
-        &[("order.css", Spoiled::Refused)],
+        &[("page.css", Spoiled::Refused)],
     ];
     for files in spoiled {
         host.spoil(files);
