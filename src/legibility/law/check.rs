@@ -297,10 +297,11 @@ impl Case<'_> {
     }
 
     /// A length in a few figures, exact where those do: sixty-fourths of an inch, or else to 0.001 in
-    /// (below an inch to 0.0001 in) or 0.01 mm.
+    /// (below an inch to 0.0001 in) or 0.01 mm (below 2 mm to 0.001 mm). Half a percent is more than that.
     fn text(&self, length: Length, up: bool) -> String {
         let inch = Unit::In.nanometres();
         let step = match (self.unit.is_imperial(), length.nm() < inch) {
+            (false, _) if length.nm() < 2_000_000 => 1_000,
             (false, _) => 10_000,
             (true, _) if length.nm() % (inch / 64) == 0 => 1,
             (true, true) => 2_540,
