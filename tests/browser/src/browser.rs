@@ -4,6 +4,7 @@ use crate::build::PARTS;
 use crate::chromium::Chromium;
 use crate::driver::DriverProcess;
 use crate::firefox::Firefox;
+use crate::host::Host;
 use crate::{Result, Scratch, Trouble, root};
 use serde_json::{Value, json};
 use std::io::Write;
@@ -237,6 +238,29 @@ impl Browser {
             .await?
             .json()
             .clone())
+    }
+
+    /// What a JavaScript expression comes to on a drawing that the browser shows by itself, in a window of its own: the
+    /// policies of the pages let no text become a document.
+    ///
+    /// # Errors
+    /// When the drawing is not shown, or the expression throws.
+    pub async fn value_in_drawing(&self, drawing: &str, expression: &str) -> Result<Value> {
+        let folder = Scratch::new()?;
+        fs::write(folder.path().join("drawing.svg"), drawing)?;
+        // Asked for by itself, and its lack would stand on the console.
+        fs::write(folder.path().join("favicon.ico"), "")?;
+        let host = Host::start(folder.path(), "/")?;
+        let home = self.driver.window().await?;
+        let window = self.driver.new_tab().await?;
+        self.driver.switch_to_window(window).await?;
+        self.driver
+            .goto(format!("{}drawing.svg", host.url()))
+            .await?;
+        let value = self.value(expression).await;
+        self.driver.close_window().await?;
+        self.driver.switch_to_window(home).await?;
+        value
     }
 
     /// Waits until a JavaScript expression is neither false, zero, null nor empty, and hands back what it is.

@@ -1,7 +1,7 @@
 //! A maker opens the drawing that is cut: it is measured, checked and joined, the decal takes its size, the price its
 //! times, and it is kept on the device.
 
-use serde_json::{Value, json};
+use serde_json::json;
 use site_tests::{Browser, Host, Result, Scratch, built};
 use std::fs;
 use thirtyfour::By;
@@ -405,12 +405,14 @@ async fn the_joined_drawing_is_saved_for_the_cutter() -> Result<()> {
     let name = browser.value("saved[1]").await?;
     assert_eq!(name, json!("bars-joined.svg"));
     // The bar is 100 by 20 mm, and the border 5 mm off on each side. The browser reads the file.
-    let read = "saved[0].text().then((text) => { const svg = new DOMParser().parseFromString(text, 'image/svg+xml').documentElement;
-        document.body.append(svg);
+    let text = browser.value("saved[0].text()").await?;
+    let read = "(() => { const svg = document.documentElement;
         const box = svg.querySelector('#film-1').getBBox(), border = svg.querySelector('#weeding-border').getBBox();
         const found = [svg.getAttribute('width'), svg.getAttribute('height'), box.width, box.height, border.width, border.height];
-        svg.remove(); return found; })";
-    let found: Value = browser.value(read).await?;
+        return found; })()";
+    let found = browser
+        .value_in_drawing(text.as_str().unwrap_or_default(), read)
+        .await?;
     assert_eq!(found, json!(["110mm", "30mm", 100, 20, 110, 30]));
     // What is wrong with it is said at its field, and nothing is saved.
     browser.paste("cutFile.border", "wide").await?;

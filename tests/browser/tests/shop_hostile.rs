@@ -203,8 +203,13 @@ fn sealed(link: &str) -> String {
 fn encoded(text: &str) -> String {
     let mut all = String::new();
     for byte in text.bytes() {
-        // Writing into a String cannot fail.
-        let _ = write!(all, "%{byte:02X}");
+        // Unreserved by RFC 3986, section 2.3.
+        if byte.is_ascii_alphanumeric() || b"-._~".contains(&byte) {
+            all.push(char::from(byte));
+        } else {
+            // Writing into a String cannot fail.
+            let _ = write!(all, "%{byte:02X}");
+        }
     }
     all
 }

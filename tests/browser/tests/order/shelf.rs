@@ -204,22 +204,20 @@ async fn a_list_is_loaded_and_what_comes_of_it_saved() -> Result<()> {
     );
 
     browser.click("[data-act=save-drawing]").await?;
-    let saved = "saved[2].text().then((text) => { const parsed = new DOMParser().parseFromString(text, 'image/svg+xml');
-        const root = parsed.documentElement, [, , width, height] = root.getAttribute('viewBox').split(' ');
-        return [saved[3], saved[2].type, parsed.querySelector('parsererror') === null, root.namespaceURI,
+    let saved = browser
+        .value("Promise.all([saved[3], saved[2].type, saved[2].text()])")
+        .await?;
+    assert_eq!(saved[0], json!("layout.svg"));
+    assert_eq!(saved[1], json!("image/svg+xml"));
+    let text = saved[2].as_str().unwrap_or_default();
+    assert!(!text.contains("&nbsp;"), "{text}");
+    let drawn = "(() => { const root = document.documentElement, [, , width, height] = root.getAttribute('viewBox').split(' ');
+        return [document.querySelector('parsererror') === null, root.namespaceURI,
             root.getAttribute('width') === `${width}mm` && root.getAttribute('height') === `${height}mm`,
-            text.includes('&nbsp;'), parsed.querySelectorAll('text.piece').length]; })";
+            document.querySelectorAll('text.piece').length]; })()";
     assert_eq!(
-        browser.value(saved).await?,
-        json!([
-            "layout.svg",
-            "image/svg+xml",
-            true,
-            "http://www.w3.org/2000/svg",
-            true,
-            false,
-            4
-        ])
+        browser.value_in_drawing(text, drawn).await?,
+        json!([true, "http://www.w3.org/2000/svg", true, 4])
     );
     Ok(())
 }
