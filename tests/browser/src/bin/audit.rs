@@ -21,7 +21,7 @@ const PAGES: [(&str, &str); 3] = [
 ];
 
 /// What the checker says and is not followed: how it begins, and why.
-const KNOWN: [(&str, &str); 4] = [
+const KNOWN: [(&str, &str); 6] = [
     (
         "The “list” role is unnecessary",
         "one screen reader takes a list without marks for no list unless it is called one",
@@ -34,6 +34,11 @@ const KNOWN: [(&str, &str); 4] = [
         "Inline script violates Content Security Policy",
         "the policy names its hash, which the checker does not reckon; the page tests show that it runs",
     ),
+    (
+        "CSS: “container-type”",
+        "a property of CSS Containment 3, which the checker's list of properties lacks",
+    ),
+    ("CSS: Unrecognized at-rule “@container”", "the same"),
     (
         "CSS: “vector-effect”",
         "a property of SVG 2, which the checker's list of properties lacks",
@@ -95,8 +100,10 @@ fn named(variable: &str) -> Result<String> {
 
 /// The Nu HTML checker on every page, style sheet and drawing of the site.
 fn checked() -> Result<Vec<Finding>> {
-    // By their addresses, for what a policy calls the page's own has none in a folder.
-    let host = Host::start(&built()?, "/")?;
+    // Pages by their addresses, for what a policy calls the page's own has none in a folder; drawings as files, for by their
+    // addresses they are taken for pages.
+    let site = built()?;
+    let host = Host::start(&site, "/")?;
     let mut files: Vec<String> = PAGES.iter().map(|(page, _)| (*page).to_owned()).collect();
     files.extend(["page.css", "icons/icon.svg", "icons/maskable.svg"].map(str::to_owned));
     let output = Command::new("java")
@@ -106,7 +113,13 @@ fn checked() -> Result<Vec<Finding>> {
         .arg(named("DECAL_RECKONER_VNU")?)
         .args(["--format", "json", "--also-check-css", "--also-check-svg"])
         .args(["--stdout", "--exit-zero-always"])
-        .args(files.iter().map(|file| format!("{}{file}", host.url())))
+        .args(files.iter().map(|file| {
+            if file.ends_with(".svg") {
+                site.join(file).display().to_string()
+            } else {
+                format!("{}{file}", host.url())
+            }
+        }))
         .output()?;
     let said: Value = serde_json::from_slice(&output.stdout)?;
     let said = said["messages"]
@@ -229,7 +242,8 @@ fn measured(page: &str, place: &str) -> Result<Vec<Finding>> {
             instrument: "Lighthouse",
             place: format!("{place}, {id}"),
             found: format!("{points:.0}{lost}"),
-            good: id == "performance" || points >= 99.5,
+            // Nobody is to find papers by a search, and their policy lets Lighthouse fetch nothing.
+            good: id == "performance" || page == "papers.html" && id == "seo" || points >= 99.5,
         }
     });
     Ok(findings.collect())
