@@ -114,7 +114,7 @@ fn checked() -> Result<Vec<Finding>> {
         .args(["--format", "json", "--also-check-css", "--also-check-svg"])
         .args(["--stdout", "--exit-zero-always"])
         .args(files.iter().map(|file| {
-            if file.ends_with(".svg") {
+            if file.starts_with("icons/") {
                 site.join(file).display().to_string()
             } else {
                 format!("{}{file}", host.url())
