@@ -20,18 +20,8 @@ const COSTS: [(&str, &str); 7] = [
 
 /// The window that was opened last.
 async fn follow(browser: &Browser, windows: usize) -> Result<()> {
-    for _ in 0..500 {
-        let all = browser.driver.windows().await?;
-        if all.len() == windows {
-            browser
-                .driver
-                .switch_to_window(all[windows - 1].clone())
-                .await?;
-            return browser.set_viewport(1280, 900).await;
-        }
-        tokio::time::sleep(std::time::Duration::from_millis(20)).await;
-    }
-    panic!("no other window came");
+    browser.look_into_last_window(windows).await?;
+    browser.set_viewport(1280, 900).await
 }
 
 async fn open_papers(browser: &Browser, host: &Host) -> Result<()> {
