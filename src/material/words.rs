@@ -5,13 +5,14 @@ use super::order::{Cuts, Order};
 use super::straight::Cut;
 use crate::decal::size_text;
 use crate::measure::{Length, Unit, decimals, pieces};
+use say::say;
 
 /// The answer in a few words: `7 a sheet`, `2 sheets`, `21 3/4 in`.
 pub(super) fn headline(laid: &Laid) -> String {
     match (laid.order.stock.length, laid.order.quantity) {
         (None, _) => cut_text(laid, 0),
         (Some(_), Some(_)) => sheets(laid),
-        (Some(_), None) => format!("{} a sheet", laid.count),
+        (Some(_), None) => say!("{count} a sheet", count = laid.count),
     }
 }
 
