@@ -5,7 +5,7 @@ mod call;
 
 pub use call::{Call, Trouble, calls_in};
 pub use polib::catalog::Catalog;
-pub use polib::message::{CatalogMessageMutView, Message, MessageView};
+pub use polib::message::{Message, MessageView};
 pub use polib::po_file;
 
 use std::collections::BTreeSet;

@@ -21,6 +21,7 @@ mod steps;
 mod test;
 mod tools;
 mod walls;
+mod words;
 
 use std::process::ExitCode;
 
@@ -38,6 +39,7 @@ The tasks of Decal Reckoner. Each sets up what it needs, and is quick the second
   cargo xtask audit                            look the built site over: HTML, budgets, speed, reach, what comes in and out
   cargo xtask bench [size|page|core|yield]     measure the bytes sent, the page's speed, the core's speed; or its layouts
   cargo xtask fuzz [minutes] [reader]          read what others hand in, changed at random, watching time and memory
+  cargo xtask words [check]                    list the texts of the page anew, and bring the catalogues of other languages to it
   cargo xtask walls                            check only that no room of src/ names one that it must not know
   cargo xtask finish                           what trunk calls after a build: shrink it, and list its files for offline use
 
@@ -57,6 +59,10 @@ fn main() -> ExitCode {
         Some("audit") => no_more(rest).and_then(|()| audit::audit()),
         Some("bench") => bench::bench(rest),
         Some("fuzz") => fuzz::fuzz(rest),
+        Some("words") if rest.first().is_some_and(|word| word == "check") => {
+            no_more(&rest[1..]).and_then(|()| words::check())
+        }
+        Some("words") => no_more(rest).and_then(|()| words::words()),
         Some("walls") => no_more(rest).and_then(|()| walls::check_sources()),
         Some("finish") => no_more(rest).and_then(|()| finish::finish_staged()),
         None | Some("help" | "--help" | "-h") => {
