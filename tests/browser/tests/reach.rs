@@ -375,6 +375,8 @@ async fn walk(browser: &Browser) -> Result<usize> {
         }
         if at["closed"] == json!(true) {
             browser.press("Enter").await?;
+            // What is opened is filled in several steps. A stop behind it would be moved away under the focus.
+            browser.wait_for("reach.isStill()").await?;
         }
     }
     let missed = texts(browser, "reach.missed()").await?;

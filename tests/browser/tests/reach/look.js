@@ -187,6 +187,12 @@ globalThis.reach = (() => {
     last = at;
     return { name: name(focus), isAgain, wrong, closed: focus.matches("details:not([open]) > summary") };
   };
+  // Whether nothing is being made, and nothing has moved from one frame to the next.
+  const isStill = async () => {
+    const height = document.documentElement.scrollHeight;
+    await new Promise((then) => requestAnimationFrame(() => requestAnimationFrame(then)));
+    return !document.querySelector("[aria-busy=true]") && document.documentElement.scrollHeight === height;
+  };
   const missed = () => stops().filter((stop) => !passed.has(stop)).map(name);
 
   // ---- What is announced ----
@@ -207,5 +213,5 @@ globalThis.reach = (() => {
     return regions.length;
   };
 
-  return { all, dim, edgeless, sideways, cut, space, enlarge, small, moving, here, missed, listen, said };
+  return { all, dim, edgeless, sideways, cut, space, enlarge, small, moving, here, isStill, missed, listen, said };
 })();
