@@ -2,7 +2,7 @@
 // the id "drawing" in a store for itself.
 
 // The folder is part of the name: sites in other folders of the same host share the store.
-const FOLDER = `decal-reckoner:${new URL(".", import.meta.url).pathname}:`;
+const FOLDER = `decal-reckoner:${new URL(document.documentElement.dataset.root ?? ".", import.meta.url).pathname}:`;
 
 // Does one thing and tells `heard` of it, with all books (or drawings) as they are then, or with the name of the error
 // where the browser refuses it. What `next` says comes back as it is.

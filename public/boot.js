@@ -1,26 +1,29 @@
 // Starts the page, says so plainly when it cannot run, and looks after updates.
+//
+// What is said is in the language of the build, which puts a text in place of each `say` (xtask/src/words/).
 
 // The build is part of this script's address (xtask/src/finish.rs); what it loads comes from the same build.
 const build = new URL(import.meta.url).search;
 const version = new URLSearchParams(build).get("v");
 
 const NO_WASM =
-  "This page reckons with WebAssembly, which this browser does not have or has turned off. A current browser can show it.";
+  say("This page reckons with WebAssembly, which this browser does not have or has turned off. A current browser can show it.");
 const NOT_LOADED =
-  "The reckoner could not be loaded, so nothing on this page can be reckoned yet. Check the connection and reload the page.";
+  say("The reckoner could not be loaded, so nothing on this page can be reckoned yet. Check the connection and reload the page.");
 const STOPPED =
-  "The reckoning stopped by a fault of its own. What you typed is kept on this device: reload the page to go on.";
+  say("The reckoning stopped by a fault of its own. What you typed is kept on this device: reload the page to go on.");
 const NO_PART =
-  "This part could not be loaded on this device: it needs the network once. It is tried again as soon as there is one.";
+  say("This part could not be loaded on this device: it needs the network once. It is tried again as soon as there is one.");
 const STOPPED_PART =
-  "The reckoning of this part stopped, by a fault of its own or for want of memory. What you typed stays: change it, and it is tried again.";
+  say("The reckoning of this part stopped, by a fault of its own or for want of memory. What you typed stays: change it, and it is tried again.");
 const OLD_PART =
-  "This part of the page had not been loaded when a new version came. Use the new version, as the top of the page offers: what you typed stays.";
+  say("This part of the page had not been loaded when a new version came. Use the new version, as the top of the page offers: what you typed stays.");
 const NOT_ASIDE =
-  "Your figures could not be set aside, because this browser did not store them under another name. They are still in their place.";
+  say("Your figures could not be set aside, because this browser did not store them under another name. They are still in their place.");
 
 // The folder is part of the name: sites in other folders of the same host share the store.
-const folder = new URL(".", import.meta.url).pathname;
+// The site in another language is a folder in it, and keeps what is typed with it.
+const folder = new URL(document.documentElement.dataset.root ?? ".", import.meta.url).pathname;
 const KEPT = `decal-reckoner:${folder}:`;
 const ASIDE = `decal-reckoner-aside:${folder}:`;
 

@@ -38,10 +38,10 @@ function see(card) {
 
 // Made when it is first asked for, so that no visit has to load it.
 function preview() {
-  const dialog = Object.assign(document.createElement("dialog"), { id: "preview-dialog", ariaLabel: "The rate card as customers see it" });
+  const dialog = Object.assign(document.createElement("dialog"), { id: "preview-dialog", ariaLabel: say("The rate card as customers see it") });
   Object.assign(dialog.style, { width: "66rem", maxWidth: "calc(100% - 1rem)" });
   const form = Object.assign(document.createElement("form"), { method: "dialog" });
-  form.append(Object.assign(document.createElement("button"), { className: "quiet", textContent: "Close" }));
+  form.append(Object.assign(document.createElement("button"), { className: "quiet", textContent: say("Close") }));
   dialog.append(form, document.createElement("div"));
   document.body.append(dialog);
   return dialog;
@@ -52,8 +52,9 @@ function preview() {
 function openPapers() {
   const page = new URL("papers.html", import.meta.url);
   const told = document.getElementById("papers-text").textContent;
+  const root = new URL(document.documentElement.dataset.root ?? ".", page);
   try {
-    localStorage.setItem(`decal-reckoner:${new URL(".", page).pathname}:papers`, told);
+    localStorage.setItem(`decal-reckoner:${root.pathname}:papers`, told);
   } catch {
     page.hash = encodeURIComponent(told);
   }

@@ -17,8 +17,8 @@ const TOO_MUCH = [
   {
     code: "tooLarge",
     field: "artwork.svg",
-    message: "the reading stopped, as it does when a drawing takes more memory than there is",
-    hint: "make it simpler, or open it on a device with more memory",
+    message: say("the reading stopped, as it does when a drawing takes more memory than there is"),
+    hint: say("make it simpler, or open it on a device with more memory"),
   },
 ];
 

@@ -10,10 +10,14 @@ const all = (selector) => document.querySelectorAll(selector);
 
 const UNITS = { in: "inch", ft: "foot", mm: "millimeter", cm: "centimeter", m: "meter" };
 
+// That of the site, where this page stands in the site in another language.
+const { lang, dataset } = document.documentElement;
+const OF_SITE = dataset.root && lang;
+
 // A language that there is a catalogue for, and how its readers write figures.
 class Tongue {
   constructor(wanted) {
-    this.language = [wanted, ...navigator.languages, "en"]
+    this.language = [wanted, OF_SITE, ...navigator.languages, "en"]
       .map((tag) => (typeof tag === "string" ? tag.split("-")[0].toLowerCase() : ""))
       .find((tag) => Object.hasOwn(CATALOGUES, tag));
     // What numbers look like is the country's; English of any other country than the reader's would be another one's.

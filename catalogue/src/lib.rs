@@ -9,6 +9,8 @@ pub use polib::message::{Message, MessageView};
 pub use polib::po_file;
 
 use std::collections::BTreeSet;
+use std::fmt::Display;
+use std::fs;
 use std::path::Path;
 
 /// The catalogue in a file.
@@ -16,7 +18,12 @@ use std::path::Path;
 /// # Errors
 /// When it cannot be read, or is no catalogue.
 pub fn read(file: &Path) -> Result<Catalog, String> {
-    po_file::parse(file).map_err(|error| format!("{}: {error}", file.display()))
+    let trouble = |why: &dyn Display| format!("{}: {why}", file.display());
+    let text = fs::read_to_string(file).map_err(|error| trouble(&error))?;
+    // Programs of translators begin a file with an empty comment, which the reader takes for one of no entry.
+    let lines = text.lines().filter(|line| *line != "#");
+    let text = lines.collect::<Vec<_>>().join("\n");
+    po_file::parse_from_reader(text.as_bytes()).map_err(|error| trouble(&error))
 }
 
 /// What a catalogue has for a call: one text, or one for each number that the language knows. None where it has nothing.

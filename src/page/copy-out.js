@@ -9,27 +9,27 @@ const CURRENCY = "[data-money]";
 const LISTS = [
   {
     at: "#artwork .checks",
-    title: "Checks",
+    title: say("Checks"),
     row: ":scope > li",
-    heads: ["Check", "Passed", "Found"],
+    heads: [say("Check"), say("Passed"), say("Found")],
     cells: (row) => {
       const rest = [...row.childNodes].filter((node) => !/^(?:strong|b)$/iu.test(node.nodeName));
-      return [shown(row.querySelector("strong")), row.querySelector("b:not([hidden])")?.textContent === "✓" ? "yes" : "no", join(rest)];
+      return [shown(row.querySelector("strong")), row.querySelector("b:not([hidden])")?.textContent === "✓" ? say("yes") : say("no"), join(rest)];
     },
   },
-  { at: ".cuts", title: "Cuts in their order", row: ":scope > li", heads: ["Cut"], cells: (row) => [shown(row)] },
+  { at: ".cuts", title: say("Cuts in their order"), row: ":scope > li", heads: [say("Cut")], cells: (row) => [shown(row)] },
   {
     at: "#time ul[data-answer=time]",
-    title: "What each step takes",
+    title: say("What each step takes"),
     row: ":scope > li",
-    heads: ["Step", "Takes"],
+    heads: [say("Step"), say("Takes")],
     cells: (row) => [shown(row.querySelector("strong")), after(row, "strong")],
   },
   {
     at: "#post div[data-answer=post]",
-    title: "Classes, from the cheapest up",
+    title: say("Classes, from the cheapest up"),
     row: ":scope > .film",
-    heads: ["Class", "As it is", "Price", "What is in the way"],
+    heads: [say("Class"), say("As it is"), say("Price"), say("What is in the way")],
     cells: (row) => {
       const told = row.firstElementChild;
       const reasons = [...row.querySelectorAll(":scope > :not(:first-child) :is(li, p)")];
@@ -44,7 +44,7 @@ const LISTS = [
   },
 ];
 // What stands in a table without heads.
-const HEADS = ["What", "So it is"];
+const HEADS = [say("What"), say("So it is")];
 // Colours of what only the page's style sheet colours, as src/decal.rs and src/material/drawing.rs have them on paper.
 const SILHOUETTE = "#24516b";
 
@@ -197,7 +197,7 @@ function titleOf(host, own) {
   // The picture of a whole section stands beside what is below its headings.
   const heading = host.closest("section > figure") ? null : headingOf(host);
   const near = summary && !host.closest("details").contains(heading) ? summary : heading;
-  const old = host.closest("[data-old]") && "old answer";
+  const old = host.closest("[data-old]") && say("old answer");
   const parts = [section, layout && shown(layout), own || (near && shown(near)), !own && step && shown(step), old];
   return [...new Set(parts.filter(Boolean))].join(": ");
 }
@@ -226,14 +226,14 @@ function made(tag, members, ...children) {
 
 // What the browser does not let the page copy is selected for whoever is asking.
 function offerText(text) {
-  const field = made("textarea", { rows: 10, readOnly: true, value: text, ariaLabel: "Text to copy" });
+  const field = made("textarea", { rows: 10, readOnly: true, value: text, ariaLabel: say("Text to copy") });
   Object.assign(field.style, { width: "100%", whiteSpace: "pre", font: "0.9rem/1.4 ui-monospace, monospace" });
   const dialog = made(
     "dialog",
-    { ariaLabel: "Copy by hand" },
-    made("p", { textContent: "This browser does not let the page copy. The text is selected: copy it by hand." }),
+    { ariaLabel: say("Copy by hand") },
+    made("p", { textContent: say("This browser does not let the page copy. The text is selected: copy it by hand.") }),
     field,
-    made("form", { method: "dialog" }, made("button", { className: "quiet", textContent: "Close" })),
+    made("form", { method: "dialog" }, made("button", { className: "quiet", textContent: say("Close") })),
   );
   dialog.style.width = "min(60rem, 100%)";
   dialog.style.maxWidth = "calc(100% - 1rem)";
@@ -244,10 +244,10 @@ function offerText(text) {
   field.select();
 }
 
-async function copy(text, say) {
+async function copy(text, tell) {
   try {
     await navigator.clipboard.writeText(text);
-    say("Copied");
+    tell(say("Copied"));
   } catch {
     offerText(text);
   }
@@ -255,18 +255,18 @@ async function copy(text, say) {
 
 // What can be done with a table, or with a picture.
 const FOR_TABLES = [
-  ["Copy as text", (read, title, say) => copy(textOf(title, read()), say)],
-  ["Save as CSV", (read, title) => save(csvOf(linesOf(read())), fileName(title, "csv"), "text/csv;charset=utf-8")],
+  [say("Copy as text"), (read, title, tell) => copy(textOf(title, read()), tell)],
+  [say("Save as CSV"), (read, title) => save(csvOf(linesOf(read())), fileName(title, "csv"), "text/csv;charset=utf-8")],
 ];
 const FOR_PICTURES = [
-  ["Save as SVG", (read, title) => save(svgText(pictureOf(read())), fileName(title, "svg"), "image/svg+xml")],
+  [say("Save as SVG"), (read, title) => save(svgText(pictureOf(read())), fileName(title, "svg"), "image/svg+xml")],
   [
-    "Save as PNG",
-    async (read, title, say) => {
+    say("Save as PNG"),
+    async (read, title, tell) => {
       try {
         save(await dotsOf(read()), fileName(title, "png"), "image/png");
       } catch {
-        say("This browser could not draw it");
+        tell(say("This browser could not draw it"));
       }
     },
   ],
@@ -277,14 +277,14 @@ const lines = new Map();
 
 function lineFor({ host, title, read, acts, place }) {
   const said = made("span", { role: "status" });
-  const say = (text) => {
+  const tell = (text) => {
     // The same words again are said again.
     said.textContent = "";
     setTimeout(() => (said.textContent = text), 50);
   };
   const buttons = acts.map(([label, act]) => {
     const button = made("button", { type: "button", className: "quiet", textContent: label, ariaLabel: `${label}: ${title()}` });
-    button.addEventListener("click", () => act(read, title(), say));
+    button.addEventListener("click", () => act(read, title(), tell));
     return button;
   });
   const line = made("p", { className: "screen copy-out" }, ...buttons, said);
@@ -317,7 +317,7 @@ function* things() {
     if (!isThere(host) || host.closest("li,button,label")) continue;
     const figure = host.closest("figure");
     const read = () => host.querySelector("svg");
-    yield { host, title: () => `${titleOf(host, host.ariaLabel ?? eyesOf(host))}: picture`, read, acts: FOR_PICTURES, place: (line) => (figure ? figure.append(line) : host.after(line)) };
+    yield { host, title: () => `${titleOf(host, host.ariaLabel ?? eyesOf(host))}: ${say("picture")}`, read, acts: FOR_PICTURES, place: (line) => (figure ? figure.append(line) : host.after(line)) };
   }
 }
 
@@ -354,6 +354,6 @@ export function act(button) {
     paint();
     watch.observe(document.querySelector("main"), { childList: true, subtree: true, attributes: true, attributeFilter: ["hidden", "data-empty"] });
   }
-  said.textContent = isOffered ? "" : "There are buttons below every table and picture now.";
+  said.textContent = isOffered ? "" : say("There are buttons below every table and picture now.");
   button.scrollIntoView({ block: "nearest" });
 }

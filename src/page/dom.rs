@@ -73,10 +73,18 @@ impl Page {
         self.document.active_element()?.get_attribute("name")
     }
 
-    /// The folder of the site on its host, with its last slash.
+    /// The folder of the site on its host, with its last slash. The site in another language is a folder in it, and
+    /// keeps what is typed with it.
     pub(super) fn folder(&self) -> String {
         let path = self.window.location().pathname().unwrap_or_default();
-        path.trim_end_matches(|c| c != '/').to_owned()
+        let folder = |path: &str| path.trim_end_matches(|c| c != '/').to_owned();
+        let own = folder(&path);
+        let page = self.document.document_element();
+        if page.is_some_and(|page| page.has_attribute("data-root")) {
+            folder(own.trim_end_matches('/'))
+        } else {
+            own
+        }
     }
 
     /// The build that the page is of; everything that is loaded later must come from the same.

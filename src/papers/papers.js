@@ -9,8 +9,9 @@ const textOr = (text, other) => (typeof text === "string" ? text : other);
 
 // ---- What is kept ----------------------------------------------------------------------------------------------------
 
-// The folder of the site is part of the name, for sites in other folders of the same host share the store.
-const KEPT = `decal-reckoner:${new URL(".", location.href).pathname}:`;
+// The folder of the site is part of the name, for sites in other folders of the same host share the store; the site in
+// another language is a folder in it, and keeps all with it.
+const KEPT = `decal-reckoner:${new URL(document.documentElement.dataset.root ?? ".", location.href).pathname}:`;
 const TOLD = `${KEPT}papers`;
 const OWN = `${KEPT}papers-own`;
 const VERSION = 1;

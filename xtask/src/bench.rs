@@ -3,9 +3,10 @@
 use crate::Result;
 use crate::browser::{DRIVER_VARIABLE, driver};
 use crate::build::{build, dist};
-use crate::finish::part_of;
+use crate::finish::{language_of, part_of};
 use crate::package::{PACKAGE_VARIABLE, folder, package};
 use crate::run::{cargo, files_below, run};
+use crate::words::LANGUAGES;
 use flate2::Compression;
 use flate2::write::GzEncoder;
 use std::fs;
@@ -57,18 +58,27 @@ pub fn bench(arguments: &[String]) -> Result<()> {
 /// When the site is not built, or one of them is larger than it may be.
 pub fn size() -> Result<()> {
     let files = files_below(&dist())?;
-    let of = |part: Option<&str>| {
-        let files = files.iter().filter(|(name, _)| part_of(name) == part);
-        sum(&files.collect::<Vec<_>>())
-    };
-    let first = of(None)?;
-    println!("{first:>21}  the first visit (the aim is {AIM}, the limit {BUDGET})");
-    let mut sums = vec![("The first visit".to_owned(), first, BUDGET)];
-    for (part, budget) in PART_BUDGETS {
-        println!();
-        let sent = of(Some(part))?;
-        println!("{sent:>21}  {part}, loaded when it is asked for (the limit is {budget})");
-        sums.push((format!("The part {part}"), sent, budget));
+    let mut sums = Vec::new();
+    for language in [None].into_iter().chain(LANGUAGES.map(Some)) {
+        let of = |part: Option<&str>| {
+            let own = |name: &str| language_of(name) == language && part_of(name) == part;
+            sum(&files
+                .iter()
+                .filter(|(name, _)| own(name))
+                .collect::<Vec<_>>())
+        };
+        let site = language.unwrap_or("en");
+        let first = of(None)?;
+        println!("{first:>21}  {site}: the first visit (the aim is {AIM}, the limit {BUDGET})");
+        sums.push((format!("The first visit ({site})"), first, BUDGET));
+        for (part, budget) in PART_BUDGETS {
+            println!();
+            let sent = of(Some(part))?;
+            println!(
+                "{sent:>21}  {site}: {part}, loaded when it is asked for (the limit is {budget})"
+            );
+            sums.push((format!("The part {part} ({site})"), sent, budget));
+        }
     }
     for (what, sent, budget) in sums {
         if sent > budget {

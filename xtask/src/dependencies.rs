@@ -4,9 +4,15 @@ use crate::run::{files_below, read, root};
 use std::collections::BTreeSet;
 
 /// The manifests that name dependencies.
-const MANIFESTS: [&str; 3] = ["Cargo.toml", "xtask/Cargo.toml", "tests/browser/Cargo.toml"];
+const MANIFESTS: [&str; 5] = [
+    "Cargo.toml",
+    "catalogue/Cargo.toml",
+    "catalogue/say/Cargo.toml",
+    "tests/browser/Cargo.toml",
+    "xtask/Cargo.toml",
+];
 
-/// The dependencies that a manifest names, those of tests and of one platform too.
+/// The dependencies that a manifest names, those of tests and of one platform too; not what is a folder of ours.
 fn named(manifest: &str) -> BTreeSet<String> {
     let mut names = BTreeSet::new();
     let mut within = false;
@@ -19,7 +25,10 @@ fn named(manifest: &str) -> BTreeSet<String> {
             if of.ends_with("dependencies") {
                 names.insert(one.to_owned());
             }
-        } else if within && let Some((name, _)) = line.split_once('=') {
+        } else if within && let Some((name, from)) = line.split_once('=') {
+            if from.trim_start().starts_with("{ path =") {
+                continue;
+            }
             // `serde.workspace = true`; what goes on in a second line is set in.
             let name = name.split('.').next().unwrap_or_default();
             if name.starts_with(|sign: char| sign.is_ascii_alphanumeric()) {
@@ -83,7 +92,7 @@ fn the_table_of_dependencies_is_whole() {
 #[test]
 fn every_way_to_name_a_dependency_is_read() {
     let manifest = "[package]\nname = \"a\"\n[dependencies]\nb = \"1\"\nc = { version = \"1\", features = [\n  \"x\",\n] }\n\
-                    d.workspace = true\n[target.'cfg(unix)'.dev-dependencies]\n# e = 1\nf = \"1\"\n[features]\ng = []\n\
+                    d.workspace = true\nours = { path = \"..\" }\n[target.'cfg(unix)'.dev-dependencies]\n# e = 1\nf = \"1\"\n[features]\ng = []\n\
                     [dependencies.h]\nversion = \"1\"\n[build-dependencies]\ni = \"1\"\n";
     let names: Vec<String> = named(manifest).into_iter().collect();
     assert_eq!(names, ["b", "c", "d", "f", "h", "i"]);

@@ -10,6 +10,8 @@ use crate::run::{cargo, files_below, output, read, root, run, target, write};
 use crate::seal::{join_styles, seal};
 use crate::shop;
 use crate::tools::{Tool, installed};
+use crate::words::LANGUAGES;
+use crate::words::site::{Tongue, begin, speak};
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 use sha2::{Digest, Sha256};
@@ -45,6 +47,9 @@ const ASKED_FOR: [(&str, &str); 5] = [
 /// The script that offers tables and pictures as files, and its source, which stands behind [`shop::COPIED`].
 const COPY_OUT: &str = "copy-out.js";
 const COPY_OUT_SOURCE: &str = "src/page/copy-out.js";
+/// The feature of the page's own module, and the name that it has in the site.
+const PAGE: &str = "page";
+const PAGE_MODULE: &str = "decal-reckoner";
 /// What stands in the script of each of them behind what wasm-bindgen writes.
 const PART: &str = "src/part.js";
 /// The line of a part's script, beside that of the version, which a build fills in with the module's hash.
@@ -83,26 +88,39 @@ pub fn finish_staged() -> Result<()> {
         "This task is called by trunk, which names the folder of its build in TRUNK_STAGING_DIR.",
     )?;
     let release = env::var("TRUNK_PROFILE").is_ok_and(|profile| profile == "release");
-    for part in PARTS {
-        // It is there already where a build is finished anew.
-        if !staged.join(script_of(part)).exists() {
-            add(part, &staged, release)?;
+    // A build that is finished anew has all of it already.
+    if !staged.join(COPY_OUT).exists() {
+        for part in PARTS {
+            add(part, None, &staged, release)?;
         }
-    }
-    let copy_out = staged.join(COPY_OUT);
-    if !copy_out.exists() {
         let script = read(&root().join(shop::COPIED))? + &read(&root().join(COPY_OUT_SOURCE))?;
-        write(&copy_out, script)?;
-    }
-    join_styles(&staged)?;
-    if release {
-        shrink_all(&staged)?;
-        minify_all(&staged)?;
-    }
-    // Their policies name the hashes of what stands in them: nothing of it is changed any more.
-    if !staged.join(shop::PAGE).exists() {
+        write(&staged.join(COPY_OUT), script)?;
+        join_styles(&staged)?;
+        // While one works on the site, it is built in one language.
+        let languages: &[&str] = if release { &LANGUAGES } else { &[] };
+        for language in languages {
+            add_language(language, &staged, release)?;
+        }
+        speak(&Tongue::english(languages)?, &staged)?;
+        if release {
+            shrink_all(&staged)?;
+            minify_all(&staged)?;
+        }
+        // Their policies name the hashes of what stands in them: nothing of it is changed any more.
         shop::add_shop(&staged, release, None)?;
         shop::add_papers(&staged, release)?;
+        for language in languages {
+            let tongue = Tongue::of(language)?;
+            for page in [shop::PAGE, shop::PAPERS_PAGE] {
+                let whole = read(&staged.join(page))?;
+                write(&staged.join(language).join(page), tongue.placed(&whole))?;
+            }
+        }
+    }
+    for language in LANGUAGES {
+        if staged.join(language).exists() {
+            finish(&staged.join(language))?;
+        }
     }
     let version = finish(&staged)?;
     println!("Build {version} is finished.");
@@ -112,12 +130,21 @@ pub fn finish_staged() -> Result<()> {
 /// The part that a file of the build belongs to, if it belongs to one.
 #[must_use]
 pub fn part_of(file: &str) -> Option<&'static str> {
+    let within = |language: &str| file.strip_prefix(language)?.strip_prefix('/');
+    let file = language_of(file).and_then(within).unwrap_or(file);
     let is_of = |part: &&str| file == script_of(part) || file == module_of(part);
     let other = ASKED_FOR.into_iter().find(|(name, _)| *name == file);
     PARTS
         .into_iter()
         .find(is_of)
         .or(other.map(|(_, part)| part))
+}
+
+/// The language of whose site a file of the build is, beside English.
+#[must_use]
+pub fn language_of(file: &str) -> Option<&'static str> {
+    let (folder, _) = file.split_once('/')?;
+    LANGUAGES.into_iter().find(|language| *language == folder)
 }
 
 fn script_of(part: &str) -> String {
@@ -128,12 +155,36 @@ fn module_of(part: &str) -> String {
     format!("{part}_bg.wasm")
 }
 
+/// Builds the site in a language into a folder of its own: what differs is built anew, all else is the same.
+fn add_language(language: &str, staged: &Path, release: bool) -> Result<()> {
+    let folder = staged.join(language);
+    begin(staged, &folder)?;
+    bind_as(PAGE, PAGE_MODULE, Some(language), &folder, release)?;
+    for part in PARTS {
+        add(part, Some(language), &folder, release)?;
+    }
+    speak(&Tongue::of(language)?, &folder)
+}
+
 /// Builds the module of a part into a folder, and its script with it.
-fn add(part: &str, staged: &Path, release: bool) -> Result<()> {
-    bind(part, "web", staged, release, None)?;
+fn add(part: &str, language: Option<&str>, staged: &Path, release: bool) -> Result<()> {
+    bind_as(part, part, language, staged, release)?;
     let script = staged.join(script_of(part));
     let own = read(&root().join(PART))?;
     write(&script, read(&script)? + "\n" + &own)
+}
+
+/// Builds the module of a feature in a language, English if none is named, into a folder of the site under a name, and
+/// beside it the script that wasm-bindgen writes.
+fn bind_as(
+    feature: &str,
+    name: &str,
+    language: Option<&str>,
+    folder: &Path,
+    release: bool,
+) -> Result<()> {
+    let module = compiled(feature, language, release)?;
+    run(bindgen("web", name, folder).arg(module))
 }
 
 /// Builds the module of a feature into a folder, and beside it the script that wasm-bindgen writes for a target. `path`
@@ -148,6 +199,25 @@ pub fn bind(
     release: bool,
     path: Option<&OsStr>,
 ) -> Result<()> {
+    let module = compiled(feature, None, release)?;
+    let mut bindgen = bindgen(kind, feature, folder);
+    if let Some(path) = path {
+        bindgen.env("PATH", path);
+    }
+    run(bindgen.arg(module))
+}
+
+fn bindgen(kind: &str, name: &str, folder: &Path) -> Command {
+    let mut bindgen = Command::new("wasm-bindgen");
+    bindgen
+        .args(["--target", kind, "--no-typescript", "--out-name", name])
+        .arg("--out-dir")
+        .arg(folder);
+    bindgen
+}
+
+/// The module of a feature in a language, as it was compiled.
+fn compiled(feature: &str, language: Option<&str>, release: bool) -> Result<PathBuf> {
     // A folder of their own: the page's module has the same name among what is built. What the parts have in common is
     // built once.
     let built = target().join("parts");
@@ -159,23 +229,17 @@ pub fn bind(
     let mut command = cargo();
     command.args(["build", "--quiet", "--package", "decal-reckoner", "--lib"]);
     command.args(["--target", "wasm32-unknown-unknown"]);
-    command.args(["--no-default-features", "--features", feature]);
+    let features = language.map_or(feature.to_owned(), |language| {
+        format!("{feature},{language}")
+    });
+    command.args(["--no-default-features", "--features", &features]);
     command.arg("--target-dir").arg(&built);
     command.args(["--profile", profile]);
     run(&mut command)?;
-    let module = built
+    Ok(built
         .join("wasm32-unknown-unknown")
         .join(if release { profile } else { "debug" })
-        .join("decal_reckoner.wasm");
-    let mut bindgen = Command::new("wasm-bindgen");
-    if let Some(path) = path {
-        bindgen.env("PATH", path);
-    }
-    run(bindgen
-        .args(["--target", kind, "--no-typescript", "--out-name", feature])
-        .arg("--out-dir")
-        .arg(folder)
-        .arg(module))
+        .join("decal_reckoner.wasm"))
 }
 
 /// What puts the functions in the order of their names, and writes them as small as before; the names
@@ -266,10 +330,7 @@ fn finish(folder: &Path) -> Result<String> {
     let hashed = hashes(folder)?;
     let version = version(&hashed);
     let index = folder.join("index.html");
-    let names: Vec<String> = files_below(folder)?
-        .into_iter()
-        .map(|(name, _)| name)
-        .collect();
+    let names: Vec<String> = hashed.keys().cloned().collect();
     let page = stamp(&without_build_marks(&read(&index)?), &names, &version);
     write(&index, seal(&page, &hashed, &version)?)?;
     let own = format!("const VERSION = \"{version}\";");
@@ -298,10 +359,12 @@ fn finish(folder: &Path) -> Result<String> {
     Ok(version)
 }
 
-/// The hash of each file of a folder, in the form of the `integrity` attribute.
+/// The hash of each file of a folder, in the form of the `integrity` attribute; without those of the site in another
+/// language, which is one of its own.
 fn hashes(folder: &Path) -> Result<BTreeMap<String, String>> {
     let files = files_below(folder)?.into_iter();
     files
+        .filter(|(name, _)| language_of(name).is_none())
         .map(|(name, file)| {
             let bytes = fs::read(&file)
                 .map_err(|error| format!("{} could not be read: {error}.", file.display()))?;

@@ -39,7 +39,7 @@ pub fn minify_all(folder: &Path) -> Result<()> {
     }
     for (name, file) in files_below(folder)? {
         let kind = file.extension().and_then(OsStr::to_str);
-        let short = match (name.as_str(), kind) {
+        let short = match (name.rsplit('/').next().unwrap_or_default(), kind) {
             ("sw.js", _) => minified(&read(&file)?, Kind::Alone),
             // It may be taken in as either.
             ("decal-quote.js", _) => minified(&read(&file)?, Kind::Script),

@@ -2,8 +2,9 @@
 //! it has them in another language. Texts stand in the Rust sources and in the page's scripts as `say!("…")` and
 //! `say("…")`, and in its HTML as they are.
 
-pub mod page;
-pub mod script;
+mod page;
+mod script;
+pub mod site;
 
 use crate::Result;
 use crate::run::{files_below, read, root};
@@ -12,8 +13,8 @@ use std::collections::BTreeSet;
 use std::path::PathBuf;
 
 /// The languages in which the page is built beside English: the name of the catalogue, of the folder in the site and of the
-/// feature of the crate; and what it is called by those who speak it.
-pub const LANGUAGES: [(&str, &str); 1] = [("es", "Español")];
+/// feature of the crate.
+pub const LANGUAGES: [&str; 1] = ["es"];
 
 /// A text of the sources.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -39,7 +40,7 @@ pub fn words() -> Result<()> {
     let list = list(&texts)?;
     po_file::write_to_file(&list, &folder().join("messages.pot"))
         .map_err(|error| error.to_string())?;
-    for (language, _) in LANGUAGES {
+    for language in LANGUAGES {
         let old = catalogue(language)?;
         let mut new = Catalog::new(old.metadata.clone());
         for text in &texts {
@@ -48,7 +49,11 @@ pub fn words() -> Result<()> {
         po_file::write_to_file(&new, &folder().join(format!("{language}.po")))
             .map_err(|error| error.to_string())?;
         let missing = new.messages().filter(|message| !message.is_translated());
-        println!("{language}: {} texts, {} to be written.", texts.len(), missing.count());
+        println!(
+            "{language}: {} texts, {} to be written.",
+            texts.len(),
+            missing.count()
+        );
     }
     Ok(())
 }
@@ -62,9 +67,10 @@ pub fn check() -> Result<()> {
     let mut wrong = Vec::new();
     let listed = catalogue::read(&folder().join("messages.pot"))?;
     if told(&listed) != told(&list(&texts)?) {
-        wrong.push("locales/messages.pot is not what the sources say: cargo xtask words".to_owned());
+        wrong
+            .push("locales/messages.pot is not what the sources say: cargo xtask words".to_owned());
     }
-    for (language, _) in LANGUAGES {
+    for language in LANGUAGES {
         let catalogue = catalogue(language)?;
         for text in &texts {
             if let Some(why) = trouble(&catalogue, text) {
@@ -72,7 +78,9 @@ pub fn check() -> Result<()> {
             }
         }
         if catalogue.count() != texts.len() {
-            wrong.push(format!("{language} has texts that nobody says: cargo xtask words"));
+            wrong.push(format!(
+                "{language} has texts that nobody says: cargo xtask words"
+            ));
         }
     }
     if wrong.is_empty() {
@@ -109,43 +117,41 @@ fn trouble(catalogue: &Catalog, text: &Text) -> Option<&'static str> {
 }
 
 /// The catalogue of a language.
-///
-/// # Errors
-/// When it cannot be read.
-pub fn catalogue(language: &str) -> Result<Catalog> {
+fn catalogue(language: &str) -> Result<Catalog> {
     catalogue::read(&folder().join(format!("{language}.po")))
-}
-
-/// What a catalogue says for a text that stands in HTML or in a script; the English where it says nothing.
-pub fn said(catalogue: Option<&Catalog>, text: &str) -> String {
-    catalogue
-        .and_then(|catalogue| catalogue.find_message(None, text, None))
-        .and_then(|message| message.msgstr().ok())
-        .filter(|said| !said.is_empty())
-        .unwrap_or(text)
-        .to_owned()
 }
 
 /// All texts, in the order of the files.
 fn texts() -> Result<Vec<Text>> {
     let mut texts: Vec<Text> = Vec::new();
     let mut add = |file: &str, context: Option<String>, words: Vec<String>| {
-        let same = |text: &&mut Text| text.context == context && text.texts[0] == words[0] && text.texts.len() == words.len();
+        let same = |text: &&mut Text| {
+            text.context == context && text.texts[0] == words[0] && text.texts.len() == words.len()
+        };
         match texts.iter_mut().find(same) {
             Some(text) => {
                 text.files.insert(file.to_owned());
             }
-            None => texts.push(Text { context, texts: words, files: [file.to_owned()].into() }),
+            None => texts.push(Text {
+                context,
+                texts: words,
+                files: [file.to_owned()].into(),
+            }),
         }
     };
     let root = root();
     let mut files = vec![("index.html".to_owned(), root.join("index.html"))];
     for folder in ["public", "src"] {
         let below = files_below(&root.join(folder))?;
-        files.extend(below.into_iter().map(|(name, file)| (format!("{folder}/{name}"), file)));
+        files.extend(
+            below
+                .into_iter()
+                .map(|(name, file)| (format!("{folder}/{name}"), file)),
+        );
     }
     for (name, file) in files {
-        let is_page = name == "index.html" || name.starts_with("src/page/") && name.ends_with(".html");
+        let is_page =
+            name == "index.html" || name.starts_with("src/page/") && name.ends_with(".html");
         if is_page {
             for text in page::texts(&read(&file)?)? {
                 add(&name, None, vec![text]);
@@ -159,7 +165,8 @@ fn texts() -> Result<Vec<Text>> {
                 let words = call.texts.into_iter().map(|(text, _)| text).collect();
                 add(&name, call.context, words);
             }
-        } else if script::SCRIPTS.contains(&name.as_str()) || name == "public/manifest.webmanifest" {
+        } else if script::SCRIPTS.contains(&name.as_str()) || name == "public/manifest.webmanifest"
+        {
             for text in script::texts(&name, &read(&file)?) {
                 add(&name, None, vec![text]);
             }
@@ -169,8 +176,7 @@ fn texts() -> Result<Vec<Text>> {
 }
 
 fn list(texts: &[Text]) -> Result<Catalog> {
-    let (language, _) = LANGUAGES[0];
-    let mut metadata = catalogue(language)?.metadata;
+    let mut metadata = catalogue(LANGUAGES[0])?.metadata;
     metadata.language = String::new();
     let mut list = Catalog::new(metadata);
     for text in texts {
@@ -186,7 +192,9 @@ fn message(text: &Text, old: Option<&dyn MessageView>) -> Message {
         [one, more] => {
             let said = old.and_then(|old| old.msgstr_plural().ok().cloned());
             let mut message = Message::build_plural();
-            message.with_msgid(one.clone()).with_msgid_plural(more.clone());
+            message
+                .with_msgid(one.clone())
+                .with_msgid_plural(more.clone());
             message.with_msgstr_plural(said.unwrap_or_else(|| vec![String::new(); 2]));
             message
         }
@@ -210,12 +218,24 @@ fn message(text: &Text, old: Option<&dyn MessageView>) -> Message {
 }
 
 fn found<'a>(catalogue: &'a Catalog, text: &Text) -> Option<&'a dyn MessageView> {
-    catalogue.find_message(text.context.as_deref(), &text.texts[0], text.texts.get(1).map(String::as_str))
+    catalogue.find_message(
+        text.context.as_deref(),
+        &text.texts[0],
+        text.texts.get(1).map(String::as_str),
+    )
 }
 
 /// What a list says, without what its writer may order in its own way.
 fn told(list: &Catalog) -> Vec<String> {
-    let of = |message: &dyn MessageView| format!("{:?} {} {:?} {}", message.msgctxt(), message.msgid(), message.msgid_plural().ok(), message.source());
+    let of = |message: &dyn MessageView| {
+        format!(
+            "{:?} {} {:?} {}",
+            message.msgctxt(),
+            message.msgid(),
+            message.msgid_plural().ok(),
+            message.source()
+        )
+    };
     let mut told: Vec<String> = list.messages().map(of).collect();
     told.sort();
     told

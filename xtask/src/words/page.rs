@@ -17,12 +17,24 @@ const INLINE: [&str; 12] = [
     "a", "abbr", "b", "br", "code", "em", "i", "kbd", "span", "strong", "sub", "sup",
 ];
 /// Elements in which nothing is said.
-const SILENT: [&str; 3] = ["script", "style", "noscript"];
+const SILENT: [&str; 2] = ["script", "style"];
 /// Attributes that are read out or shown.
-const SAID: [&str; 6] = ["alt", "aria-label", "data-label", "label", "placeholder", "title"];
+const SAID: [&str; 6] = [
+    "alt",
+    "aria-label",
+    "data-label",
+    "label",
+    "placeholder",
+    "title",
+];
 /// The rows of a first visit, and what in them is said.
 const ROWS: &str = "data-start";
-const IN_ROWS: [&str; 4] = ["\"name\":\"", "\"film\":\"", "\"source\":\"", "\"credit\":\""];
+const IN_ROWS: [&str; 4] = [
+    "\"name\":\"",
+    "\"film\":\"",
+    "\"source\":\"",
+    "\"credit\":\"",
+];
 /// Attributes that say that the page fills an element.
 const FILLED: [&str; 3] = ["data-slot", "data-money", "data-link"];
 
@@ -51,8 +63,15 @@ pub fn texts(html: &str) -> Result<Vec<String>> {
 /// # Errors
 /// When a text has other tags than the one in whose place it stands.
 pub fn exchange(html: &str, say: &mut dyn FnMut(&str) -> String) -> Result<String> {
-    let whole = html.trim_start().get(..9).is_some_and(|start| start.eq_ignore_ascii_case("<!doctype"));
-    let mut page = if whole { Html::parse_document(html) } else { Html::parse_fragment(html) };
+    let whole = html
+        .trim_start()
+        .get(..9)
+        .is_some_and(|start| start.eq_ignore_ascii_case("<!doctype"));
+    let mut page = if whole {
+        Html::parse_document(html)
+    } else {
+        Html::parse_fragment(html)
+    };
     let root = page.tree.root().id();
     walk(&mut page.tree, root, say)?;
     Ok(page.html())
@@ -80,9 +99,25 @@ pub fn tags(text: &str) -> Result<Vec<String>> {
 /// Goes through what stands in an element.
 fn walk(tree: &mut Tree, at: Id, say: &mut dyn FnMut(&str) -> String) -> Result<()> {
     attributes(tree, at, say);
+    if let Some(text) = without_scripts(tree, at) {
+        let said = exchange(
+            node(tree, text).value().as_text().map_or("", |text| text),
+            say,
+        )?;
+        if let Some(mut text) = tree.get_mut(text) {
+            let inner = said
+                .trim_start_matches("<html>")
+                .trim_end_matches("</html>");
+            *text.value() = Node::Text(self::text(inner));
+        }
+        return Ok(());
+    }
     let children: Vec<Id> = node(tree, at).children().map(|child| child.id()).collect();
     let together = |a: &Id, b: &Id| is_among_words(tree, *a) && is_among_words(tree, *b);
-    let runs: Vec<Vec<Id>> = children.chunk_by(together).map(|run| bare(tree, run).to_vec()).collect();
+    let runs: Vec<Vec<Id>> = children
+        .chunk_by(together)
+        .map(|run| bare(tree, run).to_vec())
+        .collect();
     for run in &runs {
         let is_one = matches!(run[..], [one] if !node(tree, one).value().is_text());
         if is_one || !has_words(tree, run) {
@@ -99,8 +134,20 @@ fn walk(tree: &mut Tree, at: Id, say: &mut dyn FnMut(&str) -> String) -> Result<
 }
 
 fn node(tree: &Tree, at: Id) -> ego_tree::NodeRef<'_, Node> {
-    #[expect(clippy::expect_used, reason = "nothing is ever taken out of the tree's store")]
+    #[expect(
+        clippy::expect_used,
+        reason = "nothing is ever taken out of the tree's store"
+    )]
     tree.get(at).expect("a node of this tree")
+}
+
+/// The HTML that an element has for browsers without scripts, which to all others is one text.
+fn without_scripts(tree: &Tree, at: Id) -> Option<Id> {
+    let node = node(tree, at);
+    let is_such = node.value().as_element()?.name() == "noscript";
+    node.first_child()
+        .filter(|child| is_such && child.value().is_text())
+        .map(|child| child.id())
 }
 
 /// Says the attributes of an element.
@@ -112,8 +159,9 @@ fn attributes(tree: &mut Tree, at: Id, say: &mut dyn FnMut(&str) -> String) {
         return;
     };
     let is_description = element.attr("name") == Some("description");
-    // What stands in a field at first, where it is a word of ours and none that the program knows.
-    let is_example = element.attr("data-invented").is_some() || element.attr("type") == Some("hidden");
+    // What stands in a field at first, where there are words in it.
+    let is_field =
+        element.name() == "input" && matches!(element.attr("type"), None | Some("text" | "hidden"));
     for (name, value) in &mut element.attrs {
         let name: &str = &name.local;
         if name == ROWS {
@@ -121,11 +169,17 @@ fn attributes(tree: &mut Tree, at: Id, say: &mut dyn FnMut(&str) -> String) {
         }
         let is_said = SAID.contains(&name)
             || is_description && name == "content"
-            || is_example && name == "value" && value.chars().any(|letter| letter == ' ');
+            || is_field && name == "value" && has_word(value);
         if is_said && value.chars().any(char::is_alphabetic) {
             *value = say(value).into();
         }
     }
+}
+
+/// Whether there is a word in the text of a field: three letters, not all of them capitals. Units are shorter.
+fn has_word(text: &str) -> bool {
+    text.split(|letter: char| !letter.is_alphabetic())
+        .any(|word| word.chars().count() > 2 && word.chars().any(char::is_lowercase))
 }
 
 /// Whether a node is part of a sentence: words, or an element among them that has nothing else in it.
@@ -134,19 +188,30 @@ fn is_among_words(tree: &Tree, at: Id) -> bool {
     match node.value() {
         Node::Text(_) => true,
         Node::Element(element) => {
-            INLINE.contains(&element.name()) && node.children().all(|child| is_among_words(tree, child.id()))
+            INLINE.contains(&element.name())
+                && node
+                    .children()
+                    .all(|child| is_among_words(tree, child.id()))
         }
         _ => false,
     }
 }
 
 fn is_silent(tree: &Tree, at: Id) -> bool {
-    node(tree, at).value().as_element().is_some_and(|element| SILENT.contains(&element.name()))
+    node(tree, at)
+        .value()
+        .as_element()
+        .is_some_and(|element| SILENT.contains(&element.name()))
 }
 
 /// A run without the white space at its ends.
 fn bare<'a>(tree: &Tree, run: &'a [Id]) -> &'a [Id] {
-    let is_empty = |id: &Id| node(tree, *id).value().as_text().is_some_and(|text| text.trim().is_empty());
+    let is_empty = |id: &Id| {
+        node(tree, *id)
+            .value()
+            .as_text()
+            .is_some_and(|text| text.trim().is_empty())
+    };
     let start = run.iter().take_while(|id| is_empty(id)).count();
     let end = run.iter().rev().take_while(|id| is_empty(id)).count();
     run.get(start..run.len() - end).unwrap_or_default()
@@ -154,7 +219,9 @@ fn bare<'a>(tree: &Tree, run: &'a [Id]) -> &'a [Id] {
 
 /// Whether the white space of a text counts.
 fn is_kept(tree: &Tree, at: Id) -> bool {
-    let parent = node(tree, at).parent().and_then(|parent| parent.value().as_element());
+    let parent = node(tree, at)
+        .parent()
+        .and_then(|parent| parent.value().as_element());
     parent.is_some_and(|parent| ["pre", "textarea"].contains(&parent.name()))
 }
 
@@ -181,7 +248,10 @@ fn exchange_run(tree: &mut Tree, run: &[Id], say: &mut dyn FnMut(&str) -> String
     let mut elements = BTreeMap::new();
     let told = told(tree, run, &mut elements);
     // The space between this and what stands beside it stays.
-    let (before, after) = (told.len() - told.trim_start().len(), told.len() - told.trim_end().len());
+    let (before, after) = (
+        told.len() - told.trim_start().len(),
+        told.len() - told.trim_end().len(),
+    );
     let english = told.trim();
     let said = say(english);
     let pieces = pieces(&said)?;
@@ -226,7 +296,8 @@ fn put(tree: &mut Tree, place: Id, pieces: &[Piece], elements: &BTreeMap<String,
             Piece::Element(name, inner) => {
                 let id = elements[name];
                 if let Some(inner) = inner {
-                    let children: Vec<Id> = node(tree, id).children().map(|child| child.id()).collect();
+                    let children: Vec<Id> =
+                        node(tree, id).children().map(|child| child.id()).collect();
                     for child in children {
                         if let Some(mut child) = tree.get_mut(child) {
                             child.detach();
@@ -271,11 +342,18 @@ fn told(tree: &Tree, run: &[Id], elements: &mut BTreeMap<String, Id>) -> String 
             }
             Node::Element(element) => {
                 let tag = element.name();
-                let same = |name: &&String| name.trim_end_matches(|letter: char| letter.is_ascii_digit()) == tag;
+                let same = |name: &&String| {
+                    name.trim_end_matches(|letter: char| letter.is_ascii_digit()) == tag
+                };
                 let number = elements.keys().filter(same).count() + 1;
-                let name = if number == 1 { tag.to_owned() } else { format!("{tag}{number}") };
+                let name = if number == 1 {
+                    tag.to_owned()
+                } else {
+                    format!("{tag}{number}")
+                };
                 elements.insert(name.clone(), *id);
-                let children: Vec<Id> = node(tree, *id).children().map(|child| child.id()).collect();
+                let children: Vec<Id> =
+                    node(tree, *id).children().map(|child| child.id()).collect();
                 if is_filled(tree, *id) || !has_words(tree, &children) {
                     told += &format!("<{name}/>");
                 } else {
@@ -300,7 +378,10 @@ fn pieces(text: &str) -> Result<Vec<Piece>> {
         push_words(&mut pieces, words);
         let (tag, after) = tag.split_once('>').ok_or_else(wrong)?;
         if let Some(name) = tag.strip_prefix('/') {
-            let (opened, before) = open.pop().filter(|(opened, _)| opened == name).ok_or_else(wrong)?;
+            let (opened, before) = open
+                .pop()
+                .filter(|(opened, _)| opened == name)
+                .ok_or_else(wrong)?;
             let inner = std::mem::replace(&mut pieces, before);
             pieces.push(Piece::Element(opened, Some(inner)));
         } else if let Some(name) = tag.strip_suffix('/') {
@@ -311,12 +392,18 @@ fn pieces(text: &str) -> Result<Vec<Piece>> {
         rest = after;
     }
     push_words(&mut pieces, rest);
-    if open.is_empty() { Ok(pieces) } else { Err(wrong()) }
+    if open.is_empty() {
+        Ok(pieces)
+    } else {
+        Err(wrong())
+    }
 }
 
 fn push_words(pieces: &mut Vec<Piece>, words: &str) {
     if !words.is_empty() {
-        pieces.push(Piece::Words(words.replace("&lt;", "<").replace("&amp;", "&")));
+        pieces.push(Piece::Words(
+            words.replace("&lt;", "<").replace("&amp;", "&"),
+        ));
     }
 }
 
@@ -329,12 +416,22 @@ mod tests {
         let page = "<section aria-label=\"All of it\"><h2>Film</h2><p>Of each <a href=\"#x\">piece</a> stays \
                     <span data-slot=\"y\">–</span>.  <button type=\"button\">Lay</button></p>\
                     <p class=\"figure\"><b data-slot=\"z\">–</b> <span data-slot=\"n\"></span></p>\
-                    <label><input type=\"checkbox\"> Turned</label><template><li>One <b>row</b> of <b>two</b></li></template></section>";
+                    <label><input type=\"checkbox\" value=\"turned\"> Turned</label><noscript><p>Without</p></noscript>\
+                    <input value=\"5 knots\"><input value=\"12 in\"><template><li>One <b>row</b> of <b>two</b></li></template></section>";
         assert_eq!(
             texts(page),
-            Ok(["All of it", "Film", "Of each <a>piece</a> stays <span/>.", "Lay", "Turned", "One <b>row</b> of <b2>two</b2>"]
-                .map(str::to_owned)
-                .to_vec())
+            Ok([
+                "All of it",
+                "Film",
+                "Of each <a>piece</a> stays <span/>.",
+                "Lay",
+                "Turned",
+                "Without",
+                "5 knots",
+                "One <b>row</b> of <b2>two</b2>"
+            ]
+            .map(str::to_owned)
+            .to_vec())
         );
     }
 

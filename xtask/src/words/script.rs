@@ -81,7 +81,8 @@ mod tests {
 
     #[test]
     fn the_manifest_keeps_what_people_do_not_read() {
-        let manifest = "{ \"name\": \"A\", \"icons\": [{ \"src\": \"A\" }], \"description\": \"B\" }";
+        let manifest =
+            "{ \"name\": \"A\", \"icons\": [{ \"src\": \"A\" }], \"description\": \"B\" }";
         let mut say = |text: &str| text.to_lowercase();
         assert_eq!(
             told(manifest, &MANIFEST, &mut say),
