@@ -1,11 +1,12 @@
 //! Steps that are all done, whatever becomes of those before, and summed up at the end.
 
 use crate::Result;
+use std::time::{Duration, Instant};
 
-/// The steps so far, each with its failure if it has one.
+/// The steps so far, each with its failure if it has one, and how long it took.
 #[derive(Default)]
 pub struct Steps {
-    done: Vec<(&'static str, Result<()>)>,
+    done: Vec<(&'static str, Result<()>, Duration)>,
     /// Steps that could not be done here, and why.
     skipped: Vec<(&'static str, &'static str)>,
 }
@@ -14,12 +15,13 @@ impl Steps {
     /// Does a step and says whether it passed. Later steps are done all the same: one run shows all that is wrong.
     pub fn step(&mut self, name: &'static str, work: impl FnOnce() -> Result<()>) -> bool {
         println!("\n== {name}");
+        let start = Instant::now();
         let outcome = work();
         if let Err(sentence) = &outcome {
             println!("{sentence}");
         }
         let passed = outcome.is_ok();
-        self.done.push((name, outcome));
+        self.done.push((name, outcome, start.elapsed()));
         passed
     }
 
@@ -35,17 +37,18 @@ impl Steps {
     /// When one of them failed: their names.
     pub fn sum_up(self) -> Result<()> {
         println!();
-        for (name, outcome) in &self.done {
-            println!("{}  {name}", if outcome.is_ok() { "pass" } else { "FAIL" });
+        for (name, outcome, took) in &self.done {
+            let word = if outcome.is_ok() { "pass" } else { "FAIL" };
+            println!("{word}  {:>5} s  {name}", took.as_secs());
         }
         for (name, why) in &self.skipped {
-            println!("skip  {name}: {why}");
+            println!("skip           {name}: {why}");
         }
         let failed: Vec<&str> = self
             .done
             .iter()
-            .filter(|(_, outcome)| outcome.is_err())
-            .map(|(name, _)| *name)
+            .filter(|(_, outcome, _)| outcome.is_err())
+            .map(|(name, ..)| *name)
             .collect();
         if failed.is_empty() {
             Ok(())

@@ -6,7 +6,7 @@ use crate::package::PACKAGE_VARIABLE;
 use crate::run::{cargo, find, output, root, run};
 use crate::steps::Steps;
 use crate::tools::{Tool, Toolbox, installed, ready};
-use crate::{Result, bench, build, package, walls};
+use crate::{Result, bench, build, package, walls, words};
 use std::path::Path;
 use std::process::Command;
 
@@ -43,6 +43,7 @@ pub fn test() -> Result<()> {
         run(cargo().args(["fmt", "--all", "--check"]))
     });
     steps.step("walls between the rooms", walls::check_sources);
+    steps.step("texts in every language", words::check);
     steps.step("lints, native", || {
         run(cargo()
             .args(["clippy", "--workspace", "--all-targets"])
@@ -55,7 +56,7 @@ pub fn test() -> Result<()> {
             .arg("--lib")
             .args(wasm_tests)
             .args(DENY))?;
-        for module in ["page", "desk", "light-table", "counter", "shop", "exports"] {
+        for module in ["page", "desk", "light-table", "counter", "shop", "exports", "page,es"] {
             run(cargo()
                 .arg("clippy")
                 .args(WASM)
@@ -71,6 +72,9 @@ pub fn test() -> Result<()> {
     });
     steps.step("tests, native", || {
         run(cargo().args(["test", "--workspace", "--exclude", "site-tests"]))
+    });
+    steps.step("tests, native, in Spanish", || {
+        run(cargo().args(["test", "--features", "es", "--test", "spanish"]))
     });
     if !wasm_tests.is_empty() {
         steps.step("tests, WebAssembly in the browser", || {

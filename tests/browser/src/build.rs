@@ -36,6 +36,8 @@ impl Build {
     pub fn with(change: impl FnOnce(&Self) -> Result<()>) -> Result<Self> {
         let build = Self(Scratch::new()?);
         copy(&built()?, build.folder())?;
+        // The site in another language is a build of its own.
+        fs::remove_dir_all(build.folder().join("es"))?;
         // Back to what trunk hands over: a page without the build's name, a worker without the list.
         let stamp = format!("?v={}", build.version()?);
         build.edit("index.html", |page| page.replace(&stamp, ""))?;
