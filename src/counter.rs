@@ -10,6 +10,7 @@ use crate::post::{self, PostInput};
 use crate::quote::{self, LicencesInput, QuoteInput, RateCardInput, TimeInput};
 use crate::rate_card;
 use js_sys::{Array, Float64Array, JSON, Object};
+use say::say;
 use wasm_bindgen::prelude::*;
 
 /// Reckons a task and tells what it finds.
@@ -41,11 +42,11 @@ fn make_card(input: &JsValue, teller: &Teller) -> Result<(), JsValue> {
         }
         Err(errors) if errors.iter().any(|error| error.field == "from") => {
             let day = at_name(input, "today").as_string().unwrap_or_default();
-            let message = format!(
+            let message = say!(
                 "this device's clock says {day}, and a card begins on the day on which it is made"
             );
             // That day is typed nowhere: it is told at the one on which the card ends.
-            let error = InputError::new(Code::Impossible, message, "set the clock right");
+            let error = InputError::new(Code::Impossible, message, say!("set the clock right"));
             teller.mistakes(&error.at("rateCard.until").into())
         }
         Err(errors) => teller.mistakes(&errors.moved(place)),
@@ -183,9 +184,9 @@ fn papers_of(input: &JsValue) -> Result<Option<Object>, JsValue> {
     put_at_name(&told, "pieces", &measure::pieces(sale.pieces).into());
     let own = by_own && order.own_price.is_some_and(|own| !own.trim().is_empty());
     let whose = if own {
-        "your own price"
+        say!("your own price")
     } else {
-        "the price to ask"
+        say!("the price to ask")
     };
     put_at_name(&told, "whose", &whose.into());
     Ok(Some(told))

@@ -6,6 +6,7 @@ use crate::drawing::{Element, framed, mm, number};
 use crate::error::{Checks, Code, InputError, InputErrors};
 use crate::input::read_by_members;
 use crate::measure::{Area, Length, LengthInput, Range, Unit, optional, required};
+use say::say;
 use serde::{Deserialize, Serialize};
 pub use words::Words;
 
@@ -119,9 +120,9 @@ impl Decal {
             if let (Some(stroke), Some(width)) = (stroke, letter_width)
                 && width <= stroke * 2
             {
-                let message = "an O with such strokes is closed";
+                let message = say!("an O with such strokes is closed");
                 let least = shown(stroke * 2, unit);
-                let hint = format!("write more than two strokes, {least}");
+                let hint = say!("write more than two strokes, {least}");
                 checks.add(InputError::new(Code::DoesNotFit, message, hint).at("letterWidth"));
             }
         }
@@ -223,16 +224,16 @@ impl Decal {
     /// stated letter height: the true letters are the maker's own.
     #[must_use]
     pub fn drawing(&self, unit: Unit) -> Element {
-        let words = if self.lettering.is_empty() {
-            "no lettering entered".to_owned()
+        let size = self.size_text(unit);
+        let letter = shown(self.letter_height, unit);
+        let label = if self.lettering.is_empty() {
+            say!("The decal to scale, {size} with letters {letter} high: no lettering entered")
         } else {
-            self.lettering.join(", ")
+            say!(
+                "The decal to scale, {size} with letters {letter} high: {words}",
+                words = self.lettering.join(", ")
+            )
         };
-        let label = format!(
-            "The decal to scale, {} with letters {} high: {words}",
-            self.size_text(unit),
-            shown(self.letter_height, unit)
-        );
         framed((self.width, self.height), 0, unit, &label, &|type_size| {
             let outline = Element::new("rect")
                 .with("class", "decal")
@@ -298,8 +299,8 @@ fn lines(lettering: &str) -> Result<Vec<String>, InputError> {
     if count > MAX_CHARACTERS {
         return Err(InputError::new(
             Code::TooLarge,
-            format!("{count} characters are more than the picture can show"),
-            format!("write at most {MAX_CHARACTERS} characters"),
+            say!("{count} characters are more than the picture can show"),
+            say!("write at most {most} characters", most = MAX_CHARACTERS),
         )
         .at("lettering"));
     }
@@ -319,8 +320,8 @@ fn worked_out(
     if lettering.is_empty() {
         return Err(InputError::new(
             Code::Missing,
-            "without words there is nothing to work the letter height out from",
-            "write the height of a capital I, or the words of the decal",
+            say!("without words there is nothing to work the letter height out from"),
+            say!("write the height of a capital I, or the words of the decal"),
         ));
     }
     let words = Words::new(lettering, face);
@@ -328,8 +329,8 @@ fn worked_out(
     if letter.is_some_and(|letter| !SIDE.holds(letter)) {
         return Err(InputError::new(
             Code::DoesNotFit,
-            "so many words get letters below a millimetre in this size",
-            "make the decal larger, or write fewer words",
+            say!("so many words get letters below a millimetre in this size"),
+            say!("make the decal larger, or write fewer words"),
         ));
     }
     Ok(letter)
@@ -347,8 +348,10 @@ fn below(
     if part <= most {
         return Ok(());
     }
-    let hint = format!("write at most {}", most.round_down(fine(unit)).text(unit));
-    let message = format!("too much for letters {} high", shown(letter, unit));
+    let most = most.round_down(fine(unit)).text(unit);
+    let hint = say!("write at most {most}");
+    let letter = shown(letter, unit);
+    let message = say!("too much for letters {letter} high");
     Err(InputError::new(Code::DoesNotFit, message, hint).at(path))
 }
 
@@ -418,14 +421,14 @@ fn letters_fit(lines: usize, letter: Length, height: Length, unit: Unit) -> Resu
     let most = Length::from_nm(height.nm() / lines)
         .round_down(fine(unit))
         .text(unit);
-    let what = if lines == 1 {
-        format!("letters {} high", letter.text(unit))
-    } else {
-        format!("{lines} lines of letters {} high", letter.text(unit))
-    };
+    let (letter, height) = (letter.text(unit), height.text(unit));
     Err(InputError::new(
         Code::DoesNotFit,
-        format!("{what} do not fit into a decal {} high", height.text(unit)),
-        format!("write at most {most}, or make the decal higher"),
+        say!(
+            lines;
+            "letters {letter} high do not fit into a decal {height} high",
+            "{lines} lines of letters {letter} high do not fit into a decal {height} high"
+        ),
+        say!("write at most {most}, or make the decal higher"),
     ))
 }

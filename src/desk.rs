@@ -13,6 +13,7 @@ use crate::material::{self, Effort, JobReport, LayoutReport};
 use crate::post;
 use crate::quote::{self, JobQuote, JobQuoteInput, PacksReport, PricesInput, SizeStepsInput};
 use js_sys::{Array, Float64Array, JSON, Object};
+use say::say;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 use wasm_bindgen::prelude::*;
@@ -226,7 +227,7 @@ fn card(
 /// Why the order cannot be taken off the shelf as it stands.
 fn cannot_book(job: &JobReport) -> Option<&'static str> {
     let short = job.films.iter().any(|film| film.short);
-    short.then_some("There is too little on the shelf for all of it.")
+    short.then_some(say!("There is too little on the shelf for all of it."))
 }
 
 /// Leaves out what is too much to be shown, and says so.
@@ -244,5 +245,7 @@ fn shortened(job: &mut JobReport) -> Option<&'static str> {
             layout.placements.truncate(PIECES);
         }
     }
-    more.then_some("Not all of it is shown; the cut list that you can save is complete.")
+    more.then_some(say!(
+        "Not all of it is shown; the cut list that you can save is complete."
+    ))
 }

@@ -15,6 +15,7 @@ use crate::error::InputErrors;
 use crate::measure::{Count, LengthInput};
 use crate::quote::{self, DrawingMeasuresInput, DrawingTimeInput, DrawingTimeReport};
 use js_sys::{Array, Object};
+use say::say;
 use serde::Serialize;
 use std::cell::RefCell;
 use wasm_bindgen::prelude::*;
@@ -162,10 +163,9 @@ fn told(report: &ArtworkReport) -> Result<JsValue, JsValue> {
         && report.checks.iter().any(fails);
     put_at_name(&written, "tooSmall", &small.into());
     let verdict = match report.faults {
-        0 if report.omitted.is_empty() => "Nothing to mend".to_owned(),
-        0 => "Nothing to mend in what is cut, but something is left out".to_owned(),
-        1 => "1 thing to mend".to_owned(),
-        faults => format!("{faults} things to mend"),
+        0 if report.omitted.is_empty() => say!("Nothing to mend").to_owned(),
+        0 => say!("Nothing to mend in what is cut, but something is left out").to_owned(),
+        faults => say!(faults; "1 thing to mend", "{faults} things to mend"),
     };
     put_at_name(&written, "verdict", &verdict.into());
     Ok(written)
@@ -218,22 +218,22 @@ impl Row {
 
 fn rows(report: &ArtworkReport) -> Vec<Row> {
     vec![
-        Row::count("Pieces that stay", report.pieces),
-        Row::count("Islands to be picked out", report.islands),
-        Row::count("Outlines to be cut", report.outlines),
-        Row::count("Nodes", report.nodes),
-        Row::new("Cut length", &report.cut_length.text, ""),
-        Row::new("Travel", &report.travel.text, ""),
-        Row::new("Film that stays", &report.stays_text, ""),
-        Row::new("Film that goes", &report.goes_text, ""),
+        Row::count(say!("Pieces that stay"), report.pieces),
+        Row::count(say!("Islands to be picked out"), report.islands),
+        Row::count(say!("Outlines to be cut"), report.outlines),
+        Row::count(say!("Nodes"), report.nodes),
+        Row::new(say!("Cut length"), &report.cut_length.text, ""),
+        Row::new(say!("Travel"), &report.travel.text, ""),
+        Row::new(say!("Film that stays"), &report.stays_text, ""),
+        Row::new(say!("Film that goes"), &report.goes_text, ""),
     ]
 }
 
 fn time_rows(time: &DrawingTimeReport) -> [Row; 3] {
     [
-        Row::new("Cutting", &time.cut_text, &time.cut_from),
-        Row::new("Weeding", &time.weed_text, &time.weed_from),
-        Row::new("How fiddly", time.effort.grade, &time.effort.text),
+        Row::new(say!("Cutting"), &time.cut_text, &time.cut_from),
+        Row::new(say!("Weeding"), &time.weed_text, &time.weed_from),
+        Row::new(say!("How fiddly"), time.effort.grade, &time.effort.text),
     ]
 }
 

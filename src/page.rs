@@ -34,6 +34,7 @@ use invented::Invented;
 use js_sys::{Float64Array, Function};
 use members::{at_name, text_at};
 use order::mistakes;
+use say::say;
 use std::cell::{Cell, RefCell};
 use std::rc::{Rc, Weak};
 use stopwatch::Stopwatch;
@@ -472,7 +473,7 @@ impl App {
                 let text = self.forms.text(&name);
                 let whole = text.trim_end().ends_with("</svg>");
                 return if whole || moment == Moment::Settled && !text.is_empty() {
-                    self.open_drawing("pasted.svg", &text.into())
+                    self.open_drawing(say!("pasted.svg"), &text.into())
                 } else {
                     Ok(())
                 };

@@ -5,6 +5,7 @@ use super::outline::Colour;
 use crate::error::{Checks, Code, InputError, InputErrors};
 use crate::input::read_by_members;
 use crate::measure::{Count, Length, LengthInput, Range, Unit, optional};
+use say::say;
 use serde::Deserialize;
 
 read_by_members! {
@@ -213,7 +214,7 @@ fn colour(text: &str) -> Result<Colour, InputError> {
         }
         _ => Err(InputError::new(
             Code::NotAChoice,
-            "this is no colour",
+            say!("this is no colour"),
             "write it like #ffffff",
         )
         .at("ground")),

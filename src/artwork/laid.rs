@@ -11,6 +11,7 @@ use crate::material::{self, MaterialInput, Terms};
 use crate::measure::{
     Count, Length, LengthInput, Measured, Range, Unit, decimals, pieces, required,
 };
+use say::say;
 use serde::Serialize;
 
 read_by_members! {
@@ -108,8 +109,10 @@ pub struct TrueShapePlacement {
 }
 
 /// What is said where there is more than one film.
-const ONE_LAYOUT: &str = "All colours are laid together as one film: each of the films is cut in this layout and takes as \
-                          much, whatever its colour leaves free.";
+const ONE_LAYOUT: &str = say!(
+    "All colours are laid together as one film: each of the films is cut in this layout and takes as \
+     much, whatever its colour leaves free."
+);
 
 /// No more of a long roll is shown than so many of its widths.
 const SHOWN: f64 = 8.0;
@@ -207,13 +210,16 @@ fn report(
     let text = |length: Length| length.text(unit.for_size());
     let (headline, note) = if sheet {
         (
-            format!("{count} a sheet"),
-            format!("by true shape, cut at {}", text(length)),
+            say!("{count} a sheet"),
+            say!("by true shape, cut at {length}", length = text(length)),
         )
     } else {
         (
             text(length),
-            format!("of roll for {}, by true shape", pieces(count)),
+            say!(
+                "of roll for {pieces}, by true shape",
+                pieces = pieces(count)
+            ),
         )
     };
     let step = Length::whole(1, unit).to_f64(Unit::Mm);
@@ -245,48 +251,53 @@ fn saved(length: Length, count: u32, borders: Borders, sheet: bool, unit: Unit) 
     let unit = unit.for_size();
     let (by, fits) = (borders.length, borders.count);
     if sheet && count > fits {
-        return format!(
-            "{} more than by weeding borders, {fits} a sheet",
-            count - fits
+        return say!(
+            "{more} more than by weeding borders, {fits} a sheet",
+            more = count - fits
         );
     }
     if count >= fits && length < by {
         let share = 100.0 * (by - length).to_f64(Unit::Mm) / by.to_f64(Unit::Mm);
-        return format!(
-            "Saves {} against {} by weeding borders, {} %",
-            (by - length).text(unit),
-            by.text(unit),
-            decimals(share, 0)
+        return say!(
+            "Saves {saved} against {length} by weeding borders, {percent} %",
+            saved = (by - length).text(unit),
+            length = by.text(unit),
+            percent = decimals(share, 0)
         );
     }
     let borders = if sheet {
-        format!("{fits} a sheet")
+        say!("{count} a sheet", count = fits)
     } else {
         by.text(unit)
     };
-    let than = if count < fits || length > by {
-        "better"
+    if count < fits || length > by {
+        say!("Saves nothing: the layout by weeding borders, {borders}, is better")
     } else {
-        "as good"
-    };
-    format!("Saves nothing: the layout by weeding borders, {borders}, is {than}")
+        say!("Saves nothing: the layout by weeding borders, {borders}, is as good")
+    }
 }
 
 fn assumptions(terms: Terms) -> Vec<String> {
     let mut assumptions = vec![
-        "Copies keep the gap from each other, outline to outline, and are cut apart along it: there is no weeding border \
-         round each."
-            .to_owned(),
-        "What lies between the pieces of a decal is free for other copies: letters may lie between each other, and \
-         straight cuts then do not part them."
-            .to_owned(),
-        "The room inside of outer outlines stays free. The best found in a search of bounded steps; nothing is proven."
-            .to_owned(),
+        say!(
+            "Copies keep the gap from each other, outline to outline, and are cut apart along it: there is no weeding border \
+             round each."
+        )
+        .to_owned(),
+        say!(
+            "What lies between the pieces of a decal is free for other copies: letters may lie between each other, and \
+             straight cuts then do not part them."
+        )
+        .to_owned(),
+        say!(
+            "The room inside of outer outlines stays free. The best found in a search of bounded steps; nothing is proven."
+        )
+        .to_owned(),
     ];
     assumptions.push(if terms.turn {
-        "Copies are turned by right angles and by half a turn.".to_owned()
+        say!("Copies are turned by right angles and by half a turn.").to_owned()
     } else {
-        "Film that may not be turned lies all one way.".to_owned()
+        say!("Film that may not be turned lies all one way.").to_owned()
     });
     assumptions
 }
@@ -299,16 +310,13 @@ fn drawing(nest: &Nest, width: Length, length: Length, unit: Unit, silhouette: &
         width,
         Length::from_metres(shown / 1_000.0).unwrap_or(length),
     );
-    let cut = if shown < whole {
-        "; its first part"
+    let pieces = pieces(count(nest.placements.len()));
+    let length = length.text(unit.for_size());
+    let label = if shown < whole {
+        say!("The layout by true shape to scale: {pieces} on {length} of film; its first part")
     } else {
-        ""
+        say!("The layout by true shape to scale: {pieces} on {length} of film")
     };
-    let label = format!(
-        "The layout by true shape to scale: {} on {} of film{cut}",
-        pieces(count(nest.placements.len())),
-        length.text(unit.for_size()),
-    );
     Frame {
         size,
         lines: 0,

@@ -13,6 +13,7 @@ mod shape;
 use crate::error::{Code, InputError};
 use crate::material::Watch;
 use kurbo::{Point, Rect};
+use say::say;
 pub use search::Search;
 
 /// By so much, in mm, a copy may lie beyond what the film has room for; it is what rounding makes of an exact fit.
@@ -126,27 +127,27 @@ fn sensible(input: &NestInput, drawn: Rect) -> Result<(), InputError> {
     let points = input.rings.iter().flatten();
     let near = |at: &Point| at.x.abs() < LONGEST && at.y.abs() < LONGEST;
     let wrong = |field: &'static str, message: &'static str| {
-        let hint = "millimetres, less than ten kilometres";
+        let hint = say!("millimetres, less than ten kilometres");
         Err(InputError::new(Code::Impossible, message, hint).at(field))
     };
     if !(side(drawn.width()) && side(drawn.height()) && points.clone().all(near)) {
-        wrong("rings", "the decal has no size")
+        wrong("rings", say!("the decal has no size"))
     } else if !side(input.width) {
-        wrong("width", "the film has no width")
+        wrong("width", say!("the film has no width"))
     } else if !input.length.is_none_or(side) {
-        wrong("length", "the film has no length")
+        wrong("length", say!("the film has no length"))
     } else if !length(input.margin) {
-        wrong("margin", "the margin is no length")
+        wrong("margin", say!("the margin is no length"))
     } else if !length(input.gap) {
-        wrong("gap", "the gap is no length")
+        wrong("gap", say!("the gap is no length"))
     } else if !(1..=MOST).contains(&input.quantity) {
         let code = if input.quantity == 0 {
             Code::TooSmall
         } else {
             Code::TooLarge
         };
-        let message = "so many copies are not laid by their outlines";
-        Err(InputError::new(code, message, "from 1 to 500 copies").at("quantity"))
+        let message = say!("so many copies are not laid by their outlines");
+        Err(InputError::new(code, message, say!("from 1 to 500 copies")).at("quantity"))
     } else {
         Ok(())
     }

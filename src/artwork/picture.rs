@@ -9,6 +9,7 @@ use super::told::Found;
 use crate::drawing::{Element, Frame, number};
 use crate::measure::{Length, Unit};
 use kurbo::{Affine, PathEl, Point, Rect};
+use say::say;
 
 /// Curves are drawn as they are up to so many points; of more, straight lines are drawn that stray by no more
 /// than can be seen.
@@ -44,7 +45,7 @@ pub(super) fn drawing(
         size: (side(bounds.width()), side(bounds.height())),
         lines: 0,
         unit,
-        label: "The drawing to scale, with its outlines joined",
+        label: say!("The drawing to scale, with its outlines joined"),
         whole: false,
     }
     .around(&|type_size| {

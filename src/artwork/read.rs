@@ -26,6 +26,7 @@ use crate::artwork::outline::{Artwork, Kind, Omission};
 use crate::error::{Code, InputError};
 use kurbo::{Affine, Size};
 use roxmltree::{Document, Node, ParsingOptions};
+use say::say;
 use units::{MM_PER_PX, ViewBox, fitted, pixels};
 
 /// The field at which mistakes in a drawing are told.
@@ -59,8 +60,8 @@ impl Budget {
         self.steps = self.steps.saturating_add(steps);
         if self.steps > limits::STEPS {
             return Err(too_much(
-                "the drawing takes too long to read",
-                "save it as plain SVG, with fewer copies and a simpler style sheet",
+                say!("the drawing takes too long to read"),
+                say!("save it as plain SVG, with fewer copies and a simpler style sheet"),
             ));
         }
         Ok(())
@@ -71,8 +72,8 @@ impl Budget {
         self.elements += 1;
         if self.elements > limits::ELEMENTS {
             return Err(too_much(
-                "the drawing has more than 200000 elements, copies counted",
-                "simplify it, or divide it",
+                say!("the drawing has more than 200000 elements, copies counted"),
+                say!("simplify it, or divide it"),
             ));
         }
         Ok(())
@@ -83,8 +84,8 @@ impl Budget {
         self.segments += 1;
         if self.segments > limits::SEGMENTS {
             return Err(too_much(
-                "the drawing has more than 400000 lines and curves",
-                "simplify its paths, or divide it",
+                say!("the drawing has more than 400000 lines and curves"),
+                say!("simplify its paths, or divide it"),
             ));
         }
         Ok(())
@@ -97,17 +98,13 @@ fn too_much(message: &'static str, hint: &'static str) -> InputError {
 
 fn too_far() -> InputError {
     too_much(
-        "a coordinate is farther out than 10 km, or is no number",
-        "draw it in millimetres or pixels, near the origin",
+        say!("a coordinate is farther out than 10 km, or is no number"),
+        say!("draw it in millimetres or pixels, near the origin"),
     )
 }
 
-fn not_svg(what: &str, hint: &'static str) -> InputError {
-    InputError::new(
-        Code::WrongType,
-        ["this is no SVG drawing: it seems to be ", what].concat(),
-        hint,
-    )
+fn not_svg(message: &'static str, hint: &'static str) -> InputError {
+    InputError::new(Code::WrongType, message, hint)
 }
 
 /// An attribute that is in no namespace, as all of SVG are but one.
@@ -154,8 +151,8 @@ fn read_at(text: &str, options: ReadOptions) -> Result<Artwork, InputError> {
     let root = document.root_element();
     if root.tag_name().name() != "svg" || !matches!(root.tag_name().namespace(), None | Some(SVG)) {
         return Err(not_svg(
-            "another kind of XML",
-            "open it in a drawing program and export it as SVG",
+            say!("this is no SVG drawing: it seems to be another kind of XML"),
+            say!("open it in a drawing program and export it as SVG"),
         ));
     }
     let texts = sheet_texts(&document);
@@ -242,8 +239,10 @@ impl Page {
         if empty(width) || empty(height) || matches!(view, ViewBox::Empty) {
             return Err(InputError::new(
                 Code::Missing,
-                "the page of the drawing has no width or no height, so that nothing in it shows",
-                "give the page a size in your drawing program and save it again",
+                say!(
+                    "the page of the drawing has no width or no height, so that nothing in it shows"
+                ),
+                say!("give the page a size in your drawing program and save it again"),
             ));
         }
         let named = match (width.map(px), height.map(px), view) {
@@ -299,24 +298,30 @@ fn nothing(art: &Artwork) -> InputError {
     let has = |what| art.omitted.iter().any(|omitted| omitted.what == what);
     let (message, hint) = if has(Omission::Text) {
         (
-            "the drawing has only text, whose letters depend on the fonts of a device",
-            "in your drawing program choose the lettering and turn it into paths or curves (often called object to \
-             path, create outlines or convert to curves)",
+            say!("the drawing has only text, whose letters depend on the fonts of a device"),
+            say!(
+                "in your drawing program choose the lettering and turn it into paths or curves (often called object to \
+                 path, create outlines or convert to curves)"
+            ),
         )
     } else if has(Omission::Image) || has(Omission::External) {
         (
-            "the drawing has only pictures made of pixels, or names other files",
-            "trace the picture in your drawing program, and save the outlines without the picture",
+            say!("the drawing has only pictures made of pixels, or names other files"),
+            say!(
+                "trace the picture in your drawing program, and save the outlines without the picture"
+            ),
         )
     } else if has(Omission::Hidden) {
         (
-            "nothing in the drawing shows: all of it is hidden, or without a fill and a stroke",
-            "show what is to be cut and give it a fill",
+            say!(
+                "nothing in the drawing shows: all of it is hidden, or without a fill and a stroke"
+            ),
+            say!("show what is to be cut and give it a fill"),
         )
     } else {
         (
-            "the drawing has nothing in it that could be cut",
-            "draw shapes or turn lettering into paths, and save the drawing again",
+            say!("the drawing has nothing in it that could be cut"),
+            say!("draw shapes or turn lettering into paths, and save the drawing again"),
         )
     };
     InputError::new(Code::Missing, message, hint)
@@ -325,53 +330,48 @@ fn nothing(art: &Artwork) -> InputError {
 /// What is wrong with the XML, and where.
 fn malformed(error: &roxmltree::Error) -> InputError {
     use roxmltree::Error as E;
-    let hint = "save it again as SVG in your drawing program; if a person wrote it, mend it there";
+    let hint =
+        say!("save it again as SVG in your drawing program; if a person wrote it, mend it there");
     // A name may be as long as the file.
     let short = |name: &str| -> String { name.chars().take(40).collect() };
     let message = match error {
         E::UnclosedRootNode | E::UnexpectedEndOfStream | E::NoRootNode => {
             return InputError::new(
                 Code::WrongType,
-                "the file ends before its drawing does",
-                "it was cut short: save or copy it again",
+                say!("the file ends before its drawing does"),
+                say!("it was cut short: save or copy it again"),
             );
         }
-        E::UnexpectedCloseTag(open, close, _) => [
-            "</",
-            &*short(close),
-            "> ends what <",
-            &*short(open),
-            "> began",
-        ]
-        .concat(),
-        E::UnknownEntityReference(name, _) => [
-            "the entity &",
-            &*short(name),
-            "; is not defined in the file",
-        ]
-        .concat(),
+        E::UnexpectedCloseTag(open, close, _) => say!(
+            "</{close}> ends what <{open}> began",
+            close = short(close),
+            open = short(open)
+        ),
+        E::UnknownEntityReference(name, _) => {
+            say!(
+                "the entity &{name}; is not defined in the file",
+                name = short(name)
+            )
+        }
         E::UnknownNamespace(name, _) => {
-            ["the prefix ", &*short(name), ": is not declared"].concat()
+            say!("the prefix {name}: is not declared", name = short(name))
         }
         E::DuplicatedAttribute(name, _) => {
-            ["the attribute ", &*short(name), " is given twice"].concat()
+            say!("the attribute {name} is given twice", name = short(name))
         }
-        _ => "this is not written as XML must be".to_owned(),
+        _ => say!("this is not written as XML must be").to_owned(),
     };
     placed(InputError::new(Code::WrongType, message, hint), error.pos())
 }
 
 /// The mistake with its place in the text.
 fn placed(mut error: InputError, place: roxmltree::TextPos) -> InputError {
-    error.message = [
-        &*error.message,
-        " (line ",
-        &place.row.to_string(),
-        ", column ",
-        &place.col.to_string(),
-        ")",
-    ]
-    .concat()
+    error.message = say!(
+        "{mistake} (line {line}, column {column})",
+        mistake = error.message,
+        line = place.row,
+        column = place.col
+    )
     .into();
     error
 }

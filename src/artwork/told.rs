@@ -19,6 +19,7 @@ use crate::error::{Code, InputError, InputErrors};
 use crate::measure::{Measured, Unit, decimals};
 pub(super) use checks::Found;
 use kurbo::Point;
+use say::say;
 use serde::Serialize;
 use std::cell::OnceCell;
 use texts::{area_text, near, ruler_up, way};
@@ -190,8 +191,8 @@ pub fn prepare(input: &ArtworkInput, share: &mut dyn FnMut(f64)) -> Result<Prepa
     if joined.films.is_empty() {
         return Err(InputError::new(
             Code::Impossible,
-            "no area is left to be cut",
-            "a single line without width cannot be cut out: close it, or take its stroke as an outline",
+            say!("no area is left to be cut"),
+            say!("a single line without width cannot be cut out: close it, or take its stroke as an outline"),
         )
         .at("svg")
         .into());
@@ -328,10 +329,10 @@ impl Prepared {
             nodes: all.nodes,
             cut_length: way(all.cut * scale, unit),
             travel: way(all.travel * scale, unit),
-            stays_text: format!(
-                "{}, {} % of its rectangle",
-                area_text(all.stays * scale * scale, unit),
-                decimals(share * 100.0, 0)
+            stays_text: say!(
+                "{area}, {percent} % of its rectangle",
+                area = area_text(all.stays * scale * scale, unit),
+                percent = decimals(share * 100.0, 0)
             ),
             goes_text: area_text((all.rectangle - all.stays) * scale * scale, unit),
             stays: share,
@@ -367,7 +368,11 @@ impl Prepared {
         let file = input.file(self.joined.films.len())?;
         let title = input.title.as_deref().unwrap_or_default().trim();
         Ok(CutFile {
-            title: if title.is_empty() { "Decal" } else { title },
+            title: if title.is_empty() {
+                say!("Decal")
+            } else {
+                title
+            },
             films: &self.joined.films,
             scale: self.scale(&asked),
             bounds: self.joined.bounds,

@@ -5,8 +5,9 @@
 
 use super::outline::{Contour, Film};
 use crate::drawing::{Element, number};
+use crate::measure::decimals;
 use kurbo::{PathEl, Point, Rect, Size};
-use std::fmt::Write as _;
+use say::say;
 
 /// The side of a registration mark in mm; rule of thumb.
 pub const MARK: f64 = 5.0;
@@ -71,25 +72,32 @@ impl CutFile<'_> {
     /// The size of the drawing, and how it is meant to be read.
     fn described(&self) -> String {
         let size = self.bounds.size() * self.scale;
-        let mut text = format!(
-            "The drawing is {} mm wide and {} mm high, without border and marks. A unit of this file is a millimetre; coordinates are rounded \
-             to 0.001 mm.",
-            coordinate(size.width),
-            coordinate(size.height)
-        );
+        let mut sentences = vec![say!(
+            "The drawing is {width} mm wide and {height} mm high, without border and marks. A unit of this file is a \
+             millimetre; coordinates are rounded to 0.001 mm.",
+            width = decimals(size.width, 3),
+            height = decimals(size.height, 3)
+        )];
         if self.films.len() > 1 {
-            let _ = write!(text, " {} films, each in its colour.", self.films.len());
+            let films = self.films.len();
+            sentences.push(say!("{films} films, each in its colour."));
         }
         if let Some(only) = self.only {
-            let _ = write!(text, " Only film {} is in this file.", only + 1);
+            sentences.push(say!(
+                "Only film {number} is in this file.",
+                number = only + 1
+            ));
         }
         if self.marks {
-            text.push_str(" Films match where both squares and the triangle lie upon each other.");
+            let match_where =
+                say!("Films match where both squares and the triangle lie upon each other.");
+            sentences.push(match_where.to_owned());
         }
         if self.reverse {
-            text.push_str(" Mirrored, to be seen through the glass that it is stuck on.");
+            let mirrored = say!("Mirrored, to be seen through the glass that it is stuck on.");
+            sentences.push(mirrored.to_owned());
         }
-        text
+        sentences.join(" ")
     }
 
     fn film(&self, place: usize, film: &Film) -> Element {

@@ -3,6 +3,7 @@
 use super::Element;
 use crate::error::{Code, InputError};
 use qrcodegen::{QrCode, QrCodeEcc};
+use say::say;
 use std::fmt::Write as _;
 
 /// Modules that stay empty around a code: four of them, ISO/IEC 18004, section on the quiet zone (from memory).
@@ -15,8 +16,8 @@ const QUIET: i32 = 4;
 /// [`Code::TooLarge`] for more than a code holds, 2,331 bytes.
 pub fn code(text: &str, label: &str) -> Result<Element, InputError> {
     let code = QrCode::encode_text(text, QrCodeEcc::Medium).map_err(|_| {
-        let message = "this is too long for a code";
-        InputError::new(Code::TooLarge, message, "write fewer words")
+        let message = say!("this is too long for a code");
+        InputError::new(Code::TooLarge, message, say!("write fewer words"))
     })?;
     let size = code.size();
     let whole = (size + 2 * QUIET).to_string();

@@ -15,6 +15,7 @@ use crate::decal;
 use crate::error::{Code, InputError};
 use crate::measure::decimals;
 use js_sys::{Array, Date, Object};
+use say::say;
 use std::cell::{Cell, RefCell};
 use std::rc::Rc;
 use wasm_bindgen::prelude::*;
@@ -128,7 +129,7 @@ impl App {
         let name = self.drawing.name.borrow().clone();
         self.forms.set(ID, &before.id);
         self.hold_drawing(&before.id, &before.name, &before.text)?;
-        let said = [&name, " was not taken. ", &sentence(why)].concat();
+        let said = say!("{name} was not taken. {why}", why = sentence(why));
         self.say_of_drawing("artwork-said", &said)?;
         self.settled()
     }
@@ -184,7 +185,7 @@ impl App {
         if at_name(said, "refused").is_truthy() {
             self.say_of_drawing(
                 "artwork-said",
-                "This browser does not keep the drawing for the next time.",
+                say!("This browser does not keep the drawing for the next time."),
             )?;
             return self.follow_proportion();
         }
@@ -199,7 +200,7 @@ impl App {
         if text_at(&kept, "drawing").as_ref() != Some(&id) {
             return self.say_of_drawing(
                 "artwork-said",
-                "The drawing is no longer kept here: open it again.",
+                say!("The drawing is no longer kept here: open it again."),
             );
         }
         let name = text_at(&kept, "name").unwrap_or_default();
@@ -334,13 +335,15 @@ impl App {
             let name = name.trim_end_matches(".svg");
             // Files of several films are told apart by their names.
             let only = text_at(&self.drawing.file.input(), "only");
-            let film = only.map_or_else(String::new, |film| format!("-film-{film}"));
-            let name = format!("{name}-joined{film}.svg");
+            let name = match only {
+                Some(film) => say!("{name}-joined-film-{film}.svg"),
+                None => say!("{name}-joined.svg"),
+            };
             return self.save(&name, "image/svg+xml", &file);
         }
         let example = at_name(said, "example");
         if example.is_string() {
-            return self.open_drawing("kittiwake.svg (invented)", &example);
+            return self.open_drawing(say!("kittiwake.svg (invented)"), &example);
         }
         if let Some(errors) = mistakes(said, &ToOwned::to_owned) {
             self.keep_errors("cutFile", errors);
@@ -430,8 +433,8 @@ impl App {
     pub(super) fn refuse_drawing(&self) -> Result<(), Fault> {
         let error = InputError::new(
             Code::TooLarge,
-            "this file is too large for a drawing that is cut",
-            "open one of at most 8 MB",
+            say!("this file is too large for a drawing that is cut"),
+            say!("open one of at most 8 MB"),
         );
         self.keep_errors("artwork", vec![error.at(TEXT)]);
         self.show_errors(Moment::Settled)

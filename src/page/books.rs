@@ -12,6 +12,7 @@ use crate::book::{self, Book};
 use crate::error::InputError;
 use crate::measure::Unit;
 use js_sys::{Array, Date, Function, Object};
+use say::say;
 use std::cell::{Cell, RefCell};
 use std::rc::Weak;
 use wasm_bindgen::prelude::*;
@@ -241,7 +242,8 @@ impl App {
                     Ok(book) => {
                         self.put_aside()?;
                         self.show_book(what, &book)?;
-                        self.books.put("said", format!("{} is open.", book.name()));
+                        self.books
+                            .put("said", say!("{book} is open.", book = book.name()));
                     }
                     Err(error) => self.books.put("said", sentence(&error)),
                 }
@@ -316,7 +318,7 @@ impl App {
         let books = Array::from(&at_name(&self.books.report, "books"));
         for record in books.iter() {
             let book = book_at(&record, "text");
-            let name = book.as_ref().map_or("of a newer version", Book::name);
+            let name = book.as_ref().map_or(say!("of a newer version"), Book::name);
             put_at_name(&record, "name", &name.into());
         }
         let now = self.open_book();
@@ -381,7 +383,7 @@ impl App {
                 let book = self.open_book();
                 let (name, text) = (book.file_name(), book.to_json());
                 self.save(&name, "application/json", &text)?;
-                self.books.put("said", format!("Saved as {name}."));
+                self.books.put("said", say!("Saved as {name}."));
                 self.show_books()?;
                 self.keep_book("", &["filed", "quiet"], &text)?;
             }
@@ -399,11 +401,11 @@ impl App {
         let book = match read {
             Ok(book) => book,
             Err(error) => {
-                let place = match error.field.as_str() {
-                    "" => String::new(),
-                    field => format!(" At {field}:"),
+                let why = sentence(&error);
+                let said = match error.field.as_str() {
+                    "" => say!("Nothing was loaded. {why}"),
+                    field => say!("Nothing was loaded. At {field}: {why}"),
                 };
-                let said = format!("Nothing was loaded.{place} {}", sentence(&error));
                 self.books.put("said", said);
                 return self.show_books();
             }
@@ -423,15 +425,14 @@ impl App {
                 others.push(name.clone());
             }
         }
-        let mut said = format!("{} is loaded.", book.name());
+        let mut said = vec![say!("{book} is loaded.", book = book.name())];
         if !others.is_empty() {
-            let others = format!(
-                " What this page has no place for was left out: {}.",
-                others.join(", ")
-            );
-            said.push_str(&others);
+            said.push(say!(
+                "What this page has no place for was left out: {others}.",
+                others = others.join(", ")
+            ));
         }
-        self.books.put("said", said);
+        self.books.put("said", said.join(" "));
         self.show_books()?;
         self.keep_book("", &["filed", "quiet"], &book.to_json())
     }

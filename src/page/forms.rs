@@ -12,6 +12,7 @@ use super::members::{put, put_at_name, text_at};
 use crate::error::{Code, InputError};
 use crate::measure::{Length, Unit};
 use js_sys::Object;
+use say::say;
 use std::cell::{OnceCell, RefCell};
 use std::rc::Rc;
 use wasm_bindgen::prelude::*;
@@ -246,7 +247,7 @@ impl Forms {
             for (row, option) in options.iter().skip(offer.first as usize).enumerate() {
                 let name = self.text(&format!("{}[{row}].name", offer.list));
                 let name = match name.trim() {
-                    "" => format!("no. {}", row + 1),
+                    "" => say!("no. {number}", number = row + 1),
                     name => name.to_owned(),
                 };
                 option.set_attribute("value", &row.to_string())?;
@@ -748,7 +749,7 @@ fn has_unit(text: &str) -> bool {
 /// The mistake as one sentence.
 pub(super) fn sentence(error: &InputError) -> String {
     let message = if error.code == Code::Missing {
-        "Nothing is entered here"
+        say!("Nothing is entered here")
     } else {
         error.message.as_ref()
     };

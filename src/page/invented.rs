@@ -2,6 +2,7 @@
 
 use super::dom::{Fault, Page};
 use super::forms::Forms;
+use say::say;
 use std::cell::RefCell;
 use web_sys::HtmlElement;
 
@@ -91,7 +92,8 @@ impl Invented {
         }
         self.note.set_hidden(left == 0);
         for count in &self.counts {
-            count.set_text_content(Some(&format!("{left} left")));
+            let left = say!(left; "{left} left", "{left} left");
+            count.set_text_content(Some(&left));
         }
         if left == 0 {
             self.stepping.set_hidden(true);

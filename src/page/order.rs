@@ -10,6 +10,7 @@ use crate::error::{Code, InputError};
 use crate::material::{self, LineInput};
 use crate::measure::{Unit, decimals};
 use js_sys::{Array, Object};
+use say::say;
 use std::rc::Rc;
 use wasm_bindgen::prelude::*;
 use web_sys::{Blob, Element, FileReader, HtmlAnchorElement, HtmlElement, HtmlInputElement, Url};
@@ -34,7 +35,7 @@ impl App {
         self.order.forget();
         self.order_errors.borrow_mut().clear();
         let (none, job) = (Object::new(), Object::new());
-        put_at_name(&job, "headline", &"Nothing to cut".into());
+        put_at_name(&job, "headline", &say!("Nothing to cut").into());
         put_at_name(&none, "job", &job);
         self.answers.report(&self.page, "order", &none)?;
         self.cards.take(Vec::new(), self.order.number());
@@ -159,7 +160,7 @@ impl App {
             "book-order" => self.book()?,
             "save-cut-list" => {
                 let text = text_at(&self.order_report.borrow(), "cutList").unwrap_or_default();
-                self.save("cut-list.csv", "text/csv", &text)?;
+                self.save(say!("cut-list.csv"), "text/csv", &text)?;
             }
             "save-drawing" => self.save_drawing(pressed)?,
             "print-order" => {
@@ -203,8 +204,8 @@ impl App {
         let Some(record) = record else {
             let error = InputError::new(
                 Code::Impossible,
-                "the list has no column for all of this line",
-                "add the column to its first line",
+                say!("the list has no column for all of this line"),
+                say!("add the column to its first line"),
             );
             self.line_errors.replace(vec![error.at(LIST)]);
             return self.show_errors(Moment::Settled);
@@ -262,8 +263,8 @@ impl App {
             }
             let error = InputError::new(
                 Code::TooLarge,
-                "this file is too large for an order",
-                "load a list of at most 1 MB",
+                say!("this file is too large for an order"),
+                say!("load a list of at most 1 MB"),
             );
             self.line_errors.replace(vec![error.at(LIST)]);
             return self.show_errors(Moment::Settled);
@@ -363,7 +364,7 @@ impl App {
             return Ok(());
         };
         let svg = web_sys::XmlSerializer::new()?.serialize_to_string(&drawing)?;
-        self.save("layout.svg", "image/svg+xml", &svg)
+        self.save(say!("layout.svg"), "image/svg+xml", &svg)
     }
 
     /// Lets the browser save a text as a file.

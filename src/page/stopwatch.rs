@@ -5,6 +5,7 @@
 
 use super::App;
 use super::dom::{Fault, Page};
+use say::say;
 use std::cell::{Cell, OnceCell};
 use wasm_bindgen::prelude::*;
 use web_sys::HtmlElement;
@@ -26,6 +27,18 @@ fn say(page: &Page, id: &str, text: &str) -> Result<(), Fault> {
     page.element::<HtmlElement>(id)?
         .set_text_content(Some(text));
     Ok(())
+}
+
+/// A step of the work as lines of the log call it.
+fn in_log(step: &str) -> &str {
+    match step {
+        "set up" => say!(in "the log of times": "set up"),
+        "cut" => say!(in "the log of times": "cut"),
+        "weed" => say!(in "the log of times": "weed"),
+        "tape" => say!(in "the log of times": "tape"),
+        "pack" => say!(in "the log of times": "pack"),
+        other => other,
+    }
 }
 
 /// Minutes and seconds.
@@ -53,9 +66,15 @@ impl App {
     pub(super) fn show_watch(&self) -> Result<(), Fault> {
         let gone = self.seconds_gone();
         let [word, undo] = if gone.is_some() {
-            ["Stop", "Throw this time away"]
+            [
+                say!(in "the stopwatch": "Stop"),
+                say!("Throw this time away"),
+            ]
         } else {
-            ["Start", "Take the last line out"]
+            [
+                say!(in "the stopwatch": "Start"),
+                say!("Take the last line out"),
+            ]
         };
         say(&self.page, "watch-word", word)?;
         say(&self.page, "watch-undo", undo)?;
@@ -101,18 +120,20 @@ impl App {
             Some(gone) => {
                 self.forms.set(SINCE, "");
                 if gone == 0 {
-                    "Less than a second: nothing is written down.".to_owned()
+                    say!("Less than a second: nothing is written down.").to_owned()
                 } else {
                     let [step, pieces] =
                         ["watch.step", "watch.pieces"].map(|name| self.forms.text(name));
-                    let mut line = format!("{step}, {pieces}, {}", clock(gone));
-                    let drawing = self.forms.text(DRAWING);
-                    if !drawing.is_empty() && matches!(&*step, "cut" | "weed") {
-                        line.push_str(", ");
-                        line.push_str(&drawing);
-                    }
+                    let (drawing, time) = (self.forms.text(DRAWING), clock(gone));
+                    let by_drawing = matches!(&*step, "cut" | "weed") && !drawing.is_empty();
+                    let step = in_log(&step);
+                    let line = if by_drawing {
+                        say!(in "a line of the log": "{step}, {pieces}, {time}, {drawing}")
+                    } else {
+                        say!(in "a line of the log": "{step}, {pieces}, {time}")
+                    };
                     self.write_down(&line);
-                    format!("Written down: {line}")
+                    say!("Written down: {line}")
                 }
             }
         };
@@ -140,12 +161,12 @@ impl App {
     pub(super) fn undo_watch(&self) -> Result<(), Fault> {
         let said = if self.seconds_gone().is_some() {
             self.forms.set(SINCE, "");
-            "The time is thrown away.".to_owned()
+            say!("The time is thrown away.").to_owned()
         } else {
             let log = self.forms.text(LOG);
             let log = log.trim_end();
             let (rest, last) = log.rsplit_once('\n').unwrap_or(("", log));
-            let said = format!("Taken out: {last}");
+            let said = say!("Taken out: {last}");
             let rest = rest.trim_end();
             let end = if rest.is_empty() { "" } else { "\n" };
             self.forms.set(LOG, &format!("{rest}{end}"));

@@ -14,6 +14,7 @@ use crate::material::{self, MaterialInput};
 use crate::measure::Unit;
 use crate::quote::{self, QuoteInput};
 use js_sys::{Array, Float64Array, JSON, Object};
+use say::say;
 use serde::Serialize;
 use serde::de::DeserializeOwned;
 use wasm_bindgen::prelude::*;
@@ -389,8 +390,8 @@ impl Subjects {
         let Some(drawing) = &known.drawing else {
             let error = InputError::new(
                 Code::Impossible,
-                "no drawing is open to tell them",
-                "open one, or choose the log",
+                say!("no drawing is open to tell them"),
+                say!("open one, or choose the log"),
             );
             self.errors.push(error.at(TIMES_BY));
             self.old.extend([("time", true), ("quote", true)]);
@@ -456,8 +457,8 @@ impl Subjects {
         if paid.is_empty() {
             let error = InputError::new(
                 Code::Impossible,
-                "no price is entered for what this is for the post",
-                "enter it under Post, or type the postage here",
+                say!("no price is entered for what this is for the post"),
+                say!("enter it under Post, or type the postage here"),
             );
             self.errors.push(error.at(POSTAGE_BY));
             return false;

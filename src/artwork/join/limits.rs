@@ -2,6 +2,7 @@
 //! answering. All of them are rules of thumb, from how long files took that were made to take long.
 
 use crate::error::{Code, InputError};
+use say::say;
 
 /// Straight lines for all curves, those of the ground counted for every film: the memory that is taken
 /// grows with them.
@@ -41,8 +42,8 @@ impl Budget {
         within(
             films,
             FILMS,
-            "the drawing has more than 1000 colours, each of which would be a film",
-            "cut all of them from one film, or give what belongs together the same colour",
+            say!("the drawing has more than 1000 colours, each of which would be a film"),
+            say!("cut all of them from one film, or give what belongs together the same colour"),
         )
     }
 
@@ -52,8 +53,10 @@ impl Budget {
         within(
             self.lines,
             LINES,
-            "the outlines are too long to be joined: more than 1000000 straight lines for their curves",
-            "simplify the paths in your drawing program, or divide the drawing",
+            say!(
+                "the outlines are too long to be joined: more than 1000000 straight lines for their curves"
+            ),
+            say!("simplify the paths in your drawing program, or divide the drawing"),
         )?;
         self.steps(lines * LINE)
     }
@@ -65,9 +68,11 @@ impl Budget {
         within(
             self.meetings,
             MEETINGS,
-            "the outlines cross and touch each other more than 100000 times",
-            "leave out hatching and copies that lie on each other, unite shapes in your drawing program, or \
-             divide the drawing",
+            say!("the outlines cross and touch each other more than 100000 times"),
+            say!(
+                "leave out hatching and copies that lie on each other, unite shapes in your drawing program, or \
+             divide the drawing"
+            ),
         )
     }
 
@@ -77,8 +82,8 @@ impl Budget {
         within(
             self.layered,
             LAYERED,
-            "shapes and the ground's colour lie on each other by turns too often",
-            "unite shapes in your drawing program, or choose no ground",
+            say!("shapes and the ground's colour lie on each other by turns too often"),
+            say!("unite shapes in your drawing program, or choose no ground"),
         )
     }
 
@@ -88,8 +93,8 @@ impl Budget {
         within(
             self.nested,
             NESTED,
-            "too many lines without a fill lie within each other",
-            "give the shapes a fill, or divide the drawing",
+            say!("too many lines without a fill lie within each other"),
+            say!("give the shapes a fill, or divide the drawing"),
         )
     }
 
@@ -99,8 +104,8 @@ impl Budget {
         within(
             self.steps,
             STEPS,
-            "the outlines lie too close together to be joined in good time",
-            "leave out hatching and fine patterns, or divide the drawing",
+            say!("the outlines lie too close together to be joined in good time"),
+            say!("leave out hatching and fine patterns, or divide the drawing"),
         )
     }
 }

@@ -12,6 +12,7 @@ use super::shape::{area, bounds, simplified, turned};
 use super::{APART, Copy, EDGE, Nest, NestInput, Placement, better, check, sensible};
 use crate::error::{Code, InputError};
 use kurbo::{Rect, Size};
+use say::say;
 
 /// A search takes so many steps, and a part of it so many; a step takes some 30 ns (measured).
 const STEPS: u64 = 50_000_000;
@@ -112,8 +113,8 @@ impl<'a> Search<'a> {
         if groups.is_empty() {
             return Err(InputError::new(
                 Code::DoesNotFit,
-                "the decal does not fit between the margins of the film",
-                "a smaller size, or larger film",
+                say!("the decal does not fit between the margins of the film"),
+                say!("a smaller size, or larger film"),
             )
             .at("width"));
         }

@@ -3,48 +3,116 @@
 use super::limits::{ATTRIBUTES, ENTITIES, MARKS, NAME, PREFIXES, TEXT, VALUES};
 use super::{not_svg, too_much};
 use crate::error::{Code, InputError};
+use say::say;
 use std::collections::BTreeSet;
 
-/// How files begin that are no SVG, what they are called, and how a drawing gets out of them.
+/// How files begin that are no SVG, what is said of them, and how a drawing gets out of them.
 const BEGINNINGS: [(&str, &str, &str); 19] = [
-    ("\u{fffd}PNG", "a PNG picture", TRACE),
-    ("\u{89}PNG", "a PNG picture", TRACE),
-    ("GIF8", "a GIF picture", TRACE),
+    (
+        "\u{fffd}PNG",
+        say!("this is no SVG drawing: it seems to be a PNG picture"),
+        TRACE,
+    ),
+    (
+        "\u{89}PNG",
+        say!("this is no SVG drawing: it seems to be a PNG picture"),
+        TRACE,
+    ),
+    (
+        "GIF8",
+        say!("this is no SVG drawing: it seems to be a GIF picture"),
+        TRACE,
+    ),
     (
         "\u{fffd}\u{fffd}\u{fffd}",
-        "a JPEG picture or another file that is not text",
+        say!(
+            "this is no SVG drawing: it seems to be a JPEG picture or another file that is not text"
+        ),
         EXPORT,
     ),
-    ("\u{ff}\u{d8}\u{ff}", "a JPEG picture", TRACE),
-    ("RIFF", "a WebP picture", TRACE),
-    ("BM", "a bitmap picture", TRACE),
-    ("II*", "a TIFF picture", TRACE),
-    ("MM\0", "a TIFF picture", TRACE),
-    ("%PDF", "a PDF document", EXPORT),
-    ("%!PS", "a PostScript or EPS file", EXPORT),
+    (
+        "\u{ff}\u{d8}\u{ff}",
+        say!("this is no SVG drawing: it seems to be a JPEG picture"),
+        TRACE,
+    ),
+    (
+        "RIFF",
+        say!("this is no SVG drawing: it seems to be a WebP picture"),
+        TRACE,
+    ),
+    (
+        "BM",
+        say!("this is no SVG drawing: it seems to be a bitmap picture"),
+        TRACE,
+    ),
+    (
+        "II*",
+        say!("this is no SVG drawing: it seems to be a TIFF picture"),
+        TRACE,
+    ),
+    (
+        "MM\0",
+        say!("this is no SVG drawing: it seems to be a TIFF picture"),
+        TRACE,
+    ),
+    (
+        "%PDF",
+        say!("this is no SVG drawing: it seems to be a PDF document"),
+        EXPORT,
+    ),
+    (
+        "%!PS",
+        say!("this is no SVG drawing: it seems to be a PostScript or EPS file"),
+        EXPORT,
+    ),
     (
         "\u{1f}\u{fffd}",
-        "a compressed file, perhaps an SVGZ",
+        say!("this is no SVG drawing: it seems to be a compressed file, perhaps an SVGZ"),
         PLAIN,
     ),
-    ("\u{1f}\u{8b}", "a compressed file, perhaps an SVGZ", PLAIN),
+    (
+        "\u{1f}\u{8b}",
+        say!("this is no SVG drawing: it seems to be a compressed file, perhaps an SVGZ"),
+        PLAIN,
+    ),
     (
         "PK\u{3}\u{4}",
-        "a ZIP archive",
-        "unpack it first and choose the SVG file in it",
+        say!("this is no SVG drawing: it seems to be a ZIP archive"),
+        say!("unpack it first and choose the SVG file in it"),
     ),
-    ("0\nSECTION", "a DXF drawing", EXPORT),
-    ("0\r\nSECTION", "a DXF drawing", EXPORT),
-    ("999\n", "a DXF drawing", EXPORT),
-    ("999\r\n", "a DXF drawing", EXPORT),
-    ("AC10", "a DWG drawing", EXPORT),
+    (
+        "0\nSECTION",
+        say!("this is no SVG drawing: it seems to be a DXF drawing"),
+        EXPORT,
+    ),
+    (
+        "0\r\nSECTION",
+        say!("this is no SVG drawing: it seems to be a DXF drawing"),
+        EXPORT,
+    ),
+    (
+        "999\n",
+        say!("this is no SVG drawing: it seems to be a DXF drawing"),
+        EXPORT,
+    ),
+    (
+        "999\r\n",
+        say!("this is no SVG drawing: it seems to be a DXF drawing"),
+        EXPORT,
+    ),
+    (
+        "AC10",
+        say!("this is no SVG drawing: it seems to be a DWG drawing"),
+        EXPORT,
+    ),
 ];
 
-const EXPORT: &str = "open it in a drawing program and export it as SVG";
-const PLAIN: &str = "save it as plain SVG, without compression";
-const TRACE: &str =
-    "pixels have no outlines: trace the picture in a drawing program and save the outlines as SVG";
-const UTF8: &str = "save it as SVG in UTF-8";
+const EXPORT: &str = say!("open it in a drawing program and export it as SVG");
+const PLAIN: &str = say!("save it as plain SVG, without compression");
+const TRACE: &str = say!(
+    "pixels have no outlines: trace the picture in a drawing program and save the outlines as SVG"
+);
+const UTF8: &str = say!("save it as SVG in UTF-8");
 
 /// The text without a byte order mark and white space before it, if it may be an SVG file.
 ///
@@ -53,8 +121,8 @@ const UTF8: &str = "save it as SVG in UTF-8";
 pub fn begun(text: &str) -> Result<&str, InputError> {
     if text.len() > TEXT {
         return Err(too_much(
-            "the file is larger than 8 MB",
-            "leave out pictures and what is not to be cut, or divide the drawing",
+            say!("the file is larger than 8 MB"),
+            say!("leave out pictures and what is not to be cut, or divide the drawing"),
         ));
     }
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
@@ -62,31 +130,36 @@ pub fn begun(text: &str) -> Result<&str, InputError> {
     if body.is_empty() {
         return Err(InputError::new(
             Code::Missing,
-            "the file is empty",
-            "choose an SVG file",
+            say!("the file is empty"),
+            say!("choose an SVG file"),
         ));
     }
     let start: String = body.chars().take(96).collect();
     // Two bytes for each letter leave a zero beside every letter of XML.
     let zeros = start.bytes().any(|byte| byte == 0);
     if zeros && start.chars().take(4).any(|sign| sign == '<') {
-        return Err(not_svg("text in UTF-16", UTF8));
+        return Err(not_svg(
+            say!("this is no SVG drawing: it seems to be text in UTF-16"),
+            UTF8,
+        ));
     }
-    for (beginning, what, hint) in BEGINNINGS {
+    for (beginning, message, hint) in BEGINNINGS {
         if body.starts_with(beginning) {
-            return Err(not_svg(what, hint));
+            return Err(not_svg(message, hint));
         }
     }
     let lower = start.to_ascii_lowercase();
     if lower.starts_with("<!doctype html") || lower.starts_with("<html") {
         return Err(not_svg(
-            "a page of a website",
-            "save the drawing itself as SVG, not the page that shows it",
+            say!("this is no SVG drawing: it seems to be a page of a website"),
+            say!("save the drawing itself as SVG, not the page that shows it"),
         ));
     }
     if zeros || !body.starts_with('<') {
         return Err(not_svg(
-            "text of another kind, and does not begin with a tag",
+            say!(
+                "this is no SVG drawing: it seems to be text of another kind, and does not begin with a tag"
+            ),
             EXPORT,
         ));
     }
@@ -113,8 +186,8 @@ pub fn bounded(text: &str) -> Result<(), InputError> {
     let [tags, values, references] = counts;
     if tags > MARKS || values > VALUES {
         return Err(too_much(
-            "the file has more elements than this reader takes",
-            "simplify the drawing, or divide it",
+            say!("the file has more elements than this reader takes"),
+            say!("simplify the drawing, or divide it"),
         ));
     }
     let mut scan = Scan {
@@ -133,8 +206,8 @@ pub fn bounded(text: &str) -> Result<(), InputError> {
 
 fn bomb() -> InputError {
     too_much(
-        "the file's entities would unfold to more than 8 MB",
-        "save it as plain SVG, without entities",
+        say!("the file's entities would unfold to more than 8 MB"),
+        say!("save it as plain SVG, without entities"),
     )
 }
 
@@ -235,8 +308,10 @@ impl<'a> Scan<'a> {
                     }
                     if count > ATTRIBUTES || self.prefixes.len() > PREFIXES || name.len() > NAME {
                         return Err(too_much(
-                            "an element of the file has more attributes than any drawing needs, or longer ones",
-                            "save it as plain SVG",
+                            say!(
+                                "an element of the file has more attributes than any drawing needs, or longer ones"
+                            ),
+                            say!("save it as plain SVG"),
                         ));
                     }
                     word = self.at + 1;
@@ -302,8 +377,8 @@ impl<'a> Scan<'a> {
                     if value.windows(2).any(unfolds) || value.contains(&b'<') {
                         return Err(InputError::new(
                             Code::WrongType,
-                            "the file has entities that hold other entities or tags",
-                            "save it as plain SVG, without entities",
+                            say!("the file has entities that hold other entities or tags"),
+                            say!("save it as plain SVG, without entities"),
                         ));
                     }
                 }

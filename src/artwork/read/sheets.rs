@@ -7,6 +7,7 @@ use super::limits::{COMPOUNDS, SELECTORS, VALUE};
 use super::{Budget, attribute, too_much};
 use crate::error::InputError;
 use roxmltree::Node;
+use say::say;
 use simplecss::{AttributeOperator, SelectorToken, SelectorTokenizer};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -244,8 +245,8 @@ impl<'a> Sheets<'a> {
             };
             if self.rules.len() >= SELECTORS {
                 return Err(too_much(
-                    "the style sheets of the file have too many selectors",
-                    "save it as plain SVG, with colours as attributes",
+                    say!("the style sheets of the file have too many selectors"),
+                    say!("save it as plain SVG, with colours as attributes"),
                 ));
             }
             let place = self.rules.len();

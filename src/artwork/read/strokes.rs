@@ -8,6 +8,7 @@ use kurbo::{
     Affine, BezPath, Cap, Circle, ParamCurveArclen, PathEl, Point, Rect, Shape, Stroke, StrokeOpts,
     Vec2, stroke,
 };
+use say::say;
 
 /// So far the outline of a stroke may stray from it, in parts of the greater side of what is stroked.
 const STRAY: f64 = 1e-5;
@@ -34,8 +35,8 @@ pub fn outlined(
         .sum::<usize>();
     if budget.stroked > STROKED {
         return Err(too_much(
-            "the drawing has too many strokes to outline",
-            "turn strokes into paths in your drawing program",
+            say!("the drawing has too many strokes to outline"),
+            say!("turn strokes into paths in your drawing program"),
         ));
     }
     let mut out = BezPath::new();
@@ -58,8 +59,10 @@ pub fn outlined(
             // What is no number is too much, too.
             if budget.dashes.is_nan() || budget.dashes > DASHES {
                 return Err(too_much(
-                    "the drawing has too many dashes to outline",
-                    "make the dashes longer, or turn strokes into paths in your drawing program",
+                    say!("the drawing has too many dashes to outline"),
+                    say!(
+                        "make the dashes longer, or turn strokes into paths in your drawing program"
+                    ),
                 ));
             }
             pen = pen.with_dashes(

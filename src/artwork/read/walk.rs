@@ -11,6 +11,7 @@ use crate::artwork::outline::{Artwork, Omission, Omitted};
 use crate::error::InputError;
 use kurbo::{Affine, Size};
 use roxmltree::{Document, Node};
+use say::say;
 use std::collections::BTreeMap;
 use std::rc::Rc;
 
@@ -188,8 +189,8 @@ impl<'a, 'input> Walk<'a, 'input> {
             if let Some(opened) = opened {
                 if open.len() >= DEPTH {
                     let error = too_much(
-                        "the drawing has more than 256 groups within groups",
-                        "dissolve groups in your drawing program",
+                        say!("the drawing has more than 256 groups within groups"),
+                        say!("dissolve groups in your drawing program"),
                     );
                     return Err(placed(error, self.document.text_pos_at(node.range().start)));
                 }

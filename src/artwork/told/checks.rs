@@ -9,6 +9,7 @@ use crate::artwork::width::{Place, Side, Tip};
 use crate::decal::SIDE;
 use crate::measure::{Length, Unit, decimals};
 use kurbo::Point;
+use say::say;
 
 fn narrowest(places: impl Iterator<Item = Place>) -> Option<Place> {
     places.min_by(|one, other| one.width.total_cmp(&other.width))
@@ -38,8 +39,10 @@ pub(in crate::artwork) struct Found {
 pub(super) struct Kind {
     id: &'static str,
     label: &'static str,
-    /// What the finest of it is called.
-    least: &'static str,
+    /// What is said of the finest of it, so wide.
+    least: fn(&str) -> String,
+    /// The same where that is told as wide as the limit, and is not.
+    hardly: &'static str,
     /// The least of them anywhere, mm as drawn; none where there are none of this kind.
     finest: Option<f64>,
     limit: Length,
@@ -70,31 +73,31 @@ impl Kind {
     fn text(&self, scale: f64, can_pass: bool, unit: Unit) -> String {
         let limit = narrow_text(self.limit.to_f64(Unit::Mm), unit);
         let Some(finest) = self.finest else {
-            return "none there".to_owned();
+            return say!("none there").to_owned();
         };
-        let least = self.least;
-        let across = if self.touching > 0.0 { "" } else { " across" };
         let width = narrow_text(finest * scale, unit);
         if self.passes(scale) {
-            return format!("the {least} {width}{across}, and {limit} will do");
+            return say!(
+                "{finest}, and {limit} will do",
+                finest = (self.least)(&width)
+            );
         }
         let count = self.count.max(1);
         if self.least_scale().is_none() {
-            return format!(
+            return say!(
                 "{count} below {limit}: edges touch at a point, which no size mends. Draw them apart, or let them overlap"
             );
         }
         let finest = if width == limit {
-            "hardly less".to_owned()
+            self.hardly.to_owned()
         } else {
-            format!("{width}{across}")
+            (self.least)(&width)
         };
-        let never = if can_pass {
-            ""
+        if can_pass {
+            say!("{count} below {limit}, {finest}")
         } else {
-            "; passes at no size that can be cut"
-        };
-        format!("{count} below {limit}, the {least} {finest}{never}")
+            say!("{count} below {limit}, {finest}; passes at no size that can be cut")
+        }
     }
 }
 
@@ -240,24 +243,6 @@ impl Prepared {
 
     /// What may be too fine, kind by kind.
     pub(super) fn kinds(&self, found: &Found, limits: Limits) -> [Kind; 4] {
-        let wide = |id, label, least, at: usize, limit| Kind {
-            id,
-            label,
-            least,
-            finest: found.finest[at],
-            limit,
-            count: found.counts[at],
-            touching: self.touching,
-        };
-        let small = |id, label, least, hole, limit, points: &[Point]| Kind {
-            id,
-            label,
-            least,
-            finest: self.smallest(hole),
-            limit,
-            count: points.len(),
-            touching: 0.0,
-        };
         let Limits {
             part,
             gap,
@@ -265,24 +250,46 @@ impl Prepared {
             island,
         } = limits;
         [
-            wide("part", "Thin parts", "thinnest", 0, part),
-            wide("gap", "Narrow gaps", "narrowest", 1, gap),
-            small(
-                "speck",
-                "Specks",
-                "smallest piece",
-                false,
-                speck,
-                &found.specks,
-            ),
-            small(
-                "island",
-                "Small islands",
-                "smallest island",
-                true,
-                island,
-                &found.islands,
-            ),
+            Kind {
+                id: "part",
+                label: say!("Thin parts"),
+                least: |width| say!("the thinnest {width}"),
+                hardly: say!("the thinnest hardly less"),
+                finest: found.finest[0],
+                limit: part,
+                count: found.counts[0],
+                touching: self.touching,
+            },
+            Kind {
+                id: "gap",
+                label: say!("Narrow gaps"),
+                least: |width| say!("the narrowest {width}"),
+                hardly: say!("the narrowest hardly less"),
+                finest: found.finest[1],
+                limit: gap,
+                count: found.counts[1],
+                touching: self.touching,
+            },
+            Kind {
+                id: "speck",
+                label: say!("Specks"),
+                least: |width| say!("the smallest piece {width} across"),
+                hardly: say!("the smallest piece hardly less"),
+                finest: self.smallest(false),
+                limit: speck,
+                count: found.specks.len(),
+                touching: 0.0,
+            },
+            Kind {
+                id: "island",
+                label: say!("Small islands"),
+                least: |width| say!("the smallest island {width} across"),
+                hardly: say!("the smallest island hardly less"),
+                finest: self.smallest(true),
+                limit: island,
+                count: found.islands.len(),
+                touching: 0.0,
+            },
         ]
     }
 
@@ -325,43 +332,48 @@ impl Prepared {
             complete,
             ..
         } = self.faults;
-        let or_more = if complete { "" } else { " or more" };
+        let crossing = if complete {
+            say!(
+                crossing_count;
+                "1 place: the blade would cut through. Joined, they are one edge.",
+                "{crossing_count} places: the blade would cut through. Joined, they are one edge."
+            )
+        } else {
+            say!(
+                crossing_count;
+                "1 place or more: the blade would cut through. Joined, they are one edge.",
+                "{crossing_count} places or more: the blade would cut through. Joined, they are one edge."
+            )
+        };
         vec![
             plain(
                 "crossing",
-                "Outlines that cross",
+                say!("Outlines that cross"),
                 count(crossing_count),
-                "none",
-                format!(
-                    "{}{or_more}: the blade would cut through. Joined, they are one edge.",
-                    places(crossing_count)
-                ),
+                crossing,
             ),
             plain(
                 "through",
-                "Lines through film",
+                say!("Lines through film"),
                 count(self.joined.inner.len()),
-                "none",
-                format!(
-                    "{} of line lies inside of what stays: the blade would cut its own letters. Joined, it is gone.",
-                    way(through * scale, unit).text
+                say!(
+                    "{length} of line lies inside of what stays: the blade would cut its own letters. Joined, it is gone.",
+                    length = way(through * scale, unit).text
                 ),
             ),
             plain(
                 "open",
-                "Open outlines",
+                say!("Open outlines"),
                 count(open_count),
-                "none",
                 self.open_text(scale, unit),
             ),
             plain(
                 "double",
-                "Lines drawn twice",
+                say!("Lines drawn twice"),
                 count(double_count),
-                "none",
-                format!(
-                    "{} is cut twice, and the film tears there. Joined, it is cut at most once.",
-                    way(double_length * scale, unit).text
+                say!(
+                    "{length} is cut twice, and the film tears there. Joined, it is cut at most once.",
+                    length = way(double_length * scale, unit).text
                 ),
             ),
         ]
@@ -391,11 +403,11 @@ impl Prepared {
     fn open_text(&self, scale: f64, unit: Unit) -> String {
         let widest = self.faults.open.first();
         let widest = widest.map_or(0.0, |open| (open.to - open.from).hypot());
-        format!(
-            "{} not closed, the ends up to {} apart: the piece stays attached there. Joined, they are closed by a \
+        say!(
+            "{count} not closed, the ends up to {width} apart: the piece stays attached there. Joined, they are closed by a \
              straight line.",
-            self.faults.open_count,
-            narrow_text(widest * scale, unit)
+            count = self.faults.open_count,
+            width = narrow_text(widest * scale, unit)
         )
     }
 }
@@ -403,44 +415,33 @@ impl Prepared {
 fn tip_check(found: &Found) -> CheckReport {
     let angles = found.tips.iter().map(|tip| tip.angle);
     let sharpest = angles.min_by(f64::total_cmp).unwrap_or_default();
+    let count = flat::count(found.tip_count);
     plain(
         "tip",
-        "Sharp tips",
-        flat::count(found.tip_count),
-        "none",
-        format!(
-            "{} out to nothing at any size, the sharpest in {}°: they lift first. Blunt them, or weed towards the tip.",
-            match found.tip_count {
-                1 => "1 runs".to_owned(),
-                more => format!("{more} run"),
-            },
-            decimals(sharpest, 0)
+        say!("Sharp tips"),
+        count,
+        say!(
+            count;
+            "1 runs out to nothing at any size, the sharpest in {angle}°: they lift first. Blunt them, or weed towards the tip.",
+            "{count} run out to nothing at any size, the sharpest in {angle}°: they lift first. Blunt them, or weed towards the tip.",
+            angle = decimals(sharpest, 0)
         ),
     )
 }
 
 /// A check on which the size has no bearing.
-fn plain(
-    id: &'static str,
-    label: &'static str,
-    count: u32,
-    right: &'static str,
-    wrong: String,
-) -> CheckReport {
+fn plain(id: &'static str, label: &'static str, count: u32, wrong: String) -> CheckReport {
     CheckReport {
         id,
         label,
         ok: count == 0,
         count,
-        text: if count == 0 { right.to_owned() } else { wrong },
+        text: if count == 0 {
+            say!(in "faults of a drawing": "none").to_owned()
+        } else {
+            wrong
+        },
         passes_from: None,
-    }
-}
-
-fn places(count: usize) -> String {
-    match count {
-        1 => "1 place".to_owned(),
-        more => format!("{more} places"),
     }
 }
 

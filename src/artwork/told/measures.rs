@@ -7,6 +7,7 @@ use crate::artwork::join::Joined;
 use crate::artwork::measures::letter_heights;
 use crate::artwork::picture;
 use crate::measure::{Unit, pieces};
+use say::say;
 
 impl Prepared {
     pub(super) fn films(&self, scale: f64, unit: Unit) -> Vec<FilmLayerReport> {
@@ -52,24 +53,27 @@ impl Prepared {
         let counts = |area: f64| area.abs() > stays * 1e-4;
         let same = self.joined.inner.is_empty() && before == after && !counts(taken);
         let text = if before == after {
-            format!("{} before and after", pieces(after))
+            say!("{pieces} before and after", pieces = pieces(after))
         } else {
-            format!("from {} to {after}", pieces(before))
+            say!("from {before} to {after}", before = pieces(before))
         };
         let area = |area: f64| area_text(area.abs() * scale * scale, unit);
         let mut changes = Vec::new();
         if counts(twice) {
             changes.push(if twice > 0.0 {
-                format!("{} that lay twice is counted once", area(twice))
+                say!("{area} that lay twice is counted once", area = area(twice))
             } else {
-                format!("{} more", area(twice))
+                say!(in "an area": "{area} more", area = area(twice))
             });
         }
         if counts(taken) {
-            changes.push(format!("{} is taken away by the ground", area(taken)));
+            changes.push(say!(
+                "{area} is taken away by the ground",
+                area = area(taken)
+            ));
         }
         let area_text = if changes.is_empty() {
-            "the same area".to_owned()
+            say!("the same area").to_owned()
         } else {
             changes.join(", ")
         };
