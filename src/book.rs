@@ -9,6 +9,7 @@ mod json;
 mod steps;
 
 use crate::error::{Code, InputError};
+use say::say;
 pub use steps::{migrate, renamed};
 
 /// Of the names of the figures; goes up when names change, with a step that brings them over.
@@ -71,7 +72,7 @@ impl Book {
     #[must_use]
     pub fn name(&self) -> &str {
         match self.text("book.name").trim() {
-            "" => "a book without a name",
+            "" => say!("a book without a name"),
             name => name,
         }
     }
@@ -149,18 +150,21 @@ pub fn is_due(days: u32, changes: usize) -> bool {
 #[must_use]
 pub fn filed_text(days: Option<u32>, changes: usize) -> String {
     let Some(days) = days else {
-        return "Never saved to a file.".to_owned();
+        return say!("Never saved to a file.").to_owned();
     };
-    let when = match days {
-        0 => "today".to_owned(),
-        1 => "yesterday".to_owned(),
-        u32::MAX => "on a later day than this device's clock says".to_owned(),
-        days => format!("{days} days ago"),
+    let saved = match days {
+        0 => say!("Saved to a file today").to_owned(),
+        1 => say!("Saved to a file yesterday").to_owned(),
+        u32::MAX => say!("Saved to a file on a later day than this device's clock says").to_owned(),
+        days => say!("Saved to a file {days} days ago"),
     };
     match changes {
-        0 => format!("Saved to a file {when}, and not changed since."),
-        1 => format!("Saved to a file {when}; one figure has changed since."),
-        changes => format!("Saved to a file {when}; {changes} figures have changed since."),
+        0 => say!("{saved}, and not changed since."),
+        changes => say!(
+            changes;
+            "{saved}; one figure has changed since.",
+            "{saved}; {changes} figures have changed since."
+        ),
     }
 }
 
@@ -200,15 +204,15 @@ pub fn read(text: &str) -> Result<Book, InputError> {
     if format != FORMAT {
         return Err(InputError::new(
             Code::NotAChoice,
-            "this file is no shop book",
-            "choose one that this page has saved",
+            say!("this file is no shop book"),
+            say!("choose one that this page has saved"),
         ));
     }
     let version = number(&version).ok_or_else(|| {
         InputError::new(
             Code::Missing,
-            "this file does not say of which version it is",
-            "choose one as this page has saved it",
+            say!("this file does not say of which version it is"),
+            say!("choose one as this page has saved it"),
         )
         .at("version")
     })?;
@@ -216,8 +220,8 @@ pub fn read(text: &str) -> Result<Book, InputError> {
     if version > VERSION {
         return Err(InputError::new(
             Code::Impossible,
-            "this book was written by a newer version of this page",
-            "update the page first: reload it with a network",
+            say!("this book was written by a newer version of this page"),
+            say!("update the page first: reload it with a network"),
         ));
     }
     if let Some(mistake) = file.mistake {
@@ -233,8 +237,8 @@ pub fn read(text: &str) -> Result<Book, InputError> {
     if !book.figures.iter().any(|(name, _)| is_typed(name)) {
         return Err(InputError::new(
             Code::Missing,
-            "this file holds no figures of a shop",
-            "choose one as this page has saved it",
+            say!("this file holds no figures of a shop"),
+            say!("choose one as this page has saved it"),
         )
         .at("figures"));
     }
@@ -246,8 +250,8 @@ pub fn read(text: &str) -> Result<Book, InputError> {
 pub fn too_large() -> InputError {
     InputError::new(
         Code::TooLarge,
-        "this file is too large for a shop book",
-        "choose one of at most 1 MB",
+        say!("this file is too large for a shop book"),
+        say!("choose one of at most 1 MB"),
     )
 }
 

@@ -4,6 +4,7 @@
 //! of the same name without a word. Here a number stays as it was written.
 
 use crate::error::{Code, InputError};
+use say::say;
 
 /// More rows than any list of the page has, and more names than stand in one place of a book: each is looked for among
 /// those before it.
@@ -45,8 +46,8 @@ pub(super) fn flatten(text: &str) -> Result<Flat, InputError> {
     let line = read.split(|byte| *byte == b'\n').count();
     Err(InputError::new(
         Code::WrongType,
-        "this is no JSON text",
-        format!("look at line {line}, or choose another file"),
+        say!("this is no JSON text"),
+        say!("look at line {line}, or choose another file"),
     ))
 }
 
@@ -93,7 +94,10 @@ impl Reader<'_> {
                     let words = ["true", "false", "null"];
                     let rest = self.text.get(self.at..)?;
                     self.at += words.iter().find(|word| rest.starts_with(**word))?.len();
-                    self.mistake("a figure is a text or a number", "put it between quotes");
+                    self.mistake(
+                        say!("a figure is a text or a number"),
+                        say!("put it between quotes"),
+                    );
                     false
                 }
             };
@@ -113,8 +117,8 @@ impl Reader<'_> {
         });
         if self.places.len() == MOST_DEPTH + 1 {
             self.mistake(
-                "this is nested deeper than a shop book",
-                "choose another file",
+                say!("this is nested deeper than a shop book"),
+                say!("choose another file"),
             );
         }
         true
@@ -160,7 +164,10 @@ impl Reader<'_> {
             place.rows = Some(row + 1);
         }
         if row == MOST_ROWS {
-            self.mistake("this list has too many rows", "leave at most 200 of them");
+            self.mistake(
+                say!("this list has too many rows"),
+                say!("leave at most 200 of them"),
+            );
         }
         let number = format!("[{row}]");
         self.path.push_str(&number);
@@ -181,8 +188,8 @@ impl Reader<'_> {
             || !name.bytes().all(|byte| byte.is_ascii_alphanumeric())
         {
             self.mistake(
-                "a name here is no name of a figure",
-                "write letters and digits only, as this page does",
+                say!("a name here is no name of a figure"),
+                say!("write letters and digits only, as this page does"),
             );
             return Some(());
         }
@@ -193,9 +200,15 @@ impl Reader<'_> {
         let first = self.places.last().map_or(0, |place| place.names);
         let names = self.names.get(first..)?;
         if names.len() == MOST_ROWS {
-            self.mistake("these are too many names", "choose another file");
+            self.mistake(
+                say!("these are too many names"),
+                say!("choose another file"),
+            );
         } else if names.contains(&name) {
-            self.mistake("this name stands here twice", "leave only one of them");
+            self.mistake(
+                say!("this name stands here twice"),
+                say!("leave only one of them"),
+            );
         } else {
             self.names.push(name);
         }

@@ -11,14 +11,15 @@ mod fit;
 mod log;
 mod told;
 
-use super::timing::{entries, residue, through_origin, time};
+use super::timing::{a_piece, entries, residue, through_origin, time};
 use crate::error::{Checks, InputErrors};
 use crate::input::read_by_members;
 use crate::measure::{Count, Length, LengthInput, NumberInput, Range, Unit, optional, required};
 use fit::{Fit, dot, fit, number};
 use log::{Measured, measured};
+use say::say;
 use serde::Serialize;
-use told::{assumptions, effort, figure};
+use told::{a_decal, assumptions, effort, figure};
 
 /// More outlines, pieces or islands than any drawing that is weeded by hand.
 const MOST_PARTS: u32 = 1_000_000;
@@ -229,49 +230,78 @@ impl<const N: usize> Settled<N> {
 struct Part {
     id: &'static str,
     label: &'static str,
-    /// What it is counted by; none for a length.
-    counted: Option<&'static str>,
+    /// How a time for each is told; none for a length.
+    counted: Option<Counted>,
+}
+
+/// How a time for each of something is told: what is said of `3 s`, and of none.
+#[derive(Clone, Copy)]
+struct Counted {
+    time: fn(&str) -> String,
+    none: &'static str,
 }
 
 const LINE: Part = Part {
     id: "metre",
-    label: "Cut line",
+    label: say!("Cut line"),
     counted: None,
 };
 const WAY: Part = Part {
     id: "travel",
-    label: "Way between outlines",
+    label: say!("Way between outlines"),
     counted: None,
 };
 const OUTLINES: Part = Part {
     id: "outline",
-    label: "Outlines",
-    counted: Some("an outline"),
+    label: say!("Outlines"),
+    counted: Some(Counted {
+        time: |time| say!("{time} an outline"),
+        none: say!("no time an outline"),
+    }),
 };
 const PIECES: Part = Part {
     id: "piece",
-    label: "Pieces",
-    counted: Some("a piece"),
+    label: say!("Pieces"),
+    counted: Some(Counted {
+        time: a_piece,
+        none: say!("no time a piece"),
+    }),
 };
 const ISLANDS: Part = Part {
     id: "island",
-    label: "Islands",
-    counted: Some("an island"),
+    label: say!("Islands"),
+    counted: Some(Counted {
+        time: an_island,
+        none: say!("no time an island"),
+    }),
 };
+const FOOT: Counted = Counted {
+    time: |time| say!("{time} a foot"),
+    none: say!("no time a foot"),
+};
+const METRE: Counted = Counted {
+    time: |time| say!("{time} a metre"),
+    none: say!("no time a metre"),
+};
+
+/// A time that each island takes.
+fn an_island(time: &str) -> String {
+    say!("{time} an island")
+}
 
 impl Part {
     fn rate(&self, step: &'static str, each: f64, error: Option<f64>, unit: Unit) -> DrawingRate {
         let (share, counted) = match self.counted {
             Some(counted) => (1.0, counted),
-            None if unit.is_imperial() => (Length::whole(1, Unit::Ft).to_f64(Unit::M), "a foot"),
-            None => (1.0, "a metre"),
+            None if unit.is_imperial() => (Length::whole(1, Unit::Ft).to_f64(Unit::M), FOOT),
+            None => (1.0, METRE),
         };
         // A rate at nothing is not known to be so: the entries would be met better still by less.
         let error = error.filter(|_| each > 0.0);
         let figure = if each > 0.0 {
-            figure(each * share, error.map(|error| error * share), counted)
+            figure(each * share, error.map(|error| error * share), counted.time)
         } else {
-            ["no time ", counted].concat()
+            counted.none.to_owned()
         };
         DrawingRate {
             step,
@@ -365,7 +395,7 @@ impl Plotter {
             let text = text.strip_suffix("/s").unwrap_or(text);
             let read = LengthInput::from(text).read(Unit::Mm, range);
             let read = checks.take(read.map_err(|mut error| {
-                error.hint = "write it like 100 mm/s, from 1 mm/s to 10 m/s".into();
+                error.hint = say!("write it like 100 mm/s, from 1 mm/s to 10 m/s").into();
                 error.at(path)
             }));
             1.0 / (60.0 * read.unwrap_or(least).to_f64(Unit::M))
@@ -442,9 +472,9 @@ pub fn drawing_time(input: &DrawingTimeInput) -> Result<DrawingTimeReport, Input
     ));
     let picking = all.last().map_or(0.0, |island| island.each * islands);
     let by = match told.iter().flatten().count() {
-        0 => "rule of thumb",
-        3 => "the rates given",
-        _ => "the rates given, and rule of thumb for the others",
+        0 => say!("by rule of thumb"),
+        3 => say!("by the rates given"),
+        _ => say!("by the rates given, and rule of thumb for the others"),
     };
     let left_out = log.iter().filter(|line| {
         let used = match line.entry.step() {
@@ -457,12 +487,20 @@ pub fn drawing_time(input: &DrawingTimeInput) -> Result<DrawingTimeReport, Input
     Ok(DrawingTimeReport {
         cut,
         cut_error,
-        cut_text: figure(cut, cut_error, "a decal"),
-        cut_from: cutting.from("cutting", "the machine's speed", "the speeds"),
+        cut_text: figure(cut, cut_error, a_decal),
+        cut_from: cutting.from(
+            say!("by the machine's speed"),
+            say!("no entry for cutting in the log tells its drawing's measures"),
+            |factor| say!("one factor of {factor} sets the speeds right"),
+        ),
         weed,
         weed_error,
-        weed_text: figure(weed, weed_error, "a decal"),
-        weed_from: weeding.from("weeding", by, "all of them"),
+        weed_text: figure(weed, weed_error, a_decal),
+        weed_from: weeding.from(
+            by,
+            say!("no entry for weeding in the log tells its drawing's measures"),
+            |factor| say!("one factor of {factor} sets all of them right"),
+        ),
         rates: all,
         effort: effort(&drawing, picking, weed, unit),
         log_note: drawing.note(unit),

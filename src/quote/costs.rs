@@ -15,6 +15,7 @@ use crate::measure::{Area, Count, Length, LengthInput, NumberInput, Range, Time,
 use crate::money::{Currency, Rounding, TaxKind, parse_amount, parse_percent, plus};
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
+use say::say;
 
 /// Rolls of film and of tape: nobody buys less than 10 cm or more than a kilometre of either.
 const ROLL: Range = Range::new(Length::whole(10, Unit::Cm), Length::whole(1000, Unit::M));
@@ -363,8 +364,10 @@ impl Reader {
         if rate <= 0.0 {
             let error = InputError::new(
                 Code::TooSmall,
-                "work that takes no time at all after the first piece",
-                "write the hundredths that are left each time the number doubles, for example 90",
+                say!("work that takes no time at all after the first piece"),
+                say!(
+                    "write the hundredths that are left each time the number doubles, for example 90"
+                ),
             );
             self.checks.add(error.at(path));
             return Decimal::ONE;
@@ -393,8 +396,11 @@ impl Reader {
             let unit = self.unit.for_distance();
             let error = InputError::new(
                 Code::DoesNotFit,
-                format!("one piece takes {} of roll", longest.text(unit)),
-                "write the length of a roll that holds it, or make the piece shorter",
+                say!(
+                    "one piece takes {length} of roll",
+                    length = longest.text(unit)
+                ),
+                say!("write the length of a roll that holds it, or make the piece shorter"),
             );
             self.checks.add(error.at("film.length"));
         }
@@ -451,7 +457,7 @@ impl Reader {
             let life = parse_amount(&text, self.currency).and_then(|life| {
                 // So short a life is a slip, and what it wears off beyond all amounts.
                 if life < Decimal::ONE {
-                    let short = "a machine that runs for less than an hour";
+                    let short = say!("a machine that runs for less than an hour");
                     return Err(InputError::new(Code::TooSmall, short, HOURS));
                 }
                 Ok(life)
@@ -499,8 +505,8 @@ impl Reader {
             if input.orders.is_none() {
                 let error = InputError::new(
                     Code::Missing,
-                    "what is paid by the month has no orders to bear it",
-                    "write how many orders you have in a month, for example 40",
+                    say!("what is paid by the month has no orders to bear it"),
+                    say!("write how many orders you have in a month, for example 40"),
                 );
                 self.checks.add(error.at("orders"));
             }
@@ -517,7 +523,10 @@ impl Reader {
         let charged = self.amount(input.postage.charged.as_deref(), "postage.charged");
         // What is charged has to be paid, so it comes in whole minor units.
         let charged = self.currency.round(charged, Rounding::HalfAwayFromZero);
-        self.few(channel.fees.len(), "fees", || "channel.fees".to_owned());
+        if channel.fees.len() > MOST_FEES {
+            let message = say!("more than {MOST_FEES} fees");
+            self.checks.add(too_many_alike(message).at("channel.fees"));
+        }
         let fees = channel.fees.iter().take(MOST_FEES).enumerate();
         let fees = fees.map(|(index, fee)| self.fee(fee, index, lines, pieces));
         let fees = fees.collect();
@@ -532,8 +541,8 @@ impl Reader {
         if refunds > MOST_LOST {
             let error = InputError::new(
                 Code::TooLarge,
-                "hardly any order is paid for good",
-                "write how many orders in a hundred are paid back, from 0 to 95",
+                say!("hardly any order is paid for good"),
+                say!("write how many orders in a hundred are paid back, from 0 to 95"),
             );
             self.checks.add(error.at(path));
         }
@@ -554,7 +563,10 @@ impl Reader {
             Decimal::ZERO,
             self.percent(input.item.as_ref(), &path("item")),
         )];
-        self.few(input.tiers.len(), "tiers", || path("tiers"));
+        if input.tiers.len() > MOST_FEES {
+            let message = say!("more than {MOST_FEES} tiers");
+            self.checks.add(too_many_alike(message).at(path("tiers")));
+        }
         for (place, tier) in input.tiers.iter().take(MOST_FEES).enumerate() {
             let path = |member: &str| path(&format!("tiers[{place}].{member}"));
             let from_path = path("from");
@@ -565,8 +577,8 @@ impl Reader {
             if from.is_some_and(|from| from < last || from == last && place > 0) {
                 let error = InputError::new(
                     Code::TooSmall,
-                    "a tier begins where an earlier one does, or before it",
-                    "write the tiers from the least amount to the greatest",
+                    say!("a tier begins where an earlier one does, or before it"),
+                    say!("write the tiers from the least amount to the greatest"),
                 );
                 self.checks.add(error.at(from_path));
             }
@@ -602,19 +614,6 @@ impl Reader {
         let read = parse_amount(text.unwrap_or_default(), self.currency);
         let read = read.map_err(|error| or_zero(error).at(path));
         self.checks.take(read).map(carried)
-    }
-
-    /// More fees, or tiers of one, than anybody charges are refused: each of them may bend what is
-    /// kept of a price, and all the bends are looked at.
-    fn few(&mut self, count: usize, what: &str, path: impl Fn() -> String) {
-        if count > MOST_FEES {
-            let error = InputError::new(
-                Code::TooLarge,
-                format!("more than {MOST_FEES} {what}"),
-                "put those together that are charged alike",
-            );
-            self.checks.add(error.at(path()));
-        }
     }
 
     /// Price of the sheet or of the whole roll, and its area; none where there is no layout yet.
@@ -653,8 +652,8 @@ impl Reader {
             self.checks.add(
                 InputError::new(
                     Code::TooLarge,
-                    "hardly anything is left to sell",
-                    "write how many in a hundred are spoiled, from 0 to 95",
+                    say!("hardly anything is left to sell"),
+                    say!("write how many in a hundred are spoiled, from 0 to 95"),
                 )
                 .at("spoilage"),
             );
@@ -675,8 +674,8 @@ impl Reader {
                     self.checks.add(
                         InputError::new(
                             Code::Impossible,
-                            "pay an hour cannot be reached where no time is worked",
-                            "write the time for a piece, or aim at a margin",
+                            say!("pay an hour cannot be reached where no time is worked"),
+                            say!("write the time for a piece, or aim at a margin"),
                         )
                         .at(path),
                     );
@@ -702,8 +701,8 @@ impl Reader {
         if matches!(value, Some(NumberInput::Number(_))) {
             let error = InputError::new(
                 Code::WrongType,
-                "an amount of money is a text",
-                "write it like \"25.00\"",
+                say!("an amount of money is a text"),
+                say!("write it like \"25.00\""),
             );
             self.checks.add(error.at(path));
         }
@@ -731,18 +730,25 @@ pub(super) fn percent(input: Option<&NumberInput>) -> Result<Decimal, InputError
 pub(super) fn too_many(most: usize) -> InputError {
     InputError::new(
         Code::TooLarge,
-        "these are too many",
-        format!("write {most} at most"),
+        say!("these are too many"),
+        say!("write {most} at most"),
     )
 }
 
+/// More fees, or tiers of one, than anybody charges are refused: each of them may bend what is
+/// kept of a price, and all the bends are looked at.
+fn too_many_alike(message: String) -> InputError {
+    let hint = say!("put those together that are charged alike");
+    InputError::new(Code::TooLarge, message, hint)
+}
+
 /// What is said where the life of a machine cannot be used.
-const HOURS: &str = "write how many hours it is expected to run, for example 2000";
+const HOURS: &str = say!("write how many hours it is expected to run, for example 2000");
 
 /// An amount that is left empty is asked for in words of its own: nothing at all is written as 0.
 fn or_zero(mut error: InputError) -> InputError {
     if error.code == Code::Missing {
-        error.hint = "write 0 if there is none".into();
+        error.hint = say!("write 0 if there is none").into();
     }
     error
 }

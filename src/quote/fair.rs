@@ -14,6 +14,7 @@ use crate::measure::{Count, NumberInput, Unit, decimals, number};
 use crate::money::{Currency, Rounding, TaxKind, parse_amount, to_coins};
 use rust_decimal::prelude::ToPrimitive;
 use rust_decimal::{Decimal, RoundingStrategy};
+use say::say;
 use serde::{Deserialize, Serialize};
 
 /// Sales of a day are at most this many.
@@ -308,8 +309,8 @@ fn coin(reader: &mut Reader, text: Option<&str>) -> Option<Decimal> {
     if coin.is_zero() && parse_amount(text?, reader.currency).is_ok() {
         let error = InputError::new(
             Code::TooSmall,
-            "there is no coin of nothing",
-            "write the smallest coin that is in use, for example 0.05",
+            say!("there is no coin of nothing"),
+            say!("write the smallest coin that is in use, for example 0.05"),
         );
         reader.checks.add(error.at("coin"));
     }
@@ -322,15 +323,15 @@ fn sales_number(reader: &mut Reader, input: Option<&NumberInput>, path: &str) ->
         if negative && number.numerator > 0 {
             return Err(InputError::new(
                 Code::TooSmall,
-                "less than no sales",
-                "write 0 or more, for example 40",
+                say!("less than no sales"),
+                say!("write 0 or more, for example 40"),
             ));
         }
         if number.numerator > i128::from(MOST_SALES) * number.denominator {
             return Err(InputError::new(
                 Code::TooLarge,
-                "more than a million sales",
-                "write a number such as 40",
+                say!("more than a million sales"),
+                say!("write a number such as 40"),
             ));
         }
         #[expect(
@@ -360,8 +361,8 @@ fn guess(reader: &mut Reader, input: &SalesInput) -> (Option<f64>, Option<Sales>
     if let Some(path) = lacking {
         let error = InputError::new(
             Code::Missing,
-            "the guess of the sales needs this too",
-            "write a number, for example 40, or leave both away",
+            say!("the guess of the sales needs this too"),
+            say!("write a number, for example 40, or leave both away"),
         );
         reader.checks.add(error.at(path));
     }
@@ -370,8 +371,8 @@ fn guess(reader: &mut Reader, input: &SalesInput) -> (Option<f64>, Option<Sales>
             if second < first {
                 let error = InputError::new(
                     Code::Impossible,
-                    "the most is less than the least",
-                    "write a number that is not below the least",
+                    say!("the most is less than the least"),
+                    say!("write a number that is not below the least"),
                 );
                 reader.checks.add(error.at(paths[1]));
             }
@@ -407,7 +408,9 @@ impl Day {
         let sales = sales.round_dp_with_strategy(9, RoundingStrategy::MidpointNearestEven);
         let sales = sales.ceil().to_u32().filter(|sales| *sales <= MOST_SALES);
         sales.ok_or_else(|| {
-            too_little("a sale leaves so little that a million of them do not pay for the day")
+            too_little(say!(
+                "a sale leaves so little that a million of them do not pay for the day"
+            ))
         })
     }
 
@@ -473,7 +476,7 @@ pub(super) fn billionths(number: f64) -> Decimal {
 }
 
 fn too_little(message: &'static str) -> InputError {
-    let hint = "ask more, or bring a piece that costs less to make";
+    let hint = say!("ask more, or bring a piece that costs less to make");
     InputError::new(Code::Impossible, message, hint).at("price")
 }
 
@@ -502,8 +505,8 @@ pub fn fair(input: &FairInput) -> Result<FairReport, InputErrors> {
     if cash.is_zero() && !due.is_zero() {
         let error = InputError::new(
             Code::TooLarge,
-            "the price rounds to nothing in such coins",
-            "write the smallest coin that is in use",
+            say!("the price rounds to nothing in such coins"),
+            say!("write the smallest coin that is in use"),
         );
         return Err(error.at("coin").into());
     }
@@ -515,7 +518,8 @@ pub fn fair(input: &FairInput) -> Result<FairReport, InputErrors> {
         fixed: read.fixed,
     };
     if day.leaves <= Decimal::ZERO {
-        let message = "a sale leaves nothing at this price, so no number of sales pays for the day";
+        let message =
+            say!("a sale leaves nothing at this price, so no number of sales pays for the day");
         return Err(too_little(message).into());
     }
     let pay = carried(read.wage * read.hours);
@@ -551,9 +555,19 @@ pub fn fair(input: &FairInput) -> Result<FairReport, InputErrors> {
 
 /// What is taken for granted.
 const ASSUMPTIONS: &[&str] = &[
-    "Each sale is one piece. A sum in cash is rounded once, as a whole with its tax, never piece by piece; what that gives or takes is not counted.",
-    "How many to bring: the least number for which the chance of having enough is what a missed sale costs over what that and a piece brought home cost together (the newsvendor's rule).",
-    "A guess of about so many with a spread of more than a third of it has days of less than no sales in it: from least to most then suits better.",
-    "A missed sale costs what it would have left; that the buyer may order later is not counted.",
-    "Tax is what you write; the law of the place of the fair says which, and whether you owe it.",
+    say!(
+        "Each sale is one piece. A sum in cash is rounded once, as a whole with its tax, never piece by piece; what that gives or takes is not counted."
+    ),
+    say!(
+        "How many to bring: the least number for which the chance of having enough is what a missed sale costs over what that and a piece brought home cost together (the newsvendor's rule)."
+    ),
+    say!(
+        "A guess of about so many with a spread of more than a third of it has days of less than no sales in it: from least to most then suits better."
+    ),
+    say!(
+        "A missed sale costs what it would have left; that the buyer may order later is not counted."
+    ),
+    say!(
+        "Tax is what you write; the law of the place of the fair says which, and whether you owe it."
+    ),
 ];

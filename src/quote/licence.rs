@@ -8,8 +8,8 @@ use crate::error::{Code, InputError, InputErrors};
 use crate::input::read_by_members;
 use crate::measure::{Count, Date, NumberInput, Unit};
 use rust_decimal::Decimal;
+use say::say;
 use serde::{Deserialize, Serialize};
-use std::fmt::Write as _;
 
 /// More pieces than any licence counts.
 const MANY: u32 = 100_000_000;
@@ -17,10 +17,11 @@ const MANY: u32 = 100_000_000;
 const SOON: i32 = 30;
 
 /// As many were sold as its cost was spread over.
-const PAID_BACK: &str = "its cost is paid back: as many are sold as it is spread over, and what a \
-                         piece still bears of it is yours";
+const PAID_BACK: &str = say!(
+    "its cost is paid back: as many are sold as it is spread over, and what a piece still bears of it is yours"
+);
 /// Nobody said over how many its cost is spread.
-const UNBORNE: &str = "no piece bears its cost: write how many sales you expect under it";
+const UNBORNE: &str = say!("no piece bears its cost: write how many sales you expect under it");
 
 read_by_members! {
     /// The question: which designs may be sold, and whether this order may be.
@@ -176,7 +177,7 @@ pub fn licences(input: &LicencesInput) -> Result<LicencesReport, InputErrors> {
     let mut chosen = None;
     for (place, design) in input.designs.iter().enumerate() {
         let name = match trimmed(design.name.as_deref()) {
-            "" => format!("Design {}", place + 1),
+            "" => say!("Design {number}", number = place + 1),
             name => name.to_owned(),
         };
         let (licence, mut report) = read_design(&mut read, design, place, name);
@@ -192,16 +193,18 @@ pub fn licences(input: &LicencesInput) -> Result<LicencesReport, InputErrors> {
         designs.push(report);
     }
     if chosen.is_none() && (placed.is_some() || !named.is_empty()) && today.is_some() {
-        let message = "this design is not in the register";
-        let error = InputError::new(Code::NotAChoice, message, "choose one that is, or none");
+        let message = say!("this design is not in the register");
+        let hint = say!("choose one that is, or none");
+        let error = InputError::new(Code::NotAChoice, message, hint);
         read.checks.add(error.at("chosen"));
     }
     let count = |may: May| designs.iter().filter(|design| design.may == may).count();
-    let mut headline = format!("{} of {} may be sold", count(May::Yes), designs.len());
+    let (sold, all) = (count(May::Yes), designs.len());
+    let mut headline = say!("{sold} of {all} may be sold");
     let careful = count(May::Careful);
     if careful > 0 {
-        // Writing into a String cannot fail.
-        let _ = write!(headline, "; look at {careful} first");
+        headline.push_str("; ");
+        headline.push_str(&say!("look at {careful} first"));
     }
     let currency = read.currency;
     read.checks.finish(LicencesReport {
@@ -210,8 +213,9 @@ pub fn licences(input: &LicencesInput) -> Result<LicencesReport, InputErrors> {
         headline,
         designs,
         chosen,
-        caution: "The text of each licence decides, and the law where you sell; this only keeps count of \
-                  what you wrote down.",
+        caution: say!(
+            "The text of each licence decides, and the law where you sell; this only keeps count of what you wrote down."
+        ),
     })
 }
 
@@ -285,34 +289,36 @@ impl Licence {
 
     fn verdict(&self, today: Date, pieces: u32) -> (May, String) {
         if self.sale == Sale::No {
-            return (May::No, "its licence does not allow to sell it".to_owned());
+            let verdict = say!("its licence does not allow to sell it");
+            return (May::No, verdict.to_owned());
         }
         if let Some(last) = self.expires.filter(|last| *last < today) {
-            return (May::No, format!("its licence ended on {}", last.text()));
+            let verdict = say!("its licence ended on {day}", day = last.text());
+            return (May::No, verdict);
         }
         let sold = self.sold;
         if let Some(allowed) = self.allowed {
             if sold >= allowed {
-                let verdict = format!("its licence is used up: {sold} of {allowed} sold");
+                let verdict = say!("its licence is used up: {sold} of {allowed} sold");
                 return (May::No, verdict);
             }
             let over = sold.saturating_add(pieces).saturating_sub(allowed);
             if over > 0 {
-                let verdict = format!(
+                let verdict = say!(
                     "this order is {over} more than its licence allows: {sold} of {allowed} sold"
                 );
                 return (May::No, verdict);
             }
         }
         if self.sale == Sale::Unclear {
-            let verdict = "its terms are unclear: ask before you sell it";
+            let verdict = say!("its terms are unclear: ask before you sell it");
             return (May::Careful, verdict.to_owned());
         }
         if let Some(last) = self.expires {
             let verdict = match last.day_number() - today.day_number() {
-                0 => "its licence ends today".to_owned(),
-                1 => "its licence ends tomorrow".to_owned(),
-                days if days <= SOON => format!("its licence ends in {days} days"),
+                0 => say!("its licence ends today").to_owned(),
+                1 => say!("its licence ends tomorrow").to_owned(),
+                days if days <= SOON => say!("its licence ends in {days} days"),
                 _ => String::new(),
             };
             if !verdict.is_empty() {
@@ -320,9 +326,9 @@ impl Licence {
             }
         }
         let verdict = match (self.sale, self.allowed) {
-            (Sale::Own, _) => "your own design: it needs no licence".to_owned(),
-            (_, Some(allowed)) => format!("{sold} of {allowed} sold"),
-            _ => "its licence sets no number".to_owned(),
+            (Sale::Own, _) => say!("your own design: it needs no licence").to_owned(),
+            (_, Some(allowed)) => say!("{sold} of {allowed} sold"),
+            _ => say!("its licence sets no number").to_owned(),
         };
         (May::Yes, verdict)
     }

@@ -14,17 +14,22 @@ use crate::measure::{Count, NumberInput, Unit, decimals, shown};
 use crate::money::{Currency, parse_amount, parse_percent};
 use rust_decimal::prelude::ToPrimitive;
 use rust_decimal::{Decimal, RoundingStrategy};
+use say::say;
 use serde::Serialize;
 
 /// More sizes of pack than anybody sells one thing in.
 const MOST_PACKS: usize = 12;
 
 /// How a right entry looks.
-const EXAMPLE: &str = "write each pack like 25 for 12.00, with a semicolon between two";
+const EXAMPLE: &str = say!("write each pack like 25 for 12.00, with a semicolon between two");
+
+/// The word between a number of pieces and their price: that of the language, and the English one, which stands in books
+/// of other pages.
+const FOR: [&str; 2] = [say!(in "25 for 12.00": "for"), "for"];
 
 /// Which of several ways of one cost is told.
 pub(super) const TIES: &str =
-    "Of two ways to buy that cost the same, the one with more pieces is told.";
+    say!("Of two ways to buy that cost the same, the one with more pieces is told.");
 
 /// Prices are reckoned in whole numbers of the twelfth decimal.
 const SCALE: u32 = 12;
@@ -159,8 +164,8 @@ pub(super) fn parse(text: &str, currency: Currency) -> Result<Vec<Pack>, InputEr
         if packs.len() == MOST_PACKS {
             return Err(InputError::new(
                 Code::TooLarge,
-                "more than a dozen packs",
-                "leave out those that you would never buy",
+                say!("more than a dozen packs"),
+                say!("leave out those that you would never buy"),
             ));
         }
         packs.push(pack(entry, currency).map_err(|mut error| {
@@ -168,14 +173,15 @@ pub(super) fn parse(text: &str, currency: Currency) -> Result<Vec<Pack>, InputEr
                 // Something was typed, only not all of it.
                 error = not_a_pack();
             }
-            error.message = format!("in `{}`: {}", shown(entry), error.message).into();
+            let (entry, message) = (shown(entry), &error.message);
+            error.message = say!("in `{entry}`: {message}").into();
             error
         })?);
     }
     if packs.is_empty() {
         return Err(InputError::new(
             Code::Missing,
-            "no packs are entered",
+            say!("no packs are entered"),
             EXAMPLE,
         ));
     }
@@ -187,14 +193,15 @@ fn pack(entry: &str, currency: Currency) -> Result<Pack, InputError> {
     let divided = word.and_then(|at| entry.split_at_checked(at));
     let divided = divided.and_then(|(count, rest)| {
         let (word, price) = rest.split_at_checked(3)?;
-        word.eq_ignore_ascii_case("for").then_some((count, price))
+        let named = FOR.iter().any(|known| word.eq_ignore_ascii_case(known));
+        named.then_some((count, price))
     });
     let Some((count, price)) = divided else {
         return Err(not_a_pack());
     };
     let count = Count::from(count.trim()).read().map_err(|mut error| {
         if error.code == Code::TooLarge {
-            error.message = "more than ten thousand in a pack".into();
+            error.message = say!("more than ten thousand in a pack").into();
         }
         error
     });
@@ -205,7 +212,7 @@ fn pack(entry: &str, currency: Currency) -> Result<Pack, InputError> {
 }
 
 fn not_a_pack() -> InputError {
-    let message = "this is not a number of pieces and their price";
+    let message = say!("this is not a number of pieces and their price");
     InputError::new(Code::NotANumber, message, EXAMPLE)
 }
 
@@ -310,8 +317,12 @@ impl Ways {
         let mut text = String::new();
         for (pack, taken) in self.packs.iter().zip(tally).rev() {
             if taken > 0 {
-                let and = if text.is_empty() { "" } else { " and " };
-                text = format!("{text}{and}{taken}\u{a0}×\u{a0}{}", pack.count);
+                let packs = format!("{taken}\u{a0}×\u{a0}{}", pack.count);
+                text = if text.is_empty() {
+                    packs
+                } else {
+                    say!("{others} and {packs}", others = text)
+                };
             }
         }
         text
@@ -356,8 +367,8 @@ pub fn packs(input: &PacksInput) -> Result<PacksReport, InputErrors> {
     if need.is_some_and(|need| need > i128::from(MOST_NEEDED)) {
         let error = InputError::new(
             Code::TooLarge,
-            "more than a hundred thousand",
-            "write how many are needed now",
+            say!("more than a hundred thousand"),
+            say!("write how many are needed now"),
         );
         read.checks.add(error.at("need"));
     }
@@ -414,22 +425,22 @@ fn report(currency: Currency, ways: Ways, usage: &Use, need: Option<(u32, u32)>)
         row
     });
     let mut assumptions = vec![
-        "A pack is set against the cheapest smaller packs that hold what is needed.",
+        say!("A pack is set against the cheapest smaller packs that hold what is needed."),
         TIES,
         usage.counted(),
     ];
     if usage.rate.is_some() {
-        assumptions.push(
-            "A year is one of many alike: an even rate, packs of one size alone, the next one bought when the last is used up or no longer keeps; what is on hand now is not in it, nor in the cash on the shelf.",
-        );
-        assumptions.push(
-            "How long a pack lasts, and what is left of it, is told of one that is bought now: what is on hand is used first, and the pack keeps from now on.",
-        );
+        assumptions.push(say!(
+            "A year is one of many alike: an even rate, packs of one size alone, the next one bought when the last is used up or no longer keeps; what is on hand now is not in it, nor in the cash on the shelf."
+        ));
+        assumptions.push(say!(
+            "How long a pack lasts, and what is left of it, is told of one that is bought now: what is on hand is used first, and the pack keeps from now on."
+        ));
     }
     if usage.used.is_some() {
-        assumptions.push(
-            "The chance of a rest takes each use for independent of the others (Poisson). It knows nothing of seasons and fashions, so the true one is greater.",
-        );
+        assumptions.push(say!(
+            "The chance of a rest takes each use for independent of the others (Poisson). It knows nothing of seasons and fashions, so the true one is greater."
+        ));
     }
     PacksReport {
         currency: currency.code().to_owned(),
@@ -454,21 +465,23 @@ impl Use {
     /// silence.
     fn counted(&self) -> &'static str {
         if self.rate.is_none() {
-            return "How long they keep, and what ordering and keeping cost, is reckoned only where it is told how many are used in a month.";
+            return say!(
+                "How long they keep, and what ordering and keeping cost, is reckoned only where it is told how many are used in a month."
+            );
         }
         match (self.order_cost.is_zero(), self.carrying.is_zero()) {
-            (false, false) => {
+            (false, false) => say!(
                 "Packs at a time: the economic order quantity, the root of 2 × pieces a year × cost of an order / cost of keeping a piece for a year, in whole packs."
-            }
-            (false, true) => {
+            ),
+            (false, true) => say!(
                 "One pack is ordered at a time. Keeping counts as nothing: no cost of it is told."
-            }
-            (true, false) => {
+            ),
+            (true, false) => say!(
                 "One pack is ordered at a time. An order to the supplier counts as nothing: no cost of it is told."
-            }
-            (true, true) => {
+            ),
+            (true, true) => say!(
                 "An order to the supplier and keeping count as nothing: no cost of them is told."
-            }
+            ),
         }
     }
 
@@ -534,13 +547,13 @@ fn pack_row(
     let within = |from: usize| u32::try_from(from).ok().filter(|from| *from <= pack.count);
     let (same_from, wins_from) = (within(same), within(wins));
     let wins_text = Some(match (same_from, wins_from) {
-        (_, Some(1)) => "Cheaper than smaller packs for any number".to_owned(),
+        (_, Some(1)) => say!("Cheaper than smaller packs for any number").to_owned(),
         (Some(same), Some(wins)) if same < wins => {
-            format!("Cheaper than smaller packs from {wins} on, the same from {same}")
+            say!("Cheaper than smaller packs from {wins} on, the same from {same}")
         }
-        (_, Some(wins)) => format!("Cheaper than smaller packs from {wins} on"),
-        (Some(same), None) => format!("Never cheaper than smaller packs, the same from {same}"),
-        (None, None) => "Never cheaper than smaller packs".to_owned(),
+        (_, Some(wins)) => say!("Cheaper than smaller packs from {wins} on"),
+        (Some(same), None) => say!("Never cheaper than smaller packs, the same from {same}"),
+        (None, None) => say!("Never cheaper than smaller packs").to_owned(),
     });
     let mut each = pack.each().round_dp_with_strategy(4, nearest).normalize();
     if each.scale() < currency.exponent() {
@@ -551,8 +564,8 @@ fn pack_row(
         let chance =
             100.0 * chance_below(used.to_f64().unwrap_or(0.0), stock.to_f64().unwrap_or(0.0));
         match chance {
-            small if small < 1.0 => "under 1".to_owned(),
-            large if large > 99.0 => "over 99".to_owned(),
+            small if small < 1.0 => say!("under 1").to_owned(),
+            large if large > 99.0 => say!("over 99").to_owned(),
             chance => decimals(chance, 0),
         }
     });
@@ -585,18 +598,26 @@ fn reason(best: Option<&PackRow>, usage: &Use) -> String {
         return String::new();
     };
     let Some(months) = &best.months else {
-        return "A piece costs the least in it. How long it lasts is told once you say how many you use a month.".to_owned();
+        return say!(
+            "A piece costs the least in it. How long it lasts is told once you say how many you use a month."
+        )
+        .to_owned();
     };
     if usage.used.is_some_and(|used| usage.on_hand >= used) {
-        return "Nothing has to be bought yet: what is on hand lasts longer than a new pack keeps."
-            .to_owned();
+        return say!(
+            "Nothing has to be bought yet: what is on hand lasts longer than a new pack keeps."
+        )
+        .to_owned();
     }
-    let rest = match &best.left {
-        None => "",
-        Some(left) if left == "0" => ", and it is used up while it keeps",
-        Some(_) => ", no longer than it keeps, and not all of it is used by then",
-    };
-    format!("A year costs the least with it. It lasts {months} months{rest}.")
+    match &best.left {
+        None => say!("A year costs the least with it. It lasts {months} months."),
+        Some(left) if left == "0" => say!(
+            "A year costs the least with it. It lasts {months} months, and it is used up while it keeps."
+        ),
+        Some(_) => say!(
+            "A year costs the least with it. It lasts {months} months, no longer than it keeps, and not all of it is used by then."
+        ),
+    }
 }
 
 /// The chance that fewer than `stock` are used where `mean` are on average and each use is independent

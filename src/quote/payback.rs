@@ -7,6 +7,7 @@ use crate::error::{Code, InputError, InputErrors};
 use crate::input::read_by_members;
 use crate::measure::{NumberInput, Unit};
 use rust_decimal::{Decimal, RoundingStrategy};
+use say::say;
 use serde::Serialize;
 
 read_by_members! {
@@ -78,8 +79,8 @@ pub fn payback(input: &PaybackInput) -> Result<PaybackReport, InputErrors> {
     let Some((exact, sold)) = reached else {
         let error = InputError::new(
             Code::Impossible,
-            "a sale leaves nothing, so that nothing is ever paid back",
-            "write a price above what a sale costs",
+            say!("a sale leaves nothing, so that nothing is ever paid back"),
+            say!("write a price above what a sale costs"),
         );
         return Err(error.at("price").into());
     };

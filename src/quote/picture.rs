@@ -4,6 +4,7 @@ use super::{Line, PriceReport, QuoteReport};
 use crate::drawing::{self, Chart, Element, number};
 use crate::measure::decimals;
 use rust_decimal::prelude::ToPrimitive;
+use say::say;
 
 /// Width of the picture; all other measures follow from it.
 const WIDTH: f64 = 360.0;
@@ -65,7 +66,10 @@ pub(super) fn drawing(lines: &[Line]) -> Element {
         .with("role", "img")
         .with(
             "aria-label",
-            format!("What the price is made of: {}", spoken.join(", ")),
+            say!(
+                "What the price is made of: {parts}",
+                parts = spoken.join(", ")
+            ),
         )
         .children(drawn)
 }
@@ -100,23 +104,28 @@ pub(super) fn pay(report: &QuoteReport, points: &[(f64, f64)]) -> Element {
     let mut mark = |price: &PriceReport, name| {
         marks.extend(price.number.to_f64().map(|price| (price, name)));
     };
-    mark(&report.paid, "wage");
-    mark(&report.asked, "ask");
+    mark(&report.paid, say!(in "the price that pays it": "wage"));
+    mark(&report.asked, say!(in "the price to ask": "ask"));
     if let Some(own) = &report.own {
-        mark(own, "own");
+        mark(own, say!(in "the maker's own price": "own"));
     }
     let currency = report.currency.as_str();
-    let pay = report.asked.hourly_pay.as_deref().unwrap_or("nothing");
+    let price = report.asked.price.as_str();
+    let label = match &report.asked.hourly_pay {
+        Some(pay) => {
+            say!("Pay an hour by the price of a piece, in {currency}: at {price} it is {pay}")
+        }
+        None => {
+            say!("Pay an hour by the price of a piece, in {currency}: at {price} it is nothing")
+        }
+    };
     let chart = Chart {
-        label: format!(
-            "Pay an hour by the price of a piece, in {currency}: at {} it is {pay}",
-            report.asked.price
-        ),
-        across: format!("price of a piece, {currency}"),
-        up: format!("an hour, {currency}"),
+        label,
+        across: say!("price of a piece, {currency}"),
+        up: say!("an hour, {currency}"),
         bands: Vec::new(),
         lines: vec![drawing::Line {
-            name: "pay",
+            name: say!(in "of an hour of work": "pay"),
             points: points.to_vec(),
             dots: false,
         }],

@@ -5,6 +5,7 @@ use super::fees::{LEAST_KEPT, Sale, least_items};
 use super::percent;
 use crate::error::{Code, InputError};
 use rust_decimal::{Decimal, RoundingStrategy};
+use say::say;
 
 /// What a price comes to for the whole order.
 #[derive(Clone, Debug)]
@@ -101,29 +102,35 @@ impl Costs {
         if kept < LEAST_KEPT {
             return InputError::new(
                 Code::Impossible,
-                format!("fees, tax and refunds take {taken} % of every price"),
-                "lower the fees: at least 1 % must be left to pay the costs from",
+                say!("fees, tax and refunds take {taken} % of every price"),
+                say!("lower the fees: at least 1 % must be left to pay the costs from"),
             )
             .at("channel.fees[0].item");
         }
         // Where tax is in the price, a margin counts on what is left of it.
         let net = kept - self.terms.kept_of_more(Decimal::ONE);
-        let most = ((kept - LEAST_KEPT) / net).max(Decimal::ZERO);
-        let (name, aim, most) = match target {
-            Target::Markup(share) => ("mark-up", share, most / (Decimal::ONE - most)),
-            _ => ("margin", margin, most),
-        };
+        let net_most = ((kept - LEAST_KEPT) / net).max(Decimal::ZERO);
         // Rounded down, for what is named must be reached.
-        let most = carried(most).round_dp_with_strategy(4, RoundingStrategy::ToZero);
-        InputError::new(
-            Code::Impossible,
-            format!(
-                "fees, tax and refunds of {taken} % and a {name} of {} % leave less than 1 % of a price to pay the costs from",
-                percent(aim)
-            ),
-            format!("aim at a {name} of at most {} %", percent(most)),
-        )
-        .at("target.value")
+        let most =
+            |most| percent(carried(most).round_dp_with_strategy(4, RoundingStrategy::ToZero));
+        let (message, hint) = if let Target::Markup(share) = target {
+            let (aim, most) = (percent(share), most(net_most / (Decimal::ONE - net_most)));
+            (
+                say!(
+                    "fees, tax and refunds of {taken} % and a mark-up of {aim} % leave less than 1 % of a price to pay the costs from"
+                ),
+                say!("aim at a mark-up of at most {most} %"),
+            )
+        } else {
+            let (aim, most) = (percent(margin), most(net_most));
+            (
+                say!(
+                    "fees, tax and refunds of {taken} % and a margin of {aim} % leave less than 1 % of a price to pay the costs from"
+                ),
+                say!("aim at a margin of at most {most} %"),
+            )
+        };
+        InputError::new(Code::Impossible, message, hint).at("target.value")
     }
 }
 

@@ -21,6 +21,7 @@ pub use channels::ChannelPrice;
 use channels::Day;
 pub use ladder::{Change, Rung, StepUp};
 use rust_decimal::Decimal;
+use say::say;
 use serde::Serialize;
 pub use set::SetReport;
 
@@ -142,15 +143,21 @@ pub fn prices(input: &PricesInput) -> Result<PricesReport, InputErrors> {
     let set = checks.take(set::set(&desk));
     let channels = checks.take(channels::channels(&desk));
     let mut assumptions = vec![
-        "Packing, and what goes along with an order, are those of the present order: a size or a number of pieces that needs a larger mailer costs more than is told here.",
-        "More pieces weigh more: what posting them costs follows their number only where that is entered.",
+        say!(
+            "Packing, and what goes along with an order, are those of the present order: a size or a number of pieces that needs a larger mailer costs more than is told here."
+        ),
+        say!(
+            "More pieces weigh more: what posting them costs follows their number only where that is entered."
+        ),
     ];
     if desk.grows.is_zero() {
-        assumptions.push("The work on a piece is taken to be the same at every size.");
+        assumptions.push(say!(
+            "The work on a piece is taken to be the same at every size."
+        ));
     } else {
-        assumptions.push(
-            "The part of the work that grows does so with the width, as the length of the cut does.",
-        );
+        assumptions.push(say!(
+            "The part of the work that grows does so with the width, as the length of the cut does."
+        ));
     }
     let ladder = ladder.unwrap_or_default();
     checks.finish(PricesReport {

@@ -7,6 +7,7 @@ use crate::error::InputErrors;
 use crate::input::read_by_members;
 use crate::material::{self, MaterialInput, SizeStep, StepsReport, StockKind};
 use crate::measure::Unit;
+use say::say;
 use serde::Serialize;
 
 read_by_members! {
@@ -112,7 +113,7 @@ pub fn steps(input: &SizeStepsInput) -> Result<SizeStepsReport, InputErrors> {
     let mut assumptions = sizes.assumptions.clone();
     if priced {
         assumptions.push(
-            "What the film of a piece costs is rounded to the minor unit, half of one up."
+            say!("What the film of a piece costs is rounded to the minor unit, half of one up.")
                 .to_owned(),
         );
     }

@@ -11,11 +11,15 @@ use crate::measure::{
     pieces as worded, required,
 };
 use rust_decimal::Decimal;
+use say::say;
 use serde::Serialize;
 
 /// More of one thing than anybody plans for, and few enough to find the cheapest packs while somebody
 /// types.
 pub(super) const MOST_NEEDED: u32 = 100_000;
+
+/// What is said where nothing has to be bought.
+const NOTHING: &str = say!(in "to buy": "nothing");
 
 /// The film that one piece takes of a roll, and what is left on rolls.
 const OF_ROLL: Range = Range::up_to(Length::whole(1000, Unit::M));
@@ -139,8 +143,8 @@ pub fn list(input: &SupplyListInput) -> Result<SupplyListReport, InputErrors> {
     if posted.numerator > all.numerator {
         let error = InputError::new(
             Code::TooLarge,
-            "more are posted than are planned",
-            "write how many of the orders are posted",
+            say!("more are posted than are planned"),
+            say!("write how many of the orders are posted"),
         );
         read.checks.add(error.at("posted"));
     }
@@ -178,7 +182,7 @@ pub fn list(input: &SupplyListInput) -> Result<SupplyListReport, InputErrors> {
     let mut rows = Vec::new();
     for (place, (mut row, cost)) in bought.into_iter().enumerate() {
         if row.name.is_empty() {
-            row.name = format!("Supply {}", place + 1);
+            row.name = say!("Supply {number}", number = place + 1);
         }
         row.cost = currency.text(cost);
         rows.push(row);
@@ -186,18 +190,21 @@ pub fn list(input: &SupplyListInput) -> Result<SupplyListReport, InputErrors> {
     Ok(SupplyListReport {
         currency: currency.code().to_owned(),
         decimals: currency.exponent(),
-        planned: format!(
-            "{orders} {} of {}, {} posted",
-            if orders == 1 { "order" } else { "orders" },
-            worded(pieces),
-            posted.numerator
+        planned: say!(
+            orders;
+            "{orders} order of {pieces}, {posted} posted",
+            "{orders} orders of {pieces}, {posted} posted",
+            pieces = worded(pieces),
+            posted = posted.numerator
         ),
         rows,
         total: currency.text(total),
         assumptions: vec![
-            "Nothing is added for spoiled pieces and samples.",
+            say!("Nothing is added for spoiled pieces and samples."),
             packs::TIES,
-            "Lengths of a roll are reckoned end to end: the ends of rolls that are too short for a piece are not counted.",
+            say!(
+                "Lengths of a roll are reckoned end to end: the ends of rolls that are too short for a piece are not counted."
+            ),
         ],
     })
 }
@@ -236,7 +243,7 @@ pub(super) fn row(name: String, needed: u32, on_hand: u32, ways: &Ways) -> (Supp
         needed: needed.to_string(),
         on_hand: on_hand.to_string(),
         packs: if missing == 0 {
-            "nothing".to_owned()
+            NOTHING.to_owned()
         } else {
             ways.text(missing)
         },
@@ -283,9 +290,8 @@ fn of_rolls(
         needed: needed.text(far),
         on_hand: on_hand.text(far),
         packs: match rolls {
-            0 => "nothing".to_owned(),
-            1 => "1 roll".to_owned(),
-            more => format!("{more} rolls"),
+            0 => NOTHING.to_owned(),
+            rolls => say!(rolls; "{rolls} roll", "{rolls} rolls"),
         },
         left: Length::from_nm(left).text(far),
         cost: String::new(),
@@ -319,13 +325,13 @@ pub(super) fn figure(
             denominator,
         } = read;
         let (code, message) = if negative && numerator > 0 {
-            (Code::TooSmall, "less than nothing")
+            (Code::TooSmall, say!("less than nothing"))
         } else if kind == Figure::Above && numerator * 1000 < denominator {
-            (Code::TooSmall, "this is too small")
+            (Code::TooSmall, say!("this is too small"))
         } else if numerator > denominator * 1_000_000 {
-            (Code::TooLarge, "more than a million")
+            (Code::TooLarge, say!("more than a million"))
         } else if kind == Figure::Whole && numerator % denominator != 0 {
-            (Code::NotWhole, "only whole pieces can be counted")
+            (Code::NotWhole, say!("only whole pieces can be counted"))
         } else {
             return Ok(match kind {
                 Figure::Whole => Number {
@@ -338,7 +344,7 @@ pub(super) fn figure(
         Err(InputError::new(
             code,
             message,
-            "write a number such as 12, or leave this empty",
+            say!("write a number such as 12, or leave this empty"),
         ))
     });
     checks.take(read.map_err(|error| error.at(path)))
@@ -379,8 +385,8 @@ fn needed(figure: Number, path: &str) -> Result<u32, InputError> {
     whole.filter(|whole| *whole <= MOST_NEEDED).ok_or_else(|| {
         let error = InputError::new(
             Code::TooLarge,
-            "more than a hundred thousand are needed",
-            "plan for fewer orders, or write a smaller number here",
+            say!("more than a hundred thousand are needed"),
+            say!("plan for fewer orders, or write a smaller number here"),
         );
         error.at(path)
     })

@@ -12,6 +12,7 @@ use crate::input::read_by_members;
 use crate::measure::{Count, NumberInput, Time, decimals, pieces, shown};
 use crate::money::parse_percent;
 use rust_decimal::prelude::ToPrimitive;
+use say::say;
 use serde::Serialize;
 
 /// More mistakes of a log are not told at once.
@@ -156,42 +157,78 @@ pub struct LearningReport {
 struct Step {
     id: &'static str,
     label: &'static str,
-    names: [&'static str; 3],
-    counted: &'static str,
+    /// Those of the language, and the English ones, which stand in books of other pages.
+    names: [&'static str; 5],
+    counted: fn(&str) -> String,
 }
 
 const STEPS: [Step; 5] = [
     Step {
         id: "setup",
-        label: "Set up",
-        names: ["set up", "setup", "setting up"],
-        counted: "each time",
+        label: say!(in "a step of the work": "Set up"),
+        names: [
+            "set up",
+            "setup",
+            "setting up",
+            say!(in "the log of times": "set up"),
+            say!(in "the log of times": "setting up"),
+        ],
+        counted: |time| say!("{time} each time"),
     },
     Step {
         id: "cut",
-        label: "Cut",
-        names: ["cut", "cutting", "cuts"],
-        counted: "a piece",
+        label: say!(in "a step of the work": "Cut"),
+        names: [
+            "cut",
+            "cutting",
+            "cuts",
+            say!(in "the log of times": "cut"),
+            say!(in "the log of times": "cutting"),
+        ],
+        counted: a_piece,
     },
     Step {
         id: "weed",
-        label: "Weed",
-        names: ["weed", "weeding", "weeds"],
-        counted: "a piece",
+        label: say!(in "a step of the work": "Weed"),
+        names: [
+            "weed",
+            "weeding",
+            "weeds",
+            say!(in "the log of times": "weed"),
+            say!(in "the log of times": "weeding"),
+        ],
+        counted: a_piece,
     },
     Step {
         id: "tape",
-        label: "Tape",
-        names: ["tape", "taping", "tapes"],
-        counted: "a piece",
+        label: say!(in "a step of the work": "Tape"),
+        names: [
+            "tape",
+            "taping",
+            "tapes",
+            say!(in "the log of times": "tape"),
+            say!(in "the log of times": "taping"),
+        ],
+        counted: a_piece,
     },
     Step {
         id: "pack",
-        label: "Pack",
-        names: ["pack", "packing", "packs"],
-        counted: "an order",
+        label: say!(in "a step of the work": "Pack"),
+        names: [
+            "pack",
+            "packing",
+            "packs",
+            say!(in "the log of times": "pack"),
+            say!(in "the log of times": "packing"),
+        ],
+        counted: |time| say!("{time} an order"),
     },
 ];
+
+/// A time that each piece takes.
+pub(super) fn a_piece(time: &str) -> String {
+    say!("{time} a piece")
+}
 
 /// Minutes for people: `2.4 min`, `1 h 15 min`.
 fn text(minutes: f64) -> String {
@@ -224,8 +261,8 @@ fn stopped(text: &str) -> Result<Time, InputError> {
     if !right {
         return Err(InputError::new(
             Code::NotANumber,
-            format!("`{}` is no time of a stopwatch", shown(text)),
-            "write minutes and seconds like 14:30, or 14.5 min",
+            say!("`{typed}` is no time of a stopwatch", typed = shown(text)),
+            say!("write minutes and seconds like 14:30, or 14.5 min"),
         ));
     }
     Time::parse(&format!("{hours} h {minutes} min {seconds} s"))
@@ -262,8 +299,8 @@ pub(super) fn entry(line: &str) -> Result<Entry, InputError> {
     let step = step.ok_or_else(|| {
         InputError::new(
             Code::NotAChoice,
-            format!("`{}` is no step of the work", shown(cell(0))),
-            "begin with set up, cut, weed, tape or pack",
+            say!("`{typed}` is no step of the work", typed = shown(cell(0))),
+            say!("begin with set up, cut, weed, tape or pack"),
         )
     })?;
     let pieces = Count::Text(cell(1).to_owned()).read()?;
@@ -273,20 +310,20 @@ pub(super) fn entry(line: &str) -> Result<Entry, InputError> {
         // `14,5 min` is divided where it should not be.
         return Err(InputError::new(
             Code::Ambiguous,
-            format!(
-                "`{}, {}` can be read in two ways",
-                shown(taken),
-                shown(cell(3))
+            say!(
+                "`{before}, {behind}` can be read in two ways",
+                before = shown(taken),
+                behind = shown(cell(3))
             ),
-            "write 14.5 min with a point, or divide the line by semicolons",
+            say!("write 14.5 min with a point, or divide the line by semicolons"),
         ));
     }
     let time = stopped(taken)?;
     if time.ms() == 0 {
         return Err(InputError::new(
             Code::TooSmall,
-            "no time at all",
-            "write what it took, or take the line away",
+            say!("no time at all"),
+            say!("write what it took, or take the line away"),
         ));
     }
     Ok(Entry {
@@ -312,7 +349,8 @@ pub(super) fn entries<T>(
             Ok(entry) => entries.push(entry),
             Err(mut error) if mistakes < MOST_MISTAKES => {
                 mistakes += 1;
-                error.message = format!("line {}: {}", place + 1, error.message).into();
+                let message = &error.message;
+                error.message = say!("line {line}: {message}", line = place + 1).into();
                 checks.add(error.at("log"));
             }
             Err(_) => {}
@@ -424,13 +462,18 @@ pub(super) fn with_places(number: f64, places: u32) -> String {
 }
 
 /// `2.4 min a piece, give or take 0.3`.
-fn sure(minutes: f64, error: Option<f64>, counted: &str) -> String {
+fn sure(minutes: f64, error: Option<f64>, counted: fn(&str) -> String) -> String {
     let places = error.map_or(1, places);
-    let figure = with_places(minutes, places);
-    let error = error.map_or_else(String::new, |error| {
-        format!(", give or take {}", with_places(error, places))
-    });
-    format!("{figure} min {counted}{error}")
+    let time = counted(&format!("{} min", with_places(minutes, places)));
+    match error {
+        Some(error) => give_or_take(&time, &with_places(error, places)),
+        None => time,
+    }
+}
+
+/// A time for something, and its standard error.
+pub(super) fn give_or_take(time: &str, error: &str) -> String {
+    say!("{time}, give or take {error}")
 }
 
 fn step_time(
@@ -454,31 +497,36 @@ fn step_time(
     let points: Vec<(f64, f64)> = of_step.map(|entry| (count(entry), entry.minutes)).collect();
     let (line, text) = if points.is_empty() {
         let each = drawn.unwrap_or(estimate);
-        let from = if drawn.is_some() {
-            "by the drawing"
-        } else {
-            "as estimated"
-        };
         let line = Line {
             each,
             ..Line::default()
         };
-        let figure = decimals(each, 2);
-        (line, format!("{figure} min {}, {from}", step.counted))
+        let time = (step.counted)(&format!("{} min", decimals(each, 2)));
+        let text = if drawn.is_some() {
+            say!("{time}, by the drawing")
+        } else {
+            say!("{time}, as estimated")
+        };
+        (line, text)
     } else {
         let line = least_squares(&points)
             .filter(|line| line.ready >= 0.0 && line.each >= 0.0)
             .unwrap_or_else(|| through_origin(&points));
-        let mut text = sure(line.each, line.each_error, step.counted);
-        if line.ready_error.is_some() {
-            let ready = sure(line.ready, line.ready_error, "to get ready");
-            text = format!("{text}, and {ready}");
-        }
-        let from = match points.len() {
-            1 => "1 entry, too few to tell how sure".to_owned(),
-            more => format!("{more} entries"),
+        let time = sure(line.each, line.each_error, step.counted);
+        let entries = points.len();
+        let text = if line.ready_error.is_some() {
+            let ready = sure(line.ready, line.ready_error, |time| {
+                say!("{time} to get ready")
+            });
+            say!("{time}, and {ready}, from {entries} entries")
+        } else {
+            say!(
+                entries;
+                "{time}, from {entries} entry, too few to tell how sure",
+                "{time}, from {entries} entries"
+            )
         };
-        (line, format!("{text}, from {from}"))
+        (line, text)
     };
     StepTime {
         id: step.id,
@@ -512,8 +560,8 @@ fn learned(checks: &mut Checks, input: &LearningInput) -> (Option<f64>, Option<f
             Ok(rate) if rate < rust_decimal::Decimal::new(1, 2) => wrong(
                 Code::TooSmall,
                 "learning.rate",
-                "nobody learns that fast",
-                "write a rate from 1 to 100, for example 90",
+                say!("nobody learns that fast"),
+                say!("write a rate from 1 to 100, for example 90"),
             ),
             Ok(rate) => rate.to_f64(),
             Err(error) => {
@@ -526,15 +574,15 @@ fn learned(checks: &mut Checks, input: &LearningInput) -> (Option<f64>, Option<f
                 wrong(
                     Code::TooSmall,
                     "learning.number",
-                    "the later piece cannot be the first",
-                    "write which piece it was, from 2 on",
+                    say!("the later piece cannot be the first"),
+                    say!("write which piece it was, from 2 on"),
                 )
             } else if later <= 0.0 || later > first {
                 wrong(
                     Code::Impossible,
                     "learning.later",
-                    "the later piece took longer than the first, or no time",
-                    "write a time that is above zero and not above that of the first",
+                    say!("the later piece took longer than the first, or no time"),
+                    say!("write a time that is above zero and not above that of the first"),
                 )
             } else {
                 Some(learning::rate(later / first, number))

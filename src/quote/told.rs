@@ -10,6 +10,7 @@ use crate::measure::pieces;
 use crate::money::{Ending, Rounding, TaxKind, apportion};
 use rust_decimal::prelude::ToPrimitive;
 use rust_decimal::{Decimal, RoundingStrategy};
+use say::say;
 
 /// What a price leaves.
 pub(super) fn price_report(outcome: &Outcome, costs: &Costs) -> PriceReport {
@@ -47,30 +48,33 @@ pub(super) fn lines(outcome: &Outcome, costs: &Costs, layout: &MaterialReport) -
     } else {
         format!("{}; ", pieces(costs.pieces))
     };
-    let lost = format!(
-        "film, tape, wear and work of {} in 100 pieces made",
-        percent(costs.spoilage)
-    );
+    let lost = percent(costs.spoilage);
+    let lost = say!("film, tape, wear and work of {lost} in 100 pieces made");
     let mut rows: Vec<(&'static str, &str, String, Decimal)> = Vec::new();
     let mut row = |id, label, detail, amount| rows.push((id, label, detail, amount));
     row(
         "film",
-        "Film",
+        say!("Film"),
         count.clone() + &film_text(costs, layout),
         costs.film,
     );
     row(
         "tape",
-        "Transfer tape",
-        format!("{count}the size of the decal"),
+        say!("Transfer tape"),
+        count + say!("the size of the decal"),
         costs.tape,
     );
-    row("work", "Work", work_text(costs.work_hours), costs.work);
-    row("spoilage", "Spoilage", lost, costs.spoiled);
+    row(
+        "work",
+        say!("Work"),
+        work_text(costs.work_hours),
+        costs.work,
+    );
+    row("spoilage", say!("Spoilage"), lost, costs.spoiled);
     row(
         "wear",
-        "Cutter and blade",
-        "what they wear off".into(),
+        say!("Cutter and blade"),
+        say!("what they wear off").into(),
         costs.wear,
     );
     for supply in &costs.supplies {
@@ -78,19 +82,19 @@ pub(super) fn lines(outcome: &Outcome, costs: &Costs, layout: &MaterialReport) -
     }
     row(
         "licence",
-        "Licence",
-        "the design's share".into(),
+        say!("Licence"),
+        say!("the design's share").into(),
         costs.licence,
     );
     row(
         "overhead",
-        "Overhead",
-        "the order's share".into(),
+        say!("Overhead"),
+        say!("the order's share").into(),
         costs.overhead,
     );
     row(
         "postage",
-        "Postage",
+        say!("Postage"),
         postage_text(costs).into(),
         costs.postage_paid,
     );
@@ -98,8 +102,13 @@ pub(super) fn lines(outcome: &Outcome, costs: &Costs, layout: &MaterialReport) -
     for (fee, amount) in costs.terms.fees.iter().zip(&sale.fees) {
         row("fee", &fee.name, fee_text(fee, taxed), *amount);
     }
-    row("refunds", "Refunds", refunds_text(costs), sale.refunds);
-    row("tax", "Sales tax", tax_text(costs).into(), sale.tax);
+    row(
+        "refunds",
+        say!("Refunds"),
+        refunds_text(costs),
+        sale.refunds,
+    );
+    row("tax", say!("Sales tax"), tax_text(costs).into(), sale.tax);
 
     // What is left is rounded for itself, so that table and sentences say the same of it.
     let currency = costs.terms.currency;
@@ -108,11 +117,12 @@ pub(super) fn lines(outcome: &Outcome, costs: &Costs, layout: &MaterialReport) -
     let mut amounts = apportion(currency, &exact, sale.total - left);
     amounts.push(left);
     let label = if left < Decimal::ZERO {
-        "Loss"
+        say!("Loss")
     } else {
-        "Left for the shop"
+        say!("Left for the shop")
     };
-    rows.push(("left", label, "when all of the above is paid".into(), left));
+    let paid = say!("when all of the above is paid");
+    rows.push(("left", label, paid.into(), left));
     // A loss makes the costs longer than what the customer pays.
     let whole_strip = sale.total - left.min(Decimal::ZERO);
     let mut lines = Vec::new();
@@ -122,8 +132,8 @@ pub(super) fn lines(outcome: &Outcome, costs: &Costs, layout: &MaterialReport) -
             continue;
         }
         let label = match (label.trim(), id) {
-            ("", "fee") => "Fee",
-            ("", _) => "Supply",
+            ("", "fee") => say!("Fee"),
+            ("", _) => say!("Supply"),
             (label, _) => label,
         };
         lines.push(Line {
@@ -138,118 +148,112 @@ pub(super) fn lines(outcome: &Outcome, costs: &Costs, layout: &MaterialReport) -
 }
 
 fn film_text(costs: &Costs, layout: &MaterialReport) -> String {
-    let of_roll = costs.roll_part.map_or_else(String::new, |part| {
-        if part > Decimal::ONE {
-            let rolls = part.round_dp_with_strategy(1, RoundingStrategy::ToPositiveInfinity);
-            format!("; the cut takes {} rolls", rolls.normalize())
-        } else {
-            format!("; the cut takes {} % of the roll", percent(part))
-        }
-    });
     let film = match costs.by {
         Share::Layout => layout.share_text.as_str(),
-        Share::Area => "by its own area",
+        Share::Area => say!("by its own area"),
     };
-    film.to_owned() + &of_roll
+    let Some(part) = costs.roll_part else {
+        return film.to_owned();
+    };
+    let of_roll = if part > Decimal::ONE {
+        let rolls = part.round_dp_with_strategy(1, RoundingStrategy::ToPositiveInfinity);
+        say!("the cut takes {rolls} rolls", rolls = rolls.normalize())
+    } else {
+        let part = percent(part);
+        say!("the cut takes {part} % of the roll")
+    };
+    format!("{film}; {of_roll}")
 }
 
 fn postage_text(costs: &Costs) -> &'static str {
     let charged = costs.terms.postage;
     if charged.is_zero() {
-        "paid from the price"
+        say!("paid from the price")
     } else if charged < costs.postage_paid {
-        "paid in part from what the customer is charged for it"
+        say!("paid in part from what the customer is charged for it")
     } else {
-        "paid from what the customer is charged for it"
+        say!("paid from what the customer is charged for it")
     }
 }
 
 fn supply_text(supply: &Supply) -> String {
-    let what = match supply.per {
-        SupplyUse::Order => "an order",
-        SupplyUse::Posted => "an order that is posted",
-        SupplyUse::Piece => "a piece",
-    };
-    format!("{} {what}", supply.count)
+    let count = supply.count;
+    match supply.per {
+        SupplyUse::Order => say!("{count} an order"),
+        SupplyUse::Posted => say!("{count} an order that is posted"),
+        SupplyUse::Piece => say!("{count} a piece"),
+    }
 }
 
 /// `6.5 % of the items, 3 % of postage, from 0.30 at least, and a sum` without the amounts.
 fn fee_text(fee: &Fee, taxed: bool) -> String {
-    let mut text = String::new();
-    let mut add = |share: Decimal, of: &str| {
+    let mut parts = Vec::new();
+    let mut add = |share: Decimal, of: fn(String) -> String| {
         if !share.is_zero() {
-            if !text.is_empty() {
-                text.push_str(", ");
-            }
-            text.push_str(&percent(share));
-            text.push_str(of);
+            parts.push(of(percent(share)));
         }
     };
     let of_items = match fee.tiers.first() {
         Some((_, item)) if fee.tiers.len() == 1 && *item == fee.postage => {
-            add(*item, " % of item and postage");
+            add(*item, |share| say!("{share} % of item and postage"));
             true
         }
         Some((_, item)) => {
-            add(*item, " % of the item");
+            add(*item, |share| say!("{share} % of the item"));
             false
         }
         None => false,
     };
     for (_, item) in fee.tiers.iter().skip(1) {
-        let of = if fee.whole {
-            " % of the item from a tier on"
+        if fee.whole {
+            add(*item, |share| say!("{share} % of the item from a tier on"));
         } else {
-            " % of the item above a tier"
-        };
-        add(*item, of);
-    }
-    if !of_items {
-        add(fee.postage, " % of postage");
-    }
-    if taxed {
-        add(fee.tax, " % of the tax");
-    }
-    for (there, words) in [
-        (!fee.least.is_zero(), "with a least"),
-        (fee.most.is_some(), "with a most"),
-        (!fee.fixed.is_zero(), "a sum for the order"),
-    ] {
-        if there {
-            if !text.is_empty() {
-                text.push_str(", ");
-            }
-            text.push_str(words);
+            add(*item, |share| say!("{share} % of the item above a tier"));
         }
     }
+    if !of_items {
+        add(fee.postage, |share| say!("{share} % of postage"));
+    }
+    if taxed {
+        add(fee.tax, |share| say!("{share} % of the tax"));
+    }
+    for (there, words) in [
+        (!fee.least.is_zero(), say!("with a least")),
+        (fee.most.is_some(), say!("with a most")),
+        (!fee.fixed.is_zero(), say!("a sum for the order")),
+    ] {
+        if there {
+            parts.push(words.to_owned());
+        }
+    }
+    let text = parts.join(", ");
     if fee.chance < Decimal::ONE {
-        text.push_str("; on ");
-        text.push_str(&percent(fee.chance));
-        text.push_str(" in 100 orders");
+        let orders = percent(fee.chance);
+        return text + "; " + &say!("on {orders} in 100 orders");
     }
     text
 }
 
 fn refunds_text(costs: &Costs) -> String {
-    format!(
-        "{} in 100 orders are paid back",
-        percent(costs.terms.refunds)
+    say!(
+        "{orders} in 100 orders are paid back",
+        orders = percent(costs.terms.refunds)
     )
 }
 
 const fn tax_text(costs: &Costs) -> &'static str {
     match costs.terms.tax_kind {
-        TaxKind::Included => "in the price; passed on",
-        TaxKind::Added | TaxKind::None => "on top of the price; passed on",
+        TaxKind::Included => say!("in the price; passed on"),
+        TaxKind::Added | TaxKind::None => say!("on top of the price; passed on"),
     }
 }
 
 /// What is said of a cut that is longer than one roll.
 pub(super) fn rolls_text(part: Decimal) -> Option<String> {
     (part > Decimal::ONE).then(|| {
-        format!(
-            "That is longer than one roll: it takes {} rolls at least, and has to be divided",
-            part.ceil().normalize()
+        say!(
+            "That is longer than one roll: it takes {rolls} rolls at least, and has to be divided",
+            rolls = part.ceil().normalize()
         )
     })
 }
@@ -288,67 +292,79 @@ pub(super) fn work_text(hours: Decimal) -> String {
 pub(super) fn reason(costs: &Costs) -> String {
     let aim = match costs.target {
         Target::Margin(share) | Target::Markup(share) if share.is_zero() => {
-            "Pays all costs and the wage".to_owned()
+            say!("Pays all costs and the wage").to_owned()
         }
-        Target::Margin(share) => format!(
-            "Leaves at least {} % of the item price when all costs and the wage are paid",
-            percent(share)
+        Target::Margin(share) => say!(
+            "Leaves at least {share} % of the item price when all costs and the wage are paid",
+            share = percent(share)
         ),
-        Target::Markup(share) => format!(
-            "Adds at least {} % to all that the item price pays for, the wage included",
-            percent(share)
+        Target::Markup(share) => say!(
+            "Adds at least {share} % to all that the item price pays for, the wage included",
+            share = percent(share)
         ),
-        Target::HourlyPay(_) => "Brings at least the pay an hour that was asked for".to_owned(),
+        Target::HourlyPay(_) => {
+            say!("Brings at least the pay an hour that was asked for").to_owned()
+        }
         Target::Profit(_) => {
-            "Leaves at least the sum a piece that was asked for, the wage paid".to_owned()
+            say!("Leaves at least the sum a piece that was asked for, the wage paid").to_owned()
         }
-        Target::Bought => "Pays all that is bought, and nothing for the work".to_owned(),
+        Target::Bought => say!("Pays all that is bought, and nothing for the work").to_owned(),
     };
     let rounding = match costs.ending {
-        Ending::Any => "rounded up to what can be paid",
-        Ending::Whole => "rounded up to end in 00",
-        Ending::Half => "rounded up to end in 50 or 00",
-        Ending::NinetyFive => "rounded up to end in 95",
-        Ending::NinetyNine => "rounded up to end in 99",
+        Ending::Any => {
+            say!("rounded up to what can be paid and reckoned through again after rounding.")
+        }
+        Ending::Whole => say!("rounded up to end in 00 and reckoned through again after rounding."),
+        Ending::Half => {
+            say!("rounded up to end in 50 or 00 and reckoned through again after rounding.")
+        }
+        Ending::NinetyFive => {
+            say!("rounded up to end in 95 and reckoned through again after rounding.")
+        }
+        Ending::NinetyNine => {
+            say!("rounded up to end in 99 and reckoned through again after rounding.")
+        }
     };
-    format!("{aim}; {rounding} and reckoned through again after rounding.")
+    aim + "; " + rounding
 }
 
 /// What was taken for granted.
 pub(super) fn assumptions(costs: &Costs) -> Vec<String> {
     let film = match costs.by {
-        Share::Layout => {
+        Share::Layout => say!(
             "Film is shared out by the layout: each piece bears its part of all the film that is used up, waste included."
-        }
-        Share::Area => {
+        ),
+        Share::Area => say!(
             "Film is reckoned by the area of the piece alone: what lies between and beside the pieces is taken to be used up otherwise."
-        }
+        ),
     };
     let tax = if costs.terms.tax_kind == TaxKind::None {
-        "Sales tax is not reckoned."
+        say!("Sales tax is not reckoned.")
     } else {
-        "Sales tax is a cost to nobody here: it is taken in and passed on. What has to be taxed, and how, the tax office says."
+        say!(
+            "Sales tax is a cost to nobody here: it is taken in and passed on. What has to be taxed, and how, the tax office says."
+        )
     };
     let mut all = vec![
         film.to_owned(),
-        format!(
-            "Setting up is shared by all that is cut at once: {}.",
-            pieces(costs.batch)
+        say!(
+            "Setting up is shared by all that is cut at once: {pieces}.",
+            pieces = pieces(costs.batch)
         ),
-        "A spoiled piece costs its film, its tape, its wear and the time of a piece, but no setting up, licence, mailer or postage.".to_owned(),
-        "Each fee is rounded to the minor unit as it is charged; one that is charged on some orders only counts by its chance.".to_owned(),
-        "Margin is what is left in hundredths of the item price without tax; mark-up is the same sum in hundredths of what the item price pays for.".to_owned(),
+        say!("A spoiled piece costs its film, its tape, its wear and the time of a piece, but no setting up, licence, mailer or postage.").to_owned(),
+        say!("Each fee is rounded to the minor unit as it is charged; one that is charged on some orders only counts by its chance.").to_owned(),
+        say!("Margin is what is left in hundredths of the item price without tax; mark-up is the same sum in hundredths of what the item price pays for.").to_owned(),
         tax.to_owned(),
     ];
     if costs.terms.postage > costs.postage_paid {
         all.push(
-            "What is charged for postage beyond what it costs counts as left of the item."
+            say!("What is charged for postage beyond what it costs counts as left of the item.")
                 .to_owned(),
         );
     }
     if !costs.terms.refunds.is_zero() {
         all.push(
-            "Of an order that is paid back the customer gets all, and the costs stay; a fee comes back only where that is said of it."
+            say!("Of an order that is paid back the customer gets all, and the costs stay; a fee comes back only where that is said of it.")
                 .to_owned(),
         );
     }

@@ -9,6 +9,7 @@ use crate::legibility;
 use crate::measure::{Count, Date, Length, LengthInput, Measured, Unit, required};
 use crate::money::{Rounding, TaxKind, plus};
 use rust_decimal::Decimal;
+use say::say;
 use serde::Serialize;
 
 read_by_members! {
@@ -321,8 +322,9 @@ fn named<'n>(
 ) -> Result<usize, InputError> {
     let Some(name) = name else { return Ok(0) };
     names.position(|other| other == name).ok_or_else(|| {
-        let message = "the card does not have this";
-        InputError::new(Code::NotAChoice, message, "choose one that it lists").at(path)
+        let message = say!("the card does not have this");
+        let hint = say!("choose one that it lists");
+        InputError::new(Code::NotAChoice, message, hint).at(path)
     })
 }
 

@@ -8,6 +8,7 @@ use crate::legibility::{self, LegibilityInput, Viewing};
 use crate::measure::{Count, Date, Length, LengthInput, Unit, required};
 use crate::money::{Currency, TaxKind, parse_amount, parse_percent};
 use rust_decimal::Decimal;
+use say::say;
 use serde::Serialize;
 
 /// Names are so long at most, notes and outlines so long.
@@ -162,8 +163,9 @@ impl<'a> Card<'a> {
         if let (Some(from), Some(until)) = (from, until)
             && until < from
         {
-            let message = "the card ends before it begins";
-            checks.add(InputError::new(Code::Impossible, message, "write a later day").at("until"));
+            let message = say!("the card ends before it begins");
+            let hint = say!("write a later day");
+            checks.add(InputError::new(Code::Impossible, message, hint).at("until"));
         }
         let currency = Currency::parse(&raw.currency).map_err(|error| error.at("currency"));
         let currency = checks.take(currency).unwrap_or_default();
@@ -174,8 +176,8 @@ impl<'a> Card<'a> {
         if let (Some(most), Some(last)) = (most, quantities.last())
             && most < *last
         {
-            let message = "less than the greatest quantity with a price";
-            let hint = "write at least as many";
+            let message = say!("less than the greatest quantity with a price");
+            let hint = say!("write at least as many");
             checks.add(InputError::new(Code::TooSmall, message, hint).at("most"));
         }
         let channels = channels(&raw.channels, currency, &mut checks);
@@ -266,14 +268,14 @@ pub(super) fn read_from(
 
 fn its_kind(raw: &RateCard) -> Result<(), InputError> {
     if raw.format != FORMAT {
-        let message = "this is no rate card";
-        let hint = "choose one that this program has saved";
+        let message = say!("this is no rate card");
+        let hint = say!("choose one that this program has saved");
         return Err(InputError::new(Code::NotAChoice, message, hint).at("format"));
     }
     let version = counted(&raw.version, u32::MAX, "version")?;
     if version > VERSION {
-        let message = "this card was written by a newer version of this page";
-        let hint = "reload the page with a network";
+        let message = say!("this card was written by a newer version of this page");
+        let hint = say!("reload the page with a network");
         return Err(InputError::new(Code::Impossible, message, hint).at("version"));
     }
     Ok(())
@@ -284,14 +286,15 @@ fn counted(count: &Count, most: u32, path: &str) -> Result<u32, InputError> {
 }
 
 fn too_long(longest: usize) -> InputError {
-    let hint = format!("write {longest} characters at most");
-    InputError::new(Code::TooLarge, "this is too long", hint)
+    let hint = say!("write {longest} characters at most");
+    InputError::new(Code::TooLarge, say!("this is too long"), hint)
 }
 
 /// A name: something is in it, on one line, and nothing that steers a screen.
 fn name(text: &str, path: &str) -> Result<(), InputError> {
     if text.trim().is_empty() {
-        let missing = InputError::new(Code::Missing, "nothing is entered here", "write a name");
+        let message = say!("nothing is entered here");
+        let missing = InputError::new(Code::Missing, message, say!("write a name"));
         return Err(missing.at(path));
     }
     if text.chars().count() > LONGEST_NAME {
@@ -310,8 +313,12 @@ fn steers(character: char) -> bool {
 }
 
 fn unprintable() -> InputError {
-    let message = "there is a character in it that cannot be printed";
-    InputError::new(Code::WrongType, message, "write letters, digits and signs")
+    let message = say!("there is a character in it that cannot be printed");
+    InputError::new(
+        Code::WrongType,
+        message,
+        say!("write letters, digits and signs"),
+    )
 }
 
 fn note(note: Option<&str>) -> Result<(), InputError> {
@@ -342,8 +349,8 @@ fn mail(mail: Option<&str>) -> Result<(), InputError> {
     if good {
         return Ok(());
     }
-    let message = "this is no address for mail that can be used here";
-    let hint = "write one such as name@shop.example";
+    let message = say!("this is no address for mail that can be used here");
+    let hint = say!("write one such as name@shop.example");
     Err(InputError::new(Code::WrongType, message, hint).at("mail"))
 }
 
@@ -360,15 +367,16 @@ fn outline(outline: Option<&str>) -> Result<(), InputError> {
     if outline.bytes().all(plain) {
         return Ok(());
     }
-    let message = "this is no path data of SVG";
-    Err(InputError::new(Code::WrongType, message, "leave it out").at("outline"))
+    let message = say!("this is no path data of SVG");
+    Err(InputError::new(Code::WrongType, message, say!("leave it out")).at("outline"))
 }
 
 fn day(text: &str, path: &str) -> Result<Date, InputError> {
     let date = Date::parse(text).map_err(|error| error.at(path))?;
     if date < Date::parse(LEAST_YEAR)? {
-        let hint = "write a day of this century, for example 2026-11-25";
-        return Err(InputError::new(Code::TooSmall, "this day is long past", hint).at(path));
+        let hint = say!("write a day of this century, for example 2026-11-25");
+        let message = say!("this day is long past");
+        return Err(InputError::new(Code::TooSmall, message, hint).at(path));
     }
     Ok(date)
 }
@@ -376,14 +384,15 @@ fn day(text: &str, path: &str) -> Result<Date, InputError> {
 /// So many rows are listed: one at least.
 fn listed(count: usize, most: usize, path: &str) -> Result<(), InputError> {
     if count == 0 {
-        let missing = InputError::new(Code::Missing, "nothing is listed here", "list one at least");
+        let message = say!("nothing is listed here");
+        let missing = InputError::new(Code::Missing, message, say!("list one at least"));
         return Err(missing.at(path));
     }
     if count > most {
         let many = InputError::new(
             Code::TooLarge,
-            "these are too many",
-            format!("list {most} at most"),
+            say!("these are too many"),
+            say!("list {most} at most"),
         );
         return Err(many.at(path));
     }
@@ -406,8 +415,8 @@ fn sizes(raw: &[CardSize], unit: Unit, checks: &mut Checks) -> Vec<Size> {
             continue;
         };
         if sizes.last().is_some_and(|last| last.width >= width) {
-            let message = "this is no wider than the size before it";
-            let hint = "list the sizes from the least to the greatest";
+            let message = say!("this is no wider than the size before it");
+            let hint = say!("list the sizes from the least to the greatest");
             checks.add(InputError::new(Code::TooSmall, message, hint).at(at("width")));
         }
         sizes.push(Size {
@@ -428,8 +437,8 @@ fn films(raw: &RateCard, checks: &mut Checks) {
         checks.take(once(&mut names, &film.name).map_err(|error| error.within(&path)));
         let good = film.colour.as_deref().is_none_or(is_colour);
         if !good {
-            let message = "this is no colour";
-            let hint = "write one such as #24516b";
+            let message = say!("this is no colour");
+            let hint = say!("write one such as #24516b");
             let error = InputError::new(Code::WrongType, message, hint).at("colour");
             checks.add(error.within(&path));
         }
@@ -446,8 +455,9 @@ fn is_colour(colour: &str) -> bool {
 /// Names stand for what they name, so that none stands for two.
 fn once<'a>(names: &mut Vec<&'a str>, name: &'a str) -> Result<(), InputError> {
     if names.contains(&name) {
-        let message = "this name stands here twice";
-        let twice = InputError::new(Code::Impossible, message, "give each its own name");
+        let message = say!("this name stands here twice");
+        let hint = say!("give each its own name");
+        let twice = InputError::new(Code::Impossible, message, hint);
         return Err(twice.at("name"));
     }
     names.push(name);
@@ -469,8 +479,9 @@ fn quantities(raw: &[Count], checks: &mut Checks) -> Vec<u32> {
             None => index > 0 || count == 1,
         };
         if !rises {
-            let message = "the quantities begin with 1, and each is more than the one before it";
-            let hint = "list them so, for example 1, 5, 10";
+            let message =
+                say!("the quantities begin with 1, and each is more than the one before it");
+            let hint = say!("list them so, for example 1, 5, 10");
             checks.add(InputError::new(Code::TooSmall, message, hint).at(path));
         }
         quantities.push(count);
@@ -497,8 +508,9 @@ fn channels(raw: &[CardChannel], currency: Currency, checks: &mut Checks) -> Vec
         let rate = rate.map_err(|error| within(error.at("taxPercent")));
         let (postage, rate) = (checks.take(postage), checks.take(rate));
         if !channel.posted && channel.postage.is_some() {
-            let message = "what is not posted costs no postage";
-            let error = InputError::new(Code::Impossible, message, "leave one of the two out");
+            let message = say!("what is not posted costs no postage");
+            let hint = say!("leave one of the two out");
+            let error = InputError::new(Code::Impossible, message, hint);
             checks.add(within(error.at("postage")));
         }
         channels.push(Channel {
@@ -518,8 +530,11 @@ fn whole(text: &str, currency: Currency) -> Result<Decimal, InputError> {
     if currency.text(amount) == text {
         return Ok(amount);
     }
-    let message = "this is not written as amounts of this currency are";
-    let hint = format!("write it like {}", currency.text(Decimal::ONE_HUNDRED));
+    let message = say!("this is not written as amounts of this currency are");
+    let hint = say!(
+        "write it like {amount}",
+        amount = currency.text(Decimal::ONE_HUNDRED)
+    );
     Err(InputError::new(Code::NotANumber, message, hint))
 }
 
@@ -534,8 +549,8 @@ fn prices(
         if count == right {
             return Ok(());
         }
-        let message = format!("{count} rows of prices, where {right} belong");
-        let hint = "list them for each channel, film, size and quantity";
+        let message = say!("{count} rows of prices, where {right} belong");
+        let hint = say!("list them for each channel, film, size and quantity");
         Err(InputError::new(Code::Impossible, message, hint).at(path))
     };
     let mut all = Vec::new();

@@ -9,6 +9,7 @@ use super::ask::{CardQuestion, ask};
 use crate::error::{Code, InputError, InputErrors};
 use crate::input::read_by_members;
 use crate::measure::Length;
+use say::say;
 use serde::Serialize;
 
 /// A link has so many characters at most: all browsers, messengers and codes take so many.
@@ -99,8 +100,9 @@ pub fn link(question: &CardQuestion) -> Result<String, InputErrors> {
     let check = checksum(&link);
     let link = format!("{link}&check={check}");
     if link.len() > LONGEST_LINK {
-        let hint = "write fewer words, or send them beside the link";
-        let error = InputError::new(Code::TooLarge, "these words make the link too long", hint);
+        let message = say!("these words make the link too long");
+        let hint = say!("write fewer words, or send them beside the link");
+        let error = InputError::new(Code::TooLarge, message, hint);
         return Err(error.at("words").into());
     }
     Ok(link)
@@ -114,24 +116,24 @@ pub fn link(question: &CardQuestion) -> Result<String, InputErrors> {
 pub fn unlink(link: &str) -> Result<CardLink, InputError> {
     let link = link.strip_prefix('#').unwrap_or(link);
     if link.len() > LONGEST_LINK {
-        let message = "this link is longer than any that is made here";
+        let message = say!("this link is longer than any that is made here");
         return Err(InputError::new(Code::TooLarge, message, AGAIN));
     }
     let version = link.strip_prefix("quote=").ok_or_else(damaged)?;
     let version = version.split('&').next().unwrap_or_default();
     let digits = !version.is_empty() && version.bytes().all(|digit| digit.is_ascii_digit());
     if digits && version != VERSION {
-        let message = "this link is of another version of this page";
-        let hint = "reload the page with a network, or ask for a new link";
+        let message = say!("this link is of another version of this page");
+        let hint = say!("reload the page with a network, or ask for a new link");
         return Err(InputError::new(Code::Impossible, message, hint));
     }
     read(link).ok_or_else(damaged)
 }
 
-const AGAIN: &str = "ask for it again, or choose size and number here";
+const AGAIN: &str = say!("ask for it again, or choose size and number here");
 
 fn damaged() -> InputError {
-    InputError::new(Code::WrongType, "this link is damaged", AGAIN)
+    InputError::new(Code::WrongType, say!("this link is damaged"), AGAIN)
 }
 
 fn read(link: &str) -> Option<CardLink> {

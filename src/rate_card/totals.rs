@@ -4,6 +4,7 @@ use super::RateCard;
 use super::check::Card;
 use crate::error::InputErrors;
 use rust_decimal::Decimal;
+use say::say;
 
 /// A number of pieces that costs more than one piece more does.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -12,7 +13,7 @@ pub struct Bargain {
     pub fewer: u32,
     /// One piece more comes to less.
     pub more: u32,
-    /// What it is, and what helps, in a sentence.
+    /// What it is, and what helps, in a sentence or two.
     pub text: String,
 }
 
@@ -40,17 +41,18 @@ pub fn bargain(card: &RateCard) -> Result<Option<Bargain>, InputErrors> {
                         continue;
                     }
                     let between = u32::midpoint(*start, *more);
-                    let help = if between > *start {
-                        format!(" A quantity between {start} and {more}, such as {between}, helps.")
-                    } else {
-                        String::new()
-                    };
-                    let text = format!(
-                        "More pieces cost less in all: {more} of {} less than {fewer} ({}, {}).{help}",
-                        size.width.text(card.unit),
-                        film.name,
-                        channel.name,
+                    let mut text = say!(
+                        "More pieces cost less in all: {more} of {width} less than {fewer} ({film}, {channel}).",
+                        width = size.width.text(card.unit),
+                        film = film.name,
+                        channel = channel.name,
                     );
+                    if between > *start {
+                        text.push(' ');
+                        text.push_str(&say!(
+                            "A quantity between {start} and {more}, such as {between}, helps."
+                        ));
+                    }
                     return Ok(Some(Bargain {
                         fewer,
                         more: *more,

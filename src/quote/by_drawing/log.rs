@@ -4,6 +4,30 @@ use super::super::timing::{Entry, cells, entry};
 use super::MOST_PARTS;
 use crate::error::{Code, InputError};
 use crate::measure::{Count, Length, Unit, plain, shown};
+use say::say;
+
+/// What is counted in an entry: outlines, pieces, islands, by one and by more; in the language and in English, which
+/// stands in books of other pages.
+pub(super) const COUNTED: [[&str; 4]; 3] = [
+    [
+        say!(in "the log of times": "outline"),
+        say!(in "the log of times": "outlines"),
+        "outline",
+        "outlines",
+    ],
+    [
+        say!(in "the log of times": "piece"),
+        say!(in "the log of times": "pieces"),
+        "piece",
+        "pieces",
+    ],
+    [
+        say!(in "the log of times": "island"),
+        say!(in "the log of times": "islands"),
+        "island",
+        "islands",
+    ],
+];
 
 /// What an entry tells of the drawing of one of its decals.
 pub(super) struct Measured {
@@ -64,8 +88,8 @@ fn length(cell: &str) -> Result<Option<f64>, InputError> {
     match read(cell) {
         Some(Ok(Length::ZERO)) => Err(InputError::new(
             Code::TooSmall,
-            "no length at all",
-            "write how long the cut of one decal is, for example 2.41 m",
+            say!("no length at all"),
+            say!("write how long the cut of one decal is, for example 2.41 m"),
         )),
         Some(Ok(length)) => Ok(Some(length.to_f64(Unit::M))),
         Some(Err(error)) => {
@@ -93,14 +117,13 @@ fn measure(cell: &str) -> Result<Option<(usize, f64)>, InputError> {
     if word.is_empty() || !number.starts_with(|sign: char| sign.is_ascii_digit() || sign == '.') {
         return Ok(None);
     }
-    let (place, least) = match word {
-        "outline" | "outlines" => (1, 1),
-        "piece" | "pieces" => (2, 0),
-        "island" | "islands" => (3, 0),
-        _ => return Ok(length(cell)?.map(|length| (0, length))),
+    let Some(place) = COUNTED.iter().position(|names| names.contains(&word)) else {
+        return Ok(length(cell)?.map(|length| (0, length)));
     };
+    // What is cut has an outline.
+    let least = u32::from(place == 0);
     match Count::Text(number.to_owned()).read_from(least, MOST_PARTS) {
-        Ok(count) => Ok(Some((place, f64::from(count)))),
+        Ok(count) => Ok(Some((place + 1, f64::from(count)))),
         // `6-8 pieces`.
         Err(error) if error.code == Code::NotANumber => Ok(None),
         Err(error) => Err(error),
@@ -130,8 +153,8 @@ pub(super) fn measured(line: &str) -> Result<Measured, InputError> {
         if told[place].is_some() {
             return Err(InputError::new(
                 Code::Ambiguous,
-                format!("`{}` is told twice", shown(cell)),
-                "leave one cut length, one number of outlines, of pieces and of islands",
+                say!("`{typed}` is told twice", typed = shown(cell)),
+                say!("leave one cut length, one number of outlines, of pieces and of islands"),
             ));
         }
         told[place] = Some(figure);
@@ -152,16 +175,20 @@ fn unbroken(before: &str, cell: &str, length: bool) -> Result<(), InputError> {
         return Ok(());
     }
     let hint = if length {
-        "write 2.41 m with a point, put a space behind a comma that divides, or divide the line by semicolons"
+        say!(
+            "write 2.41 m with a point, put a space behind a comma that divides, or divide the line by semicolons"
+        )
     } else {
-        "write 1200 outlines without a comma, put a space behind a comma that divides, or divide the line by semicolons"
+        say!(
+            "write 1200 outlines without a comma, put a space behind a comma that divides, or divide the line by semicolons"
+        )
     };
     Err(InputError::new(
         Code::Ambiguous,
-        format!(
-            "`{},{}` can be read in two ways",
-            shown(before),
-            shown(cell)
+        say!(
+            "`{before},{behind}` can be read in two ways",
+            before = shown(before),
+            behind = shown(cell)
         ),
         hint,
     ))

@@ -2,7 +2,7 @@
 
 use super::PacksReport;
 use crate::drawing::{Chart, Element, Line};
-use std::fmt::Write as _;
+use say::say;
 
 /// The cheapest packs and each size of pack as lines of steps, and marks where a larger pack begins to
 /// cost less than smaller ones.
@@ -15,23 +15,24 @@ pub(super) fn drawing(report: &PacksReport) -> Element {
     let mut names = Vec::new();
     let mut marks = Vec::new();
     let mut last = 0;
-    let mut label = format!("What up to {most} pieces cost in packs");
+    let mut label = say!("What up to {most} pieces cost in packs");
     for pack in &report.packs {
-        names.push(format!("by {}", pack.count));
-        let wins = pack.wins_text.as_deref().unwrap_or("the smallest");
-        // Writing into a String cannot fail.
-        let _ = write!(label, "; packs of {}: {wins}", pack.count);
+        let count = pack.count;
+        names.push(say!("by {count}"));
+        let wins = pack.wins_text.as_deref().unwrap_or(say!("the smallest"));
+        label.push_str("; ");
+        label.push_str(&say!("packs of {count}: {wins}"));
         // The words of the marks need room.
         if let Some(wins) = pack
             .wins_from
             .filter(|wins| *wins as usize > last + most / 5)
         {
             last = wins as usize;
-            marks.push((f64::from(wins), format!("{} from {wins}", pack.count)));
+            marks.push((f64::from(wins), say!("{count} from {wins}")));
         }
     }
     let mut lines = vec![Line {
-        name: "cheapest",
+        name: say!("cheapest"),
         points: steps(most, top, &cheapest),
         dots: false,
     }];
@@ -46,7 +47,7 @@ pub(super) fn drawing(report: &PacksReport) -> Element {
     }
     let chart = Chart {
         label,
-        across: "pieces needed".to_owned(),
+        across: say!("pieces needed").to_owned(),
         up: report.currency.clone(),
         bands: Vec::new(),
         lines,

@@ -6,6 +6,7 @@ use super::{Desk, MOST};
 use crate::error::{Checks, Code, InputError, InputErrors};
 use crate::measure::Count;
 use rust_decimal::Decimal;
+use say::say;
 use serde::Serialize;
 
 /// The price of a piece from a quantity on.
@@ -49,8 +50,8 @@ pub(super) fn quantities(typed: Option<&str>) -> Result<Vec<u32>, InputErrors> {
                 (true, false) => Err(too_many(MOST)),
                 (false, _) => Err(InputError::new(
                     Code::TooSmall,
-                    format!("{quantity} is no greater than the quantity before it"),
-                    "write the quantities from the least to the greatest",
+                    say!("{quantity} is no greater than the quantity before it"),
+                    say!("write the quantities from the least to the greatest"),
                 )),
             }
         });

@@ -11,6 +11,7 @@ use crate::quote::costs::{Growth, Target};
 use crate::quote::input::{ChannelInput, ChannelKind, FilmInput};
 use crate::rate_card::{self, CardChannel, CardFilm, CardSize, Lettering, RateCard};
 use rust_decimal::Decimal;
+use say::say;
 use serde::Deserialize;
 
 read_by_members! {
@@ -238,8 +239,8 @@ fn films(input: &RateCardInput) -> Result<Vec<usize>, InputErrors> {
     let offered = |index: &usize| input.films.get(*index).is_some_and(|film| film.offered);
     let films: Vec<usize> = (0..input.stock.len()).filter(offered).collect();
     if films.is_empty() {
-        let message = "no film is on the card";
-        let hint = "tick one on the shelf";
+        let message = say!("no film is on the card");
+        let hint = say!("tick one on the shelf");
         checks.add(InputError::new(Code::Impossible, message, hint).at("films"));
     }
     for index in &films {
@@ -249,8 +250,8 @@ fn films(input: &RateCardInput) -> Result<Vec<usize>, InputErrors> {
             .and_then(|film| film.price.as_deref());
         let price = price.unwrap_or_default();
         if price.trim().is_empty() || price.bytes().all(|byte| !(b'1'..=b'9').contains(&byte)) {
-            let message = "without a price this film would be sold as if it cost nothing";
-            let hint = "type what it costs, or take it off the card";
+            let message = say!("without a price this film would be sold as if it cost nothing");
+            let hint = say!("type what it costs, or take it off the card");
             checks.add(
                 InputError::new(Code::Missing, message, hint).at(format!("bought[{index}].price")),
             );
@@ -265,8 +266,8 @@ fn channels(input: &RateCardInput) -> Result<Vec<usize>, InputErrors> {
     let offered = all.filter(|(_, channel)| channel.offered.unwrap_or(true));
     let channels: Vec<usize> = offered.map(|(index, _)| index).collect();
     if channels.is_empty() {
-        let message = "no channel is on the card";
-        let hint = "tick one under channels";
+        let message = say!("no channel is on the card");
+        let hint = say!("tick one under channels");
         let error = InputError::new(Code::Impossible, message, hint);
         return Err(error.at("prices.channels").into());
     }

@@ -11,8 +11,8 @@ use crate::money::Ending;
 use crate::money::Rounding;
 use rust_decimal::Decimal;
 use rust_decimal::prelude::ToPrimitive;
+use say::say;
 use serde::Serialize;
-use std::fmt::Write as _;
 
 /// One size of the ladder.
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -188,18 +188,18 @@ fn step_up(desk: &Desk, before: &Reckoned, size: &Reckoned) -> StepUp {
     // Of the price alone: tax on top of it comes and goes.
     let taken = |size: &Reckoned| size.outcome.price - size.each(size.outcome.sale.kept);
     let changes = [
-        ("Price", size.outcome.price - before.outcome.price),
+        (say!("Price"), size.outcome.price - before.outcome.price),
         (
-            "Film, tape, wear, spoilage",
+            say!("Film, tape, wear, spoilage"),
             size.material() - before.material(),
         ),
         (
-            "Wage for the work",
+            say!("Wage for the work"),
             size.each(size.costs.work) - before.each(before.costs.work),
         ),
-        ("Fees, tax, refunds", taken(size) - taken(before)),
+        (say!("Fees, tax, refunds"), taken(size) - taken(before)),
         (
-            "So left for the shop",
+            say!("So left for the shop"),
             size.each(size.outcome.left) - before.each(before.outcome.left),
         ),
     ];
@@ -231,39 +231,35 @@ fn why(before: &Reckoned, size: &Reckoned, hourly: Option<Decimal>) -> String {
     let left = size.each(size.outcome.left) - before.each(before.outcome.left);
     // Where no time was entered, what is left tells.
     let more = hourly.unwrap_or(left) >= Decimal::ZERO;
-    let mut text = if rise.is_zero() {
-        "The price is the same"
+    let price = if rise.is_zero() {
+        say!("The price is the same")
     } else if rise < Decimal::ZERO {
-        "The price is lower"
+        say!("The price is lower")
     } else if more {
-        "The price rises by more than the costs and the work"
+        say!("The price rises by more than the costs and the work")
     } else if left < Decimal::ZERO {
-        "The price rises by less than the costs"
+        say!("The price rises by less than the costs")
     } else {
-        "What is left rises by less than the work"
-    }
-    .to_owned();
+        say!("What is left rises by less than the work")
+    };
+    let mut clauses = vec![price.to_owned()];
     if size.count != before.count {
-        // Writing into a String cannot fail.
-        let _ = write!(
-            text,
-            "; {} come from the film instead of {}",
-            size.count, before.count
-        );
+        let (count, before) = (size.count, before.count);
+        clauses.push(say!("{count} come from the film instead of {before}"));
     }
     let longer = size.hours() - before.hours();
     if longer > Decimal::ZERO {
-        text += "; a piece takes ";
-        text += &work_text(longer);
-        text += " longer";
+        let time = work_text(longer);
+        clauses.push(say!("a piece takes {time} longer"));
     }
     let exact = size.exact_pay.zip(before.exact_pay);
     if let Some((now, before)) = exact
         && (risen(size, now, before) >= Decimal::ZERO) != more
     {
-        text += "; only the rounding of the prices to their ending makes it so";
+        let ending = say!("only the rounding of the prices to their ending makes it so");
+        clauses.push(ending.to_owned());
     }
-    text
+    clauses.join("; ")
 }
 
 /// Which size pays best.
@@ -276,7 +272,8 @@ pub(super) fn best(rungs: &[Rung]) -> Option<String> {
         }
     }
     let best = best.filter(|_| rungs.len() > 1)?;
-    Some(format!("{} pays best for an hour of work", best.width))
+    let width = &best.width;
+    Some(say!("{width} pays best for an hour of work"))
 }
 
 /// The first size that pays less an hour than the one before it.
@@ -287,11 +284,11 @@ pub(super) fn drop(rungs: &[Rung]) -> Option<String> {
     let step = rung.step.as_ref()?;
     let mut letters = step.why.chars();
     let first: String = letters.next()?.to_ascii_lowercase().into();
-    Some(format!(
-        "{} pays less an hour than {}: {first}{}",
-        rung.width,
-        step.from,
-        letters.as_str()
+    Some(say!(
+        "{width} pays less an hour than {before}: {why}",
+        width = rung.width,
+        before = step.from,
+        why = first + letters.as_str()
     ))
 }
 
@@ -313,29 +310,29 @@ fn chart(desk: &Desk, all: &[Reckoned]) -> Element {
     let said: Vec<String> = all
         .iter()
         .map(|size| {
-            format!(
-                "{} at {}",
-                width_text(desk, size),
-                currency.text(size.outcome.price)
+            say!(
+                "{width} at {price}",
+                width = width_text(desk, size),
+                price = currency.text(size.outcome.price)
             )
         })
         .collect();
     let chart = Chart {
-        label: format!(
-            "Price and cost of a piece by its width, in {currency}: {}",
-            said.join(", ")
+        label: say!(
+            "Price and cost of a piece by its width, in {currency}: {sizes}",
+            sizes = said.join(", ")
         ),
-        across: format!("width of a piece, {}", unit.symbol()),
+        across: say!("width of a piece, {unit}", unit = unit.symbol()),
         up: currency.code().to_owned(),
         bands: Vec::new(),
         lines: vec![
             Line {
-                name: "price",
+                name: say!(in "a line of a chart": "price"),
                 points: points(&|size| size.outcome.price),
                 dots: true,
             },
             Line {
-                name: "cost",
+                name: say!(in "a line of a chart": "cost"),
                 points: points(&|size| size.outcome.price - size.each(size.outcome.left)),
                 dots: true,
             },

@@ -5,6 +5,7 @@ use super::Desk;
 use crate::error::{Checks, InputErrors};
 use crate::measure::{Count, pieces};
 use rust_decimal::Decimal;
+use say::say;
 use serde::Serialize;
 
 /// What a set brings.
@@ -61,9 +62,8 @@ pub(super) fn set(desk: &Desk) -> Result<Option<SetReport>, InputErrors> {
             asked(&single, single.target)?
         };
         apart = crate::money::plus(apart, each * Decimal::from(*count));
-        text.push_str(&count.to_string());
-        text.push_str(" of ");
-        text.push_str(&width.text(desk.unit.for_size()));
+        let width = width.text(desk.unit.for_size());
+        text.push_str(&say!("{count} of {width}"));
         text.push_str(if index + 1 == read.len() { "; " } else { ", " });
         together = Some(match together {
             Some(before) => before.with(part),
