@@ -23,9 +23,8 @@ const MOST_PACKS: usize = 12;
 /// How a right entry looks.
 const EXAMPLE: &str = say!("write each pack like 25 for 12.00, with a semicolon between two");
 
-/// The word between a number of pieces and their price: that of the language, and the English one, which stands in books
-/// of other pages.
-const FOR: [&str; 2] = [say!(in "25 for 12.00": "for"), "for"];
+/// The word between a number of pieces and their price, in every language of the site: its pages share their books.
+const FOR: [&str; 2] = ["for", "por"];
 
 /// Which of several ways of one cost is told.
 pub(super) const TIES: &str =

@@ -157,7 +157,7 @@ pub struct LearningReport {
 struct Step {
     id: &'static str,
     label: &'static str,
-    /// Those of the language, and the English ones, which stand in books of other pages.
+    /// Those of every language of the site, whose pages share their books.
     names: [&'static str; 5],
     counted: fn(&str) -> String,
 }
@@ -166,61 +166,31 @@ const STEPS: [Step; 5] = [
     Step {
         id: "setup",
         label: say!(in "a step of the work": "Set up"),
-        names: [
-            "set up",
-            "setup",
-            "setting up",
-            say!(in "the log of times": "set up"),
-            say!(in "the log of times": "setting up"),
-        ],
+        names: ["set up", "setup", "setting up", "preparar", "preparación"],
         counted: |time| say!("{time} each time"),
     },
     Step {
         id: "cut",
         label: say!(in "a step of the work": "Cut"),
-        names: [
-            "cut",
-            "cutting",
-            "cuts",
-            say!(in "the log of times": "cut"),
-            say!(in "the log of times": "cutting"),
-        ],
+        names: ["cut", "cutting", "cuts", "cortar", "corte"],
         counted: a_piece,
     },
     Step {
         id: "weed",
         label: say!(in "a step of the work": "Weed"),
-        names: [
-            "weed",
-            "weeding",
-            "weeds",
-            say!(in "the log of times": "weed"),
-            say!(in "the log of times": "weeding"),
-        ],
+        names: ["weed", "weeding", "weeds", "pelar", "pelado"],
         counted: a_piece,
     },
     Step {
         id: "tape",
         label: say!(in "a step of the work": "Tape"),
-        names: [
-            "tape",
-            "taping",
-            "tapes",
-            say!(in "the log of times": "tape"),
-            say!(in "the log of times": "taping"),
-        ],
+        names: ["tape", "taping", "tapes", "cinta", "poner la cinta"],
         counted: a_piece,
     },
     Step {
         id: "pack",
         label: say!(in "a step of the work": "Pack"),
-        names: [
-            "pack",
-            "packing",
-            "packs",
-            say!(in "the log of times": "pack"),
-            say!(in "the log of times": "packing"),
-        ],
+        names: ["pack", "packing", "packs", "empaquetar", "empaquetado"],
         counted: |time| say!("{time} an order"),
     },
 ];

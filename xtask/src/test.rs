@@ -56,7 +56,15 @@ pub fn test() -> Result<()> {
             .arg("--lib")
             .args(wasm_tests)
             .args(DENY))?;
-        for module in ["page", "desk", "light-table", "counter", "shop", "exports", "page,es"] {
+        for module in [
+            "page",
+            "desk",
+            "light-table",
+            "counter",
+            "shop",
+            "exports",
+            "page,es",
+        ] {
             run(cargo()
                 .arg("clippy")
                 .args(WASM)

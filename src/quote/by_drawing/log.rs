@@ -6,26 +6,32 @@ use crate::error::{Code, InputError};
 use crate::measure::{Count, Length, Unit, plain, shown};
 use say::say;
 
-/// What is counted in an entry: outlines, pieces, islands, by one and by more; in the language and in English, which
-/// stands in books of other pages.
-pub(super) const COUNTED: [[&str; 4]; 3] = [
+/// What is counted in an entry: outlines, pieces, islands, by one and by more. The first two of each are those of the
+/// language; the others are those of every language of the site, whose pages share their books.
+pub(super) const COUNTED: [[&str; 6]; 3] = [
     [
         say!(in "the log of times": "outline"),
         say!(in "the log of times": "outlines"),
         "outline",
         "outlines",
+        "contorno",
+        "contornos",
     ],
     [
         say!(in "the log of times": "piece"),
         say!(in "the log of times": "pieces"),
         "piece",
         "pieces",
+        "pieza",
+        "piezas",
     ],
     [
         say!(in "the log of times": "island"),
         say!(in "the log of times": "islands"),
         "island",
         "islands",
+        "isla",
+        "islas",
     ],
 ];
 

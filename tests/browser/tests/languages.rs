@@ -98,8 +98,11 @@ async fn both_languages_keep_one_set_of_figures_and_tell_the_same() -> Result<()
     browser.choose("unit", "cm").await?;
     browser.paste("decal.width", "12.5").await?;
     browser.paste("legibility.distance", "7.25 m").await?;
-    browser.wait_for_text("#answers [href='#price']", "$").await?;
-    let answers = "[...document.querySelectorAll('#answers b')].map((answer) => answer.textContent)";
+    browser
+        .wait_for_text("#answers [href='#price']", "$")
+        .await?;
+    let answers =
+        "[...document.querySelectorAll('#answers b')].map((answer) => answer.textContent)";
     let english = browser.value(answers).await?;
 
     browser.click("#languages [hreflang=es]").await?;
@@ -108,7 +111,9 @@ async fn both_languages_keep_one_set_of_figures_and_tell_the_same() -> Result<()
         .await?;
     assert_eq!(browser.typed("decal.width").await?, "12.5");
     browser.paste("decal.width", "12,5").await?;
-    browser.wait_for_text("#answers [href='#price']", "$").await?;
+    browser
+        .wait_for_text("#answers [href='#price']", "$")
+        .await?;
     let spanish = browser.value(answers).await?;
     assert_ne!(english, spanish);
     let digits = |answers: &serde_json::Value| -> String {
@@ -121,7 +126,9 @@ async fn both_languages_keep_one_set_of_figures_and_tell_the_same() -> Result<()
     browser.wait_until_kept().await?;
     host.stop()?;
     browser.reload().await?;
-    browser.wait_for_text("#answers [href='#price']", "$").await?;
+    browser
+        .wait_for_text("#answers [href='#price']", "$")
+        .await?;
     assert_eq!(browser.typed("decal.width").await?, "12,5");
     host.start_again()?;
     browser.click("#languages [hreflang=en]").await?;
