@@ -36,6 +36,7 @@ pub use places::{Place, PlaceInput};
 pub use recommended::Recommended;
 use recommended::recommended;
 use rules::{COUNT, Mark, RULES, Rule};
+use say::say;
 use serde::{Deserialize, Serialize};
 
 /// Who is to read the lettering.
@@ -561,32 +562,32 @@ fn reading(
 fn too_small(rule: &Rule, viewing: &Viewing, unit: Unit) -> String {
     let least = rule.scale(viewing).least;
     if least == Length::ZERO {
-        return "Under these conditions nothing of them is seen.".to_owned();
+        return say!("Under these conditions nothing of them is seen.").to_owned();
     }
-    format!(
-        "Letters below {} are too small for it at any distance.",
-        least.text(unit.for_size())
-    )
+    let least = least.text(unit.for_size());
+    say!("Letters below {least} are too small for it at any distance.")
 }
 
 /// Said beside every answer; it blocks nothing.
-const CAUTION: &str = "On a vehicle, keep the driver's view clear. What may be stuck to its glass is \
-                       set by law and differs from place to place: check the local rules first.";
+const CAUTION: &str = say!(
+    "On a vehicle, keep the driver's view clear. What may be stuck to its glass is \
+     set by law and differs from place to place: check the local rules first."
+);
 
 fn assumptions(viewing: &Viewing) -> Vec<String> {
     let mut assumptions = vec![
-        "Letter height is the height of a capital I.".to_owned(),
-        "The rules presume plain letters in strong contrast with what is behind them, clean, by good \
-         light, without glare, and a reader straight before them."
+        say!("Letter height is the height of a capital I.").to_owned(),
+        say!("The rules presume plain letters in strong contrast with what is behind them, clean, by good \
+              light, without glare, and a reader straight before them.")
             .to_owned(),
-        "Where the case lacks one of these, it takes its share of the distance, as listed.".to_owned(),
-        "Distances are rounded down to two figures, sizes up.".to_owned(),
+        say!("Where the case lacks one of these, it takes its share of the distance, as listed.").to_owned(),
+        say!("Distances are rounded down to two figures, sizes up.").to_owned(),
     ];
     if viewing.case == Case::Mixed {
         assumptions.push(
-            "Only the sign industry's index has a figure of its own for small letters; the other rules \
-             go by the height of the capital I and small letters three quarters as high, the acuity by \
-             the small letters."
+            say!("Only the sign industry's index has a figure of its own for small letters; the other rules \
+                  go by the height of the capital I and small letters three quarters as high, the acuity by \
+                  the small letters.")
                 .to_owned(),
         );
     }

@@ -12,6 +12,7 @@ use super::{Case, LegibilityInput, Reader, Viewing};
 use crate::decal::{Decal, Face};
 use crate::error::Checks;
 use crate::measure::{Length, NumberInput, Unit, decimals};
+use say::say;
 use serde::{Deserialize, Serialize};
 
 /// The light by which it is read.
@@ -143,10 +144,10 @@ impl Light {
 
     const fn name(self) -> &'static str {
         match self {
-            Self::Day => "daylight",
-            Self::Dusk => "dusk",
-            Self::Retroreflective => "headlights on retroreflective film",
-            Self::Headlights => "headlights on plain film",
+            Self::Day => say!("daylight"),
+            Self::Dusk => say!("dusk"),
+            Self::Retroreflective => say!("headlights on retroreflective film"),
+            Self::Headlights => say!("headlights on plain film"),
         }
     }
 }
@@ -276,6 +277,7 @@ impl Shares {
 /// An effect as such.
 struct Kind {
     id: &'static str,
+    /// Empty where what was typed is in it.
     name: &'static str,
     source: &'static str,
     mark: Mark,
@@ -294,68 +296,82 @@ const fn kind(id: &'static str, name: &'static str, mark: Mark, source: &'static
 static KINDS: [Kind; 10] = [
     kind(
         "small-letters",
-        "small letters",
+        say!("small letters"),
         Mark::FromMemory,
-        "the eye has to tell the small letters apart; road signs have them three quarters as high as \
-         capitals (Manual on Uniform Traffic Control Devices, 2009 edition, section 2D.05)",
+        say!(
+            "the eye has to tell the small letters apart; road signs have them three quarters as high as \
+             capitals (Manual on Uniform Traffic Control Devices, 2009 edition, section 2D.05)"
+        ),
     ),
     kind(
         "details",
-        "strokes, counters and gaps",
+        say!("strokes, counters and gaps"),
         Mark::Derived,
-        "strokes of good letters are a sixth to an eighth of their height (DOD-HDBK-791, 6-5.3.2); where the \
-         smallest of stroke, counter and gap is less, the distance goes with it, by geometry; letters that touch leave half, as a script",
+        say!(
+            "strokes of good letters are a sixth to an eighth of their height (DOD-HDBK-791, 6-5.3.2); where the \
+             smallest of stroke, counter and gap is less, the distance goes with it, by geometry; letters that touch leave half, as a script"
+        ),
     ),
     kind(
         "width",
-        "narrow letters",
+        say!("narrow letters"),
         Mark::RuleOfThumb,
-        "in proportion below 55 % of the height, the least width of an O in the 2010 ADA Standards, \
-         703.5.4; narrow letters of DIN 1451-4 have 3/7",
+        say!(
+            "in proportion below 55 % of the height, the least width of an O in the 2010 ADA Standards, \
+             703.5.4; narrow letters of DIN 1451-4 have 3/7"
+        ),
     ),
     kind(
         "script",
-        "script",
+        say!("script"),
         Mark::RuleOfThumb,
-        "half of the distance; the 2010 ADA Standards, 703.5.3, take no script at all",
+        say!("half of the distance; the 2010 ADA Standards, 703.5.3, take no script at all"),
     ),
     kind(
         "contrast",
-        "contrast of film and ground",
+        say!("contrast of film and ground"),
         Mark::RuleOfThumb,
-        "the root of its share of the advised 70 %: of small things the eye sees alike what has contrast \
-         times area alike (Ricco's law, from memory)",
+        say!(
+            "the root of its share of the advised 70 %: of small things the eye sees alike what has contrast \
+             times area alike (Ricco's law, from memory)"
+        ),
     ),
     kind(
         "light",
         "",
         Mark::RuleOfThumb,
-        "an estimate to be safe, or your own figure",
+        say!("an estimate to be safe, or your own figure"),
     ),
     kind(
         "aside",
-        "seen from aside",
+        "",
         Mark::Derived,
-        "geometry: widths shrink by the cosine. Readers were measured to lose nothing up to 70° and four \
-         fifths at 80° (An Evidence Based Model Sign Code, after Griffin and Bailey 2002)",
+        say!(
+            "geometry: widths shrink by the cosine. Readers were measured to lose nothing up to 70° and four \
+             fifths at 80° (An Evidence Based Model Sign Code, after Griffin and Bailey 2002)"
+        ),
     ),
     kind(
         "rake",
-        "sloped",
+        "",
         Mark::Derived,
-        "geometry: heights shrink by the cosine; of side and slope the one that takes more counts",
+        say!(
+            "geometry: heights shrink by the cosine; of side and slope the one that takes more counts"
+        ),
     ),
     kind(
         "reserve",
-        "haze and dirt",
+        say!("haze and dirt"),
         Mark::RuleOfThumb,
-        "your own reserve",
+        say!("your own reserve"),
     ),
     kind(
         "eyes",
-        "weak eyes, for reading at ease",
+        say!("weak eyes, for reading at ease"),
         Mark::FromMemory,
-        "DIN 1450:2013: its sizes are for an acuity of 0.7, weaker eyes take larger ones in proportion",
+        say!(
+            "DIN 1450:2013: its sizes are for an acuity of 0.7, weaker eyes take larger ones in proportion"
+        ),
     ),
 ];
 
@@ -383,8 +399,11 @@ pub(super) fn effects(decal: &Decal, viewing: &Viewing, rule: Option<&Rule>) -> 
         if share < 1.0 || eye_share < 1.0 {
             let name = match kind.id {
                 "light" => viewing.light.name().to_owned(),
-                "aside" => degrees(kind.name, viewing.aside),
-                "rake" => degrees(kind.name, viewing.rake),
+                "aside" => say!(
+                    "seen from aside, {degrees}°",
+                    degrees = decimals(viewing.aside, 1)
+                ),
+                "rake" => say!("sloped, {degrees}°", degrees = decimals(viewing.rake, 1)),
                 _ => kind.name.to_owned(),
             };
             let counts = match takes {
@@ -410,16 +429,11 @@ pub(super) fn effects(decal: &Decal, viewing: &Viewing, rule: Option<&Rule>) -> 
     effects
 }
 
-/// `seen from aside, 30°`.
-fn degrees(what: &str, angle: f64) -> String {
-    [what, ", ", &decimals(angle, 1), "°"].concat()
-}
-
 /// `77 %`, rounded down; less than one percent is said so.
 fn left(share: f64) -> String {
     let percent = (share * 100.0 + 1e-9).floor();
     if percent < 1.0 && share > 0.0 {
-        "under 1 %".to_owned()
+        say!("under 1 %").to_owned()
     } else {
         decimals(percent, 0) + " %"
     }

@@ -9,6 +9,7 @@
 use crate::error::{Checks, Code, InputError, InputErrors};
 use crate::input::read_by_members;
 use crate::measure::{NumberInput, decimals};
+use say::say;
 use serde::{Deserialize, Serialize};
 
 /// By what film and ground are told.
@@ -176,8 +177,8 @@ impl Contrast {
             let through = input.transmission.as_ref();
             transmission = hundredths(&mut checks, through, "transmission", TRANSMISSION);
             if transmission <= 0.0 {
-                let message = "nothing is seen through it";
-                let error = InputError::new(Code::TooSmall, message, "write more than 0 %");
+                let message = say!("nothing is seen through it");
+                let error = InputError::new(Code::TooSmall, message, say!("write more than 0 %"));
                 checks.add(error.at("transmission"));
             }
             let interior = input.interior.as_ref();
@@ -265,23 +266,23 @@ impl Contrast {
         let (lrv, wcag) = (self.lrv(), self.wcag());
         let shown = lrv.map(percent);
         let ratio = cut(wcag * 10.0) / 10.0;
-        let mut notes = vec![
+        let mut notes = vec![say!(
             "The ratio of WCAG is made for screens, which shine by themselves. Film is seen by the light \
              that falls on it: there the ratio is a stand-in, and the contrast of light reflectance \
-             values is the one made for signs.",
-        ];
+             values is the one made for signs."
+        )];
         if self.glass != Glass::None {
             notes.push(
-                "In a window by day: light passes the glass twice, and up to 8 % of a bright sky or a \
-                 white wall is mirrored in it. How bright that is, is a rule of thumb. By night, with \
-                 light inside, it is another picture.",
+                say!("In a window by day: light passes the glass twice, and up to 8 % of a bright sky or a \
+                      white wall is mirrored in it. How bright that is, is a rule of thumb. By night, with \
+                      light inside, it is another picture."),
             );
         }
         ContrastReport {
             film_reflectance: percent(self.film),
             ground_reflectance: percent(self.ground),
             lrv: shown,
-            lrv_text: shown.map_or("none: both are black".to_owned(), |shown| {
+            lrv_text: shown.map_or(say!("none: both are black").to_owned(), |shown| {
                 decimals(shown, 0) + " %"
             }),
             wcag: ratio,
@@ -407,11 +408,11 @@ fn surface(
     let text = colour.map_or("", |colour| colour.trim());
     let read = colour_of(text).ok_or_else(|| {
         let (code, message) = if text.is_empty() {
-            (Code::Missing, "no colour is entered")
+            (Code::Missing, say!("no colour is entered"))
         } else {
-            (Code::NotANumber, "this cannot be read as a colour")
+            (Code::NotANumber, say!("this cannot be read as a colour"))
         };
-        let hint = "write red, green and blue in digits to the base 16, like #cc2200 or #c20";
+        let hint = say!("write red, green and blue in digits to the base 16, like #cc2200 or #c20");
         InputError::new(code, message, hint).at(name_of_colour)
     });
     checks.take(read).map(luminance).unwrap_or_default()
@@ -446,8 +447,8 @@ fn hundredths(
     let read = NumberInput::between(input, path, '%', [0.0, 100.0]);
     let read = read.and_then(|percent| {
         let missing = || {
-            let hint = "write which share of the light it is, from 0 to 100 %";
-            InputError::new(Code::Missing, "nothing is entered here", hint).at(path)
+            let hint = say!("write which share of the light it is, from 0 to 100 %");
+            InputError::new(Code::Missing, say!("nothing is entered here"), hint).at(path)
         };
         percent.or(absent).ok_or_else(missing)
     });

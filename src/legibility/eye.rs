@@ -2,6 +2,7 @@
 
 use crate::error::{Code, InputError};
 use crate::measure::{Angle, Length, Unit, decimals, number, plain};
+use say::say;
 
 /// The angle over the whole height of a letter that acuity 20/20 can just tell apart, in minutes of
 /// arc: five strokes of one minute each, as letters of eye charts are drawn. From memory.
@@ -45,13 +46,19 @@ impl Acuity {
     /// # Ok::<(), decal_reckoner::error::InputError>(())
     /// ```
     pub fn parse(text: &str) -> Result<Self, InputError> {
-        let hint = "write it like 20/40, 6/12 or 0.5, from 20/400 to 20/10";
+        let hint = say!("write it like 20/40, 6/12 or 0.5, from 20/400 to 20/10");
         let plain = plain(text);
         if plain.trim().is_empty() {
             return Ok(Self::default());
         }
         let (own, normal) = plain.split_once('/').unwrap_or((&plain, "1"));
-        let unread = || InputError::new(Code::NotANumber, "this cannot be read as an acuity", hint);
+        let unread = || {
+            InputError::new(
+                Code::NotANumber,
+                say!("this cannot be read as an acuity"),
+                hint,
+            )
+        };
         let part = |part: &str| match number(part, hint) {
             Ok((negative, part)) => Ok(if negative { 0.0 } else { part.to_f64() }),
             Err(_) => Err(unread()),
@@ -62,15 +69,15 @@ impl Acuity {
         }
         let (own, normal) = (part(own)?, part(normal)?);
         if own <= 0.0 || normal <= 0.0 {
-            let message = "an acuity is above zero";
+            let message = say!("an acuity is above zero");
             return Err(InputError::new(Code::TooSmall, message, hint));
         }
         let detail = normal / own;
         if detail < 0.5 {
-            let message = "sharper than 20/10, the sharpest reckoned with";
+            let message = say!("sharper than 20/10, the sharpest reckoned with");
             Err(InputError::new(Code::TooLarge, message, hint))
         } else if detail > 20.0 {
-            let message = "weaker than 20/400, the weakest reckoned with";
+            let message = say!("weaker than 20/400, the weakest reckoned with");
             Err(InputError::new(Code::TooSmall, message, hint))
         } else {
             Ok(Self { detail })

@@ -13,6 +13,7 @@ use super::{Answer, Viewing, figure};
 use crate::decal::Decal;
 use crate::drawing::{Chart, Element, Line};
 use crate::measure::{Angle, Length, Measured, Unit, decimals};
+use say::say;
 use serde::Serialize;
 
 /// One grade of legibility.
@@ -53,23 +54,25 @@ struct Kind {
 /// The grades, from the nearest on.
 static KINDS: [Kind; 3] = [
     Kind {
-        name: "read at ease",
-        short: "at ease",
-        source: "NUREG-0700 rev. 2, 1.3.1-4, preferred size, and DIN 1450:2013 from memory for weak eyes",
+        name: say!("read at ease"),
+        short: say!("at ease"),
+        source: say!(
+            "NUREG-0700 rev. 2, 1.3.1-4, preferred size, and DIN 1450:2013 from memory for weak eyes"
+        ),
         mark: Mark::LookedUp,
         angle: |detail| 20.0 * (READING_ACUITY * detail).max(1.0),
     },
     Kind {
-        name: "read with effort",
-        short: "with effort",
-        source: "letters that such eyes just tell apart, as on an eye chart",
+        name: say!("read with effort"),
+        short: say!("with effort"),
+        source: say!("letters that such eyes just tell apart, as on an eye chart"),
         mark: Mark::FromMemory,
         angle: limit,
     },
     Kind {
-        name: "noticed, not read",
-        short: "noticed",
-        source: "half of that",
+        name: say!("noticed, not read"),
+        short: say!("noticed"),
+        source: say!("half of that"),
         mark: Mark::RuleOfThumb,
         angle: |detail| limit(detail) / 2.0,
     },
@@ -166,7 +169,8 @@ pub(super) fn drawing(answer: &Answer) -> Element {
         };
         let to = of(distance);
         bands.push((from, to, kind.short));
-        told = [&told, ", ", kind.name, " up to ", &distance.text].concat();
+        let (grade, distance) = (kind.name, &distance.text);
+        told = told + ", " + &say!("{grade} up to {distance}");
         from = to;
     }
     let wanted = answer.wanted.as_ref();
@@ -180,12 +184,12 @@ pub(super) fn drawing(answer: &Answer) -> Element {
         points.push((distance, minutes(letter, distance)));
     }
     let chart = Chart {
-        label: format!(
-            "Legibility against distance: letters of {}{told}",
-            answer.letter_height.text
-        ),
-        across: format!("distance, {}", unit.symbol()),
-        up: "the letters fill, arcmin".to_owned(),
+        label: say!(
+            "Legibility against distance: letters of {letter}",
+            letter = answer.letter_height.text
+        ) + &told,
+        across: say!("distance, {unit}", unit = unit.symbol()),
+        up: say!("the letters fill, arcmin").to_owned(),
         bands,
         lines: vec![Line {
             name: "",

@@ -13,7 +13,8 @@ use crate::error::{Checks, InputErrors};
 use crate::input::read_by_members;
 use crate::measure::{Length, LengthInput, Range, Unit, optional};
 use check::Case;
-use serde::{Deserialize, Serialize};
+use say::say;
+use serde::{Deserialize, Serialize, Serializer};
 
 /// What is lettered.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Deserialize)]
@@ -116,24 +117,37 @@ read_by_members! {
 }
 
 /// What the decal is by one point of a rule.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
 pub enum State {
     /// What was measured keeps it.
-    #[serde(rename = "met")]
+    #[cfg_attr(target_arch = "wasm32", serde(rename = "met"))]
     Met,
     /// What was measured does not.
-    #[serde(rename = "not met")]
+    #[cfg_attr(target_arch = "wasm32", serde(rename = "not met"))]
     NotMet,
     /// What it goes by was not measured.
-    #[serde(rename = "not measured")]
+    #[cfg_attr(target_arch = "wasm32", serde(rename = "not measured"))]
     NotMeasured,
     /// No measure tells.
-    #[serde(rename = "look yourself")]
+    #[cfg_attr(target_arch = "wasm32", serde(rename = "look yourself"))]
     Look,
     /// It is about other cases.
-    #[serde(rename = "not asked of this")]
+    #[cfg_attr(target_arch = "wasm32", serde(rename = "not asked of this"))]
     NotAsked,
+}
+
+/// As people read it.
+impl Serialize for State {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(match self {
+            Self::Met => say!(in "a point of a rule": "met"),
+            Self::NotMet => say!(in "a point of a rule": "not met"),
+            Self::NotMeasured => say!("not measured"),
+            Self::Look => say!("look yourself"),
+            Self::NotAsked => say!("not asked of this"),
+        })
+    }
 }
 
 /// The answer: a rule, and each of its points on this decal.
@@ -235,16 +249,19 @@ fn told(case: &Case) -> LawReport {
     let [met, not, unmeasured, look] = counts;
     let mut open = match (unmeasured, look) {
         (0, 0) => String::new(),
-        (0, _) => format!("{look} to look at yourself"),
-        (_, 0) => format!("{unmeasured} not measured"),
-        _ => format!("{unmeasured} not measured, {look} to look at yourself"),
+        (0, _) => say!("{look} to look at yourself"),
+        (_, 0) => say!("{unmeasured} not measured"),
+        _ => say!("{unmeasured} not measured, {look} to look at yourself"),
     };
-    let s = if met == 1 { "" } else { "s" };
     let headline = match wrong {
-        Some(wrong) => format!("{met} point{s} met, {not} not: {wrong}"),
+        Some(wrong) => say!(
+            met;
+            "{met} point met, {not} not: {wrong}",
+            "{met} points met, {not} not: {wrong}"
+        ),
         // Nothing missed is no good news where nothing was measured.
         None if met == 0 => std::mem::take(&mut open),
-        None => format!("{met} point{s} met, none missed"),
+        None => say!(met; "{met} point met, none missed", "{met} points met, none missed"),
     };
     LawReport {
         headline,
@@ -260,8 +277,11 @@ fn told(case: &Case) -> LawReport {
 }
 
 /// Said beside every answer.
-const CAUTION: &str = "Check the current text and your local rules: they count, not this page.";
+const CAUTION: &str =
+    say!("Check the current text and your local rules: they count, not this page.");
 
-const NOTE: &str = "Heights are those of a capital I, widths those of an O. At least and at most are \
-                    exact; where a part must equal another, half a percent is left, for no text names \
-                    a tolerance.";
+const NOTE: &str = say!(
+    "Heights are those of a capital I, widths those of an O. At least and at most are \
+     exact; where a part must equal another, half a percent is left, for no text names \
+     a tolerance."
+);

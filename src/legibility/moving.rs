@@ -29,6 +29,7 @@ use crate::measure::{
 };
 use reading::text as time;
 pub use reading::{ReadingTime, WordLimit};
+use say::say;
 use serde::{Deserialize, Serialize};
 
 /// How reader and lettering pass each other.
@@ -181,60 +182,80 @@ struct Course {
 /// On surfaces along the path; what was measured was looked up at
 /// <https://www.yumpu.com/en/document/view/31414187/an-evidence-based-model-sign-code-college-of-design-/23>.
 static ALONGSIDE: Course = Course {
-    source: "Geometry: o² + s² up to D × o, as the cosine narrows letters that are seen from the side",
+    source: say!(
+        "Geometry: o² + s² up to D × o, as the cosine narrows letters that are seen from the side"
+    ),
     mark: Mark::Derived,
-    assumption: "They read before it and behind it. The letters are taken to reach less far as they are narrowed, by the cosine of the angle \
-                 off the perpendicular. Measured readers kept all of it to 70° (Griffin and Bailey 2002, \
-                 Garvey and others 2002, as cited in An Evidence Based Model Sign Code): the cosine is \
-                 the cautious figure.",
+    assumption: say!(
+        "They read before it and behind it. The letters are taken to reach less far as they are narrowed, by the cosine of the angle \
+         off the perpendicular. Measured readers kept all of it to 70° (Griffin and Bailey 2002, \
+         Garvey and others 2002, as cited in An Evidence Based Model Sign Code): the cosine is \
+         the cautious figure."
+    ),
 };
 /// On the same for a driver.
 static ALONG_ROAD: Course = Course {
-    source: "Geometry as for those who walk; a sign along the road is read from up to 30° off the line of \
-             travel (United States Sign Council)",
+    source: say!(
+        "Geometry as for those who walk; a sign along the road is read from up to 30° off the line of \
+         travel (United States Sign Council)"
+    ),
     mark: Mark::FromMemory,
-    assumption: "Only the way up to it counts, and no driver turns by more than 30° from the road. The \
-                 letters reach less far as they are narrowed, by the cosine of the angle off the \
-                 perpendicular. The sign industry's formula asks for far less: it looks neither at speed \
-                 and words nor at eyes.",
+    assumption: say!(
+        "Only the way up to it counts, and no driver turns by more than 30° from the road. The \
+         letters reach less far as they are narrowed, by the cosine of the angle off the \
+         perpendicular. The sign industry's formula asks for far less: it looks neither at speed \
+         and words nor at eyes."
+    ),
 };
 /// On surfaces that face the reader; looked up at
 /// <https://en.wikisource.org/wiki/Page:Traffic_Signs_for_Motorways_(1962).pdf/18>.
 static FACING: Course = Course {
-    source: "Traffic Signs for Motorways (Anderson committee), 1962, paragraphs 19 to 21: at most 15° off the \
-             road",
+    source: say!(
+        "Traffic Signs for Motorways (Anderson committee), 1962, paragraphs 19 to 21: at most 15° off the \
+         road"
+    ),
     mark: Mark::LookedUp,
-    assumption: "It faces the reader, and is read from where it becomes legible to where they would have \
-                 to look away from the path by more than 15°.",
+    assumption: say!(
+        "It faces the reader, and is read from where it becomes legible to where they would have \
+         to look away from the path by more than 15°."
+    ),
 };
 /// On vehicles ahead in traffic.
 static AHEAD: Course = Course {
-    source: "Two seconds of travel between two vehicles",
+    source: say!("Two seconds of travel between two vehicles"),
     mark: Mark::CommonPractice,
-    assumption: "It is on the back of the vehicle ahead. A driver has only glances for it, of two seconds \
-                 at most (from memory).",
+    assumption: say!(
+        "It is on the back of the vehicle ahead. A driver has only glances for it, of two seconds \
+         at most (from memory)."
+    ),
 };
 /// On vehicles ahead at a light.
 static STANDING: Course = Course {
-    source: "20 ft (6 m): a car's length between them and the bonnet",
+    source: say!("20 ft (6 m): a car's length between them and the bonnet"),
     mark: Mark::CommonPractice,
-    assumption: "It is on the back of the vehicle ahead, and nobody moves meanwhile. 20 s at a light are \
-                 common practice, no source.",
+    assumption: say!(
+        "It is on the back of the vehicle ahead, and nobody moves meanwhile. 20 s at a light are \
+         common practice, no source."
+    ),
 };
 
 /// Where figures come from that were typed.
-const OWN_ENTRY: (&str, Mark) = ("Your entry", Mark::Derived);
+const OWN_ENTRY: (&str, Mark) = (say!("Your entry"), Mark::Derived);
 /// Where the reach of the lettering comes from.
-const REACH: &str = "The rule that governs under Readable from";
+const REACH: &str = say!("The rule that governs under Readable from");
 /// Where figures come from that serve the time of reading; the rules that count for it are from memory.
-const BY_READING: &str = "The path, and the time of reading that counts";
+const BY_READING: &str = say!("The path, and the time of reading that counts");
 /// Presumed in every answer.
-const STRAIGHT: &str = "The path is straight and level, the speed stays the same, and nothing stands between. \
-                        Lettering sways with a boat or a trailer, and reads for less time then.";
+const STRAIGHT: &str = say!(
+    "The path is straight and level, the speed stays the same, and nothing stands between. \
+     Lettering sways with a boat or a trailer, and reads for less time then."
+);
 /// Said of every answer.
-const CAUTION: &str = "Who drives should watch the road, not read: lettering for drivers is short, large and \
-                       never in their view of the road. What may be stuck to a vehicle or put up beside a \
-                       road, the local rules say first.";
+const CAUTION: &str = say!(
+    "Who drives should watch the road, not read: lettering for drivers is short, large and \
+     never in their view of the road. What may be stuck to a vehicle or put up beside a \
+     road, the local rules say first."
+);
 
 /// How they pass each other, in metres and seconds.
 struct Trip {
@@ -384,8 +405,11 @@ impl Asked {
             closing = closing.and(other.flatten().unwrap_or(closing));
         }
         if still {
-            let error =
-                InputError::new(Code::Missing, "no speed is entered", "write it like 30 mph");
+            let error = InputError::new(
+                Code::Missing,
+                say!("no speed is entered"),
+                say!("write it like 30 mph"),
+            );
             checks.add(error.at("speed"));
         }
         let mut far = |entered: Option<&LengthInput>, path: &str, range: Option<Range>| {
@@ -425,8 +449,8 @@ impl Asked {
             lettering,
         ) {
             (Some(None), Some(0)) => {
-                let message = "the decal has no lettering whose words could be counted";
-                let hint = "write how many words there are";
+                let message = say!("the decal has no lettering whose words could be counted");
+                let hint = say!("write how many words there are");
                 checks.add(InputError::new(Code::Missing, message, hint).at("words"));
                 None
             }
@@ -482,13 +506,13 @@ impl Asked {
             unit,
             enough: asked.enough,
             headline: if reach.is_none() {
-                "Not read".to_owned()
+                say!("Not read").to_owned()
             } else if !finite {
-                "While they follow".to_owned()
+                say!("While they follow").to_owned()
             } else if there > 0.0 {
                 time(there)
             } else {
-                "Not read".to_owned()
+                say!("Not read").to_owned()
             },
             verdict,
             advice: asked.advice,
@@ -531,52 +555,54 @@ impl Answer<'_> {
     /// The time there is against the time that the words take.
     fn verdict(&self, reach: Option<Length>) -> String {
         let trip = &self.asked.trip;
-        let words = counted(self.asked.words);
-        let takes = if self.asked.words == 1 {
-            "takes"
-        } else {
-            "take"
-        };
         let Some(reach) = reach else {
-            return "By the rule that governs it is read from nowhere: its letters are too small, or too \
-                    much like their ground.".to_owned();
+            return say!("By the rule that governs it is read from nowhere: its letters are too small, or too \
+                         much like their ground.").to_owned();
         };
         let reach = reach.text(self.unit.for_distance());
-        let (there, takes) = (
-            time(self.there),
-            format!("{words} that {takes} {}", time(self.takes)),
-        );
+        let (words, there, takes) = (self.asked.words, time(self.there), time(self.takes));
         if self.there.is_infinite() {
             let gap = self.far(trip.gap);
-            return format!(
+            return say!(
+                words;
                 "Read while they follow: it reads from {reach}, and they keep {gap}. A driver has only \
-                 glances for {takes}."
+                 glances for {words} word that takes {takes}.",
+                "Read while they follow: it reads from {reach}, and they keep {gap}. A driver has only \
+                 glances for {words} words that take {takes}."
             );
         }
         if self.enough {
-            return format!("Read in time: {there} for {takes}.");
+            return say!(
+                words;
+                "Read in time: {there} for {words} word that takes {takes}.",
+                "Read in time: {there} for {words} words that take {takes}."
+            );
         }
         if self.there > 0.0 {
-            return format!("Not read in time: {there} for {takes}.");
+            return say!(
+                words;
+                "Not read in time: {there} for {words} word that takes {takes}.",
+                "Not read in time: {there} for {words} words that take {takes}."
+            );
         }
         match trip.way {
             Way::Walking | Way::Wall => {
                 let aside = self.far(trip.aside);
-                format!(
+                say!(
                     "Not read: they pass {aside} aside, too far from the side for letters that read \
                      from {reach} straight on."
                 )
             }
             Way::Oncoming | Way::Board => {
                 let end = self.far(trip.look_away());
-                format!(
+                say!(
                     "Not read: legible from {reach} on, and from {end} on they would have to look \
                      away too far."
                 )
             }
             Way::Following | Way::Light => {
                 let gap = self.far(trip.gap);
-                format!("Too far: it reads from {reach}, and they keep {gap}.")
+                say!("Too far: it reads from {reach}, and they keep {gap}.")
             }
         }
     }
@@ -613,26 +639,28 @@ impl Answer<'_> {
                 let Measured { value, text } = rounded::distance(length, unit);
                 figures.push(figure(id, label, (value, text), source, mark));
             };
-            about("reach", "It reads from, straight on", reach, by);
+            about("reach", say!("It reads from, straight on"), reach, by);
             let stretch = trip.stretch(reach.to_f64(Unit::M));
             if let Some(stretch) = stretch.and_then(Length::from_metres) {
-                let label = "Stretch of the path on which it reads";
+                let label = say!("Stretch of the path on which it reads");
                 about("stretch", label, stretch, (course.source, by.1));
             }
         }
         let mut by = (course.source, course.mark);
         let (id, label, length) = match trip.way {
-            Way::Walking | Way::Wall => ("aside", "Aside of the path", trip.aside),
-            Way::Oncoming | Way::Board => {
-                ("lookAway", "Too far to look away, from", trip.look_away())
-            }
-            Way::Following | Way::Light => ("gap", "Distance kept", trip.gap),
+            Way::Walking | Way::Wall => ("aside", say!("Aside of the path"), trip.aside),
+            Way::Oncoming | Way::Board => (
+                "lookAway",
+                say!("Too far to look away, from"),
+                trip.look_away(),
+            ),
+            Way::Following | Way::Light => ("gap", say!("Distance kept"), trip.gap),
         };
         if self.asked.own_distance {
             by = OWN_ENTRY;
         }
         if trip.way == Way::Wall {
-            by.0 = "Your entry, and 10 ft for each lane";
+            by.0 = say!("Your entry, and 10 ft for each lane");
         }
         if let Some(length) = Length::from_metres(length) {
             figures.push(far(id, label, length, by));
@@ -640,24 +668,24 @@ impl Answer<'_> {
         let height = needed.and_then(|needed| letter_height_for(needed, decal, viewing));
         let (Some(needed), Some(height)) = (needed, height) else {
             self.figures = figures;
-            self.tell(
-                "No size helps: there is too little time for so many words, or nothing is seen.",
-            );
+            self.tell(say!(
+                "No size helps: there is too little time for so many words, or nothing is seen."
+            ));
             return;
         };
         let by = self.by_reading();
         let Measured { value, .. } = rounded::distance(needed, unit);
         let text = rounded::distance_up(needed, unit);
-        let label = "It would have to read from";
+        let label = say!("It would have to read from");
         figures.push(figure("neededReach", label, (value, text), by.0, by.1));
         let letter = decal.letter_height();
         let shown = rounded::shown(height, letter, unit);
         let mut sides = [letter; 3];
         let of = [letter, decal.width(), decal.height()];
         let names = [
-            ("letterHeight", "Letters that this takes"),
-            ("decalWidth", "Width of that decal"),
-            ("decalHeight", "Height of that decal"),
+            ("letterHeight", say!("Letters that this takes")),
+            ("decalWidth", say!("Width of that decal")),
+            ("decalHeight", say!("Height of that decal")),
         ];
         for ((is, (id, label)), side) in of.into_iter().zip(names).zip(&mut sides) {
             let at = |height: Length| is.scaled_up(height.nm(), letter.nm());
@@ -670,9 +698,9 @@ impl Answer<'_> {
         let unit = unit.for_size();
         let (letter, size) = (letter.text(unit), size_text(width, height, unit));
         self.tell(&if self.enough {
-            format!("Letters of {letter} would do, on a decal of {size}.")
+            say!("Letters of {letter} would do, on a decal of {size}.")
         } else {
-            format!("It takes letters of {letter}, the decal {size}.")
+            say!("It takes letters of {letter}, the decal {size}.")
         });
     }
 
@@ -682,11 +710,14 @@ impl Answer<'_> {
             trip, own_distance, ..
         } = self.asked;
         if self.there.is_finite() && self.there > 0.0 {
-            let words = match self.most_words {
-                0 => "Not one word".to_owned(),
-                words => format!("Up to {}", counted(words)),
-            };
-            self.tell(&format!("{words} can be read in that time."));
+            self.tell(&match self.most_words {
+                0 => say!("Not one word can be read in that time.").to_owned(),
+                words => say!(
+                    words;
+                    "Up to {words} word can be read in that time.",
+                    "Up to {words} words can be read in that time."
+                ),
+            });
         }
         let fastest = match trip.way {
             Way::Light => 0.0,
@@ -702,14 +733,13 @@ impl Answer<'_> {
             return;
         }
         let text = format!("{} {sign}", decimals(shown, 1));
-        let both = if trip.way == Way::Oncoming {
-            ", both speeds together"
+        self.tell(&if trip.way == Way::Oncoming {
+            say!("It reads in time at up to {text}, both speeds together.")
         } else {
-            ""
-        };
-        self.tell(&format!("It reads in time at up to {text}{both}."));
+            say!("It reads in time at up to {text}.")
+        });
         let (source, mark) = self.by_reading();
-        let label = "Greatest speed at which it reads";
+        let label = say!("Greatest speed at which it reads");
         let greatest = figure("greatestSpeed", label, (fastest, text), source, mark);
         self.figures.push(greatest);
     }
@@ -722,9 +752,4 @@ impl Answer<'_> {
             _ => (BY_READING, Mark::FromMemory),
         }
     }
-}
-
-/// `1 word`, `3 words`.
-fn counted(words: u32) -> String {
-    format!("{words} word{}", if words == 1 { "" } else { "s" })
 }

@@ -3,6 +3,7 @@
 use super::{LegibilityReport, Reading};
 use crate::drawing::{Element, chart, number};
 use crate::measure::{Length, Unit};
+use say::say;
 use std::fmt::Write as _;
 
 /// Width of the picture in its own units: about the CSS pixels that a phone gives it.
@@ -40,12 +41,12 @@ pub(super) fn drawing(report: &LegibilityReport) -> Element {
     }
     if let Some(distance) = recommended {
         let at = LEFT + across(distance.value);
-        let label = format!("readable from {}", distance.text);
+        let label = say!("readable from {distance}", distance = distance.text);
         content.push(mark("recommended", "#16232b", at, top, &label, top + 16.0));
     }
     if let Some(distance) = &report.wanted {
         let at = LEFT + across(distance.value);
-        let label = format!("wanted from {}", distance.text);
+        let label = say!("wanted from {distance}", distance = distance.text);
         content.push(mark("wanted", "#a3301c", at, top, &label, 16.0));
     }
     let bottom = top + HEAD;
@@ -57,7 +58,7 @@ pub(super) fn drawing(report: &LegibilityReport) -> Element {
             .with("y", number(bottom + 38.0))
             .with("font-size", "11")
             .with("fill", "#53616a")
-            .text("Dashed: rules made for other cases"),
+            .text(say!("Dashed: rules made for other cases")),
     );
     Element::new("svg")
         .with(
@@ -77,30 +78,37 @@ fn label(report: &LegibilityReport) -> String {
         .iter()
         .map(|rule| format!("{} {}", rule.name, far(rule)))
         .collect();
-    let wanted = report.wanted.as_ref().map_or_else(String::new, |wanted| {
-        format!(", wanted from {}", wanted.text)
-    });
-    format!(
-        "Distances of legibility, {} recommended{wanted}: {}",
-        report.recommended.headline,
-        rules.join("; ")
-    )
+    let (recommended, rules) = (&report.recommended.headline, rules.join("; "));
+    match &report.wanted {
+        Some(wanted) => say!(
+            "Distances of legibility, {recommended} recommended, wanted from {wanted}: {rules}",
+            wanted = wanted.text
+        ),
+        None => say!("Distances of legibility, {recommended} recommended: {rules}"),
+    }
 }
 
 fn far(rule: &Reading) -> &str {
     rule.distance
         .as_ref()
-        .map_or("none", |distance| distance.text.as_str())
+        .map_or(say!(in "a distance": "none"), |distance| {
+            distance.text.as_str()
+        })
 }
 
 /// One rule: its name and distance, and the bar below them.
 fn row(rule: &Reading, governs: bool, top: f64, across: &impl Fn(f64) -> f64) -> Element {
-    let (class, fill, stroke, dash, note) = if governs {
-        ("bar governing", "#24516b", "#24516b", "none", " – counts")
+    let (class, fill, stroke, dash) = if governs {
+        ("bar governing", "#24516b", "#24516b", "none")
     } else if rule.applies {
-        ("bar", "#dbe7ea", "#24516b", "none", "")
+        ("bar", "#dbe7ea", "#24516b", "none")
     } else {
-        ("bar aside", "none", "#8a8471", "3 2", "")
+        ("bar aside", "none", "#8a8471", "3 2")
+    };
+    let name = if governs {
+        say!("{name} – counts", name = rule.name)
+    } else {
+        rule.name.clone()
     };
     let text = |x: f64, anchor: &str, words: String| {
         Element::new("text")
@@ -114,7 +122,7 @@ fn row(rule: &Reading, governs: bool, top: f64, across: &impl Fn(f64) -> f64) ->
     let width = rule.distance.as_ref().map_or(0.0, |d| across(d.value));
     Element::new("g")
         .with("class", class)
-        .child(text(LEFT, "start", format!("{}{note}", rule.name)))
+        .child(text(LEFT, "start", name))
         .child(text(RIGHT, "end", far(rule).to_owned()))
         .child(
             Element::new("rect")

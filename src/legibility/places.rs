@@ -5,6 +5,7 @@ use crate::decal::Decal;
 use crate::error::{Checks, Code, InputError, InputErrors};
 use crate::input::read_by_members;
 use crate::measure::{Length, LengthInput, Measured, Unit, optional};
+use say::say;
 use serde::Serialize;
 
 read_by_members! {
@@ -45,11 +46,12 @@ pub struct Place {
 pub(super) fn read(places: &[PlaceInput], unit: Unit) -> Result<Vec<(&str, Length)>, InputErrors> {
     let mut checks = Checks::default();
     if places.len() > MOST {
-        let message = format!(
-            "{} places are more than can be looked through",
-            places.len()
+        let message = say!(
+            "{count} places are more than can be looked through",
+            count = places.len()
         );
-        checks.add(InputError::new(Code::TooLarge, message, "keep at most 1,000").at("places"));
+        let hint = say!("keep at most 1,000");
+        checks.add(InputError::new(Code::TooLarge, message, hint).at("places"));
         return checks.finish(Vec::new());
     }
     let mut read = Vec::new();
@@ -74,15 +76,18 @@ pub(super) fn chosen(input: &LegibilityInput, checks: &mut Checks) -> Option<Len
     let row = input.place.as_ref()?.read_from(0, u32::MAX);
     let row = checks.take(row.map_err(|error| error.at("place")))? as usize;
     let Some(place) = input.places.get(row) else {
-        let (message, hint) = ("there is no such place", "choose one of the places");
+        let (message, hint) = (
+            say!("there is no such place"),
+            say!("choose one of the places"),
+        );
         checks.add(InputError::new(Code::NotAChoice, message, hint).at("place"));
         return None;
     };
     let read = distance(place, row, input.unit).ok()?;
     if read.is_none() {
         let (message, hint) = (
-            "this place has no distance",
-            "write how far away people are there",
+            say!("this place has no distance"),
+            say!("write how far away people are there"),
         );
         let path = format!("places[{row}].distance");
         checks.add(InputError::new(Code::Missing, message, hint).at(path));

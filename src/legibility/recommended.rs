@@ -4,6 +4,7 @@ use super::rules::{COUNT, Mark, Rule, Takes};
 use super::{Finding, Reader, Viewing, figure, too_small};
 use crate::decal::{Decal, size_text};
 use crate::measure::{Length, Measured, Unit};
+use say::say;
 use serde::Serialize;
 
 /// The figure to go by, and the rule that it comes from.
@@ -89,8 +90,10 @@ pub(super) fn recommended(
 /// What is said in place of a distance: only what a standard asks for is asked of letters that are seen.
 const fn none(rule: &Rule) -> &'static str {
     match rule.takes {
-        Takes::Nothing => "too small",
-        Takes::Straight | Takes::All | Takes::Eyes | Takes::Details => "not seen",
+        Takes::Nothing => say!(in "letters": "too small"),
+        Takes::Straight | Takes::All | Takes::Eyes | Takes::Details => {
+            say!(in "letters": "not seen")
+        }
     }
 }
 
@@ -127,11 +130,11 @@ impl Resized {
         let letter = self.letter[1].text(unit);
         let sides = size_text(self.width[1], self.height[1], unit);
         if !self.enough {
-            format!("For {wanted} the letters would need {letter}, the decal {sides}.")
+            say!("For {wanted} the letters would need {letter}, the decal {sides}.")
         } else if self.unchanged {
-            format!("For {wanted} the letters are just high enough.")
+            say!("For {wanted} the letters are just high enough.")
         } else {
-            format!("For {wanted} letters of {letter} would do, on a decal of {sides}.")
+            say!("For {wanted} letters of {letter} would do, on a decal of {sides}.")
         }
     }
 
@@ -152,19 +155,25 @@ fn reason<'a>(
     viewing: &Viewing,
     unit: Unit,
 ) -> String {
-    let whom = match viewing.reader {
-        Reader::Passing => "somebody passing",
-        Reader::AtEase => "somebody who reads at ease",
-        Reader::Accessible => "a sign that must be accessible",
-        Reader::Board => "a driver and the board of a business",
-        Reader::Safety => "a safety sign",
+    let most = match viewing.reader {
+        Reader::Passing => say!("The most cautious of the rules for somebody passing counts."),
+        Reader::AtEase => {
+            say!("The most cautious of the rules for somebody who reads at ease counts.")
+        }
+        Reader::Accessible => {
+            say!("The most cautious of the rules for a sign that must be accessible counts.")
+        }
+        Reader::Board => {
+            say!("The most cautious of the rules for a driver and the board of a business counts.")
+        }
+        Reader::Safety => say!("The most cautious of the rules for a safety sign counts."),
     };
     let because = match governing.rule.takes {
-        Takes::Details => "Farther away such eyes cannot tell the letters apart.",
-        Takes::Eyes => "Reading at ease takes larger letters than can just be told apart.",
-        Takes::Nothing => "The standard asks for more than the eye needs.",
+        Takes::Details => say!("Farther away such eyes cannot tell the letters apart."),
+        Takes::Eyes => say!("Reading at ease takes larger letters than can just be told apart."),
+        Takes::Nothing => say!("The standard asks for more than the eye needs."),
         Takes::All | Takes::Straight => {
-            "A glance takes larger letters than such eyes just tell apart."
+            say!("A glance takes larger letters than such eyes just tell apart.")
         }
     };
     let says = |finding: &Finding| {
@@ -178,9 +187,6 @@ fn reason<'a>(
         .filter(|finding| finding.rule.id != governing.rule.id)
         .map(says)
         .collect();
-    format!(
-        "The most cautious of the rules for {whom} counts. {}. The others: {}. {because}",
-        says(governing),
-        others.join("; ")
-    )
+    let others = say!("The others: {others}.", others = others.join("; "));
+    format!("{most} {}. {others} {because}", says(governing))
 }

@@ -7,27 +7,49 @@ use super::contrast::Contrast;
 use super::eye::Ratio;
 use super::{Case, Mount, Reader, Viewing};
 use crate::measure::{Angle, Length, Unit, decimals};
-use serde::Serialize;
+use say::say;
+use serde::{Serialize, Serializer};
 
 /// How surely a figure is known here.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(target_arch = "wasm32", derive(tsify::Tsify))]
 pub enum Mark {
     /// Read in the publication, or on a page that prints it.
-    #[serde(rename = "looked up")]
+    #[cfg_attr(target_arch = "wasm32", serde(rename = "looked up"))]
     LookedUp,
     /// Known, but not read again while this was written: check it before you rely on it.
-    #[serde(rename = "from memory")]
+    #[cfg_attr(target_arch = "wasm32", serde(rename = "from memory"))]
     FromMemory,
     /// Worked out from a figure that was looked up, or from geometry.
-    #[serde(rename = "derived")]
+    #[cfg_attr(target_arch = "wasm32", serde(rename = "derived"))]
     Derived,
     /// What people do; no publication says so.
-    #[serde(rename = "common practice")]
+    #[cfg_attr(target_arch = "wasm32", serde(rename = "common practice"))]
     CommonPractice,
     /// An estimate of our own, to be safe.
-    #[serde(rename = "rule of thumb")]
+    #[cfg_attr(target_arch = "wasm32", serde(rename = "rule of thumb"))]
     RuleOfThumb,
+}
+
+impl Mark {
+    /// The same for people.
+    #[must_use]
+    pub const fn text(self) -> &'static str {
+        match self {
+            Self::LookedUp => say!("looked up"),
+            Self::FromMemory => say!("from memory"),
+            Self::Derived => say!("derived"),
+            Self::CommonPractice => say!("common practice"),
+            Self::RuleOfThumb => say!("rule of thumb"),
+        }
+    }
+}
+
+/// As people read it.
+impl Serialize for Mark {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.serialize_str(self.text())
+    }
 }
 
 /// A published rule for how high letters must be to be read from a distance.
@@ -140,11 +162,15 @@ pub struct Band {
 const EIGHTH_PER_FOOT: Ratio = Ratio::one_to(96);
 const FIFTH_PER_FOOT: Ratio = Ratio::one_to(60);
 
-const PLACES: [&str; 3] = ["at eye level", "overhead", "high up"];
+const PLACES: [&str; 3] = [
+    say!(in "where a sign is": "at eye level"),
+    say!(in "where a sign is": "overhead"),
+    say!(in "where a sign is": "high up"),
+];
 const BASELINES: [[&str; 2]; 3] = [
-    ["40 to 70 in", "1015 to 1780 mm"],
-    ["over 70 to 120 in", "over 1780 to 3050 mm"],
-    ["over 120 in", "over 3050 mm"],
+    [say!("40 to 70 in"), say!("1015 to 1780 mm")],
+    [say!("over 70 to 120 in"), say!("over 1780 to 3050 mm")],
+    [say!("over 120 in"), say!("over 3050 mm")],
 ];
 
 /// A line of a table by the height of the sign, in inches of letter height and feet of distance.
@@ -197,7 +223,7 @@ use Reader::{Accessible, AtEase, Board, Passing, Safety};
 pub static RULES: [Rule; COUNT] = [
     Rule {
         id: "traffic-30",
-        name: "Traffic legibility index",
+        name: say!("Traffic legibility index"),
         source: "Manual on Uniform Traffic Control Devices, 2009 edition, section 2A.13",
         mark: FromMemory,
         serves: &[Passing],
@@ -207,8 +233,10 @@ pub static RULES: [Rule; COUNT] = [
     },
     Rule {
         id: "acuity",
-        name: "Visual acuity",
-        source: "Geometry of the visual angle; a letter of 5 arcmin over its height is the smallest that acuity 20/20 tells apart",
+        name: say!("Visual acuity"),
+        source: say!(
+            "Geometry of the visual angle; a letter of 5 arcmin over its height is the smallest that acuity 20/20 tells apart"
+        ),
         mark: FromMemory,
         serves: &[Passing, AtEase, Accessible, Board, Safety],
         only: Only::Always,
@@ -217,8 +245,8 @@ pub static RULES: [Rule; COUNT] = [
     },
     Rule {
         id: "reading-20",
-        name: "Comfortable reading",
-        source: "NUREG-0700 rev. 2, guideline 1.3.1-4, preferred size of characters",
+        name: say!("Comfortable reading"),
+        source: say!("NUREG-0700 rev. 2, guideline 1.3.1-4, preferred size of characters"),
         mark: LookedUp,
         serves: &[AtEase],
         only: Only::Always,
@@ -227,8 +255,8 @@ pub static RULES: [Rule; COUNT] = [
     },
     Rule {
         id: "reading-16",
-        name: "Least size for reading",
-        source: "NUREG-0700 rev. 2, guideline 1.3.1-4, least size of characters",
+        name: say!("Least size for reading"),
+        source: say!("NUREG-0700 rev. 2, guideline 1.3.1-4, least size of characters"),
         mark: LookedUp,
         serves: &[AtEase],
         only: Only::Always,
@@ -237,8 +265,10 @@ pub static RULES: [Rule; COUNT] = [
     },
     Rule {
         id: "display-200",
-        name: "Displays, 1/200 of the distance",
-        source: "Rule of thumb of the US Federal Aviation Administration, quoted in doi:10.1201/b22361-52",
+        name: say!("Displays, 1/200 of the distance"),
+        source: say!(
+            "Rule of thumb of the US Federal Aviation Administration, quoted in doi:10.1201/b22361-52"
+        ),
         mark: LookedUp,
         serves: &[AtEase],
         only: Only::Always,
@@ -247,8 +277,8 @@ pub static RULES: [Rule; COUNT] = [
     },
     Rule {
         id: "ada-703.5.5",
-        name: "Accessible sign",
-        source: "2010 ADA Standards for Accessible Design, section 703.5.5 and its table",
+        name: say!("Accessible sign"),
+        source: say!("2010 ADA Standards for Accessible Design, section 703.5.5 and its table"),
         mark: LookedUp,
         serves: &[Accessible],
         only: Only::Always,
@@ -257,8 +287,8 @@ pub static RULES: [Rule; COUNT] = [
     },
     Rule {
         id: "sign-30",
-        name: "Sign industry, simple rule",
-        source: "United States Sign Council, Rules of Thumb, 2006, sign facing the traffic",
+        name: say!("Sign industry, simple rule"),
+        source: say!("United States Sign Council, Rules of Thumb, 2006, sign facing the traffic"),
         mark: FromMemory,
         serves: &[Board],
         only: Only::Always,
@@ -267,8 +297,10 @@ pub static RULES: [Rule; COUNT] = [
     },
     Rule {
         id: "sign-index",
-        name: "Sign industry index",
-        source: "United States Sign Council, legibility index, lit from outside, plain letters, black on white",
+        name: say!("Sign industry index"),
+        source: say!(
+            "United States Sign Council, legibility index, lit from outside, plain letters, black on white"
+        ),
         mark: FromMemory,
         serves: &[Board],
         only: Only::DarkOnLight,
@@ -280,8 +312,10 @@ pub static RULES: [Rule; COUNT] = [
     },
     Rule {
         id: "sign-light",
-        name: "Sign industry index, light on dark",
-        source: "United States Sign Council, legibility index, lit from outside, plain letters, white on black",
+        name: say!("Sign industry index, light on dark"),
+        source: say!(
+            "United States Sign Council, legibility index, lit from outside, plain letters, white on black"
+        ),
         mark: FromMemory,
         serves: &[Board],
         only: Only::LightOnDark,
@@ -293,8 +327,8 @@ pub static RULES: [Rule; COUNT] = [
     },
     Rule {
         id: "sign-10",
-        name: "Sign along the road",
-        source: "United States Sign Council, simple rule for signs parallel to the road",
+        name: say!("Sign along the road"),
+        source: say!("United States Sign Council, simple rule for signs parallel to the road"),
         mark: FromMemory,
         serves: &[Board],
         only: Only::Aside,
@@ -303,8 +337,8 @@ pub static RULES: [Rule; COUNT] = [
     },
     Rule {
         id: "safety-300",
-        name: "Safety signs, 1/300 of the distance",
-        source: "German workplace rule ASR A1.3 and DIN 4844-1, distance factor for letters",
+        name: say!("Safety signs, 1/300 of the distance"),
+        source: say!("German workplace rule ASR A1.3 and DIN 4844-1, distance factor for letters"),
         mark: FromMemory,
         serves: &[Safety],
         only: Only::Always,
@@ -313,8 +347,8 @@ pub static RULES: [Rule; COUNT] = [
     },
     Rule {
         id: "ansi-300",
-        name: "Safety message, 25 ft to the inch",
-        source: "ANSI Z535.2 and Z535.4, message text",
+        name: say!("Safety message, 25 ft to the inch"),
+        source: say!("ANSI Z535.2 and Z535.4, message text"),
         mark: FromMemory,
         serves: &[Safety],
         only: Only::Always,
@@ -323,8 +357,10 @@ pub static RULES: [Rule; COUNT] = [
     },
     Rule {
         id: "fire-250",
-        name: "Older fire signs, 100 mm for 25 m",
-        source: "Older British fire guidance, as quoted by Means of Escape, About viewing distances",
+        name: say!("Older fire signs, 100 mm for 25 m"),
+        source: say!(
+            "Older British fire guidance, as quoted by Means of Escape, About viewing distances"
+        ),
         mark: LookedUp,
         serves: &[Safety],
         only: Only::Always,
@@ -333,8 +369,8 @@ pub static RULES: [Rule; COUNT] = [
     },
     Rule {
         id: "own-factor",
-        name: "Safety signs, your distance factor",
-        source: "ISO 3864-1, distance factor Z by light and contrast: the one that you typed",
+        name: say!("Safety signs, your distance factor"),
+        source: say!("ISO 3864-1, distance factor Z by light and contrast: the one that you typed"),
         mark: FromMemory,
         serves: &[Safety],
         only: Only::Factor,
@@ -343,8 +379,8 @@ pub static RULES: [Rule; COUNT] = [
     },
     Rule {
         id: "ansi-150",
-        name: "Signal word, 12 1/2 ft to the inch",
-        source: "ANSI Z535.2 and Z535.4, signal word",
+        name: say!("Signal word, 12 1/2 ft to the inch"),
+        source: say!("ANSI Z535.2 and Z535.4, signal word"),
         mark: FromMemory,
         serves: &[],
         only: Only::Always,
@@ -353,7 +389,7 @@ pub static RULES: [Rule; COUNT] = [
     },
     Rule {
         id: "traffic-40",
-        name: "Traffic legibility index before 2009",
+        name: say!("Traffic legibility index before 2009"),
         source: "Manual on Uniform Traffic Control Devices, 2000 and 2003 editions, section 2A.14",
         mark: FromMemory,
         serves: &[],
@@ -363,8 +399,10 @@ pub static RULES: [Rule; COUNT] = [
     },
     Rule {
         id: "traffic-50",
-        name: "Traffic legibility index before 2000",
-        source: "Manual on Uniform Traffic Control Devices, customary design value up to the 1988 edition",
+        name: say!("Traffic legibility index before 2000"),
+        source: say!(
+            "Manual on Uniform Traffic Control Devices, customary design value up to the 1988 edition"
+        ),
         mark: FromMemory,
         serves: &[],
         only: Only::Always,
@@ -373,8 +411,10 @@ pub static RULES: [Rule; COUNT] = [
     },
     Rule {
         id: "sign-yellow",
-        name: "Sign industry index, yellow on green",
-        source: "United States Sign Council, legibility index, lit from outside, plain letters, yellow on green",
+        name: say!("Sign industry index, yellow on green"),
+        source: say!(
+            "United States Sign Council, legibility index, lit from outside, plain letters, yellow on green"
+        ),
         mark: FromMemory,
         serves: &[],
         only: Only::Always,
@@ -386,8 +426,10 @@ pub static RULES: [Rule; COUNT] = [
     },
     Rule {
         id: "serif-dark",
-        name: "Slab serif index",
-        source: "United States Sign Council, legibility index, lit from outside, slab serifs, black on white",
+        name: say!("Slab serif index"),
+        source: say!(
+            "United States Sign Council, legibility index, lit from outside, slab serifs, black on white"
+        ),
         mark: FromMemory,
         serves: &[],
         only: Only::Always,
@@ -399,8 +441,10 @@ pub static RULES: [Rule; COUNT] = [
     },
     Rule {
         id: "serif-light",
-        name: "Slab serif index, light on dark",
-        source: "United States Sign Council, legibility index, lit from outside, slab serifs, white on black",
+        name: say!("Slab serif index, light on dark"),
+        source: say!(
+            "United States Sign Council, legibility index, lit from outside, slab serifs, white on black"
+        ),
         mark: FromMemory,
         serves: &[],
         only: Only::Always,
@@ -412,8 +456,10 @@ pub static RULES: [Rule; COUNT] = [
     },
     Rule {
         id: "serif-yellow",
-        name: "Slab serif index, yellow on green",
-        source: "United States Sign Council, legibility index, lit from outside, slab serifs, yellow on green",
+        name: say!("Slab serif index, yellow on green"),
+        source: say!(
+            "United States Sign Council, legibility index, lit from outside, slab serifs, yellow on green"
+        ),
         mark: FromMemory,
         serves: &[],
         only: Only::Always,
@@ -425,7 +471,7 @@ pub static RULES: [Rule; COUNT] = [
     },
     Rule {
         id: "cbc-703.8.4",
-        name: "Changeable signs",
+        name: say!("Changeable signs"),
         source: "California Building Code 2013, section 11B-703.8.4",
         mark: LookedUp,
         serves: &[],
@@ -435,8 +481,10 @@ pub static RULES: [Rule; COUNT] = [
     },
     Rule {
         id: "cbc-seating",
-        name: "Changeable signs before seats",
-        source: "California Building Code 2013, section 11B-703.8.4, assembly seating of 100 ft and more",
+        name: say!("Changeable signs before seats"),
+        source: say!(
+            "California Building Code 2013, section 11B-703.8.4, assembly seating of 100 ft and more"
+        ),
         mark: LookedUp,
         serves: &[],
         only: Only::Always,
@@ -449,8 +497,8 @@ pub static RULES: [Rule; COUNT] = [
     },
     Rule {
         id: "label-1472",
-        name: "Labels on equipment in dim light",
-        source: "MIL-STD-1472, editions D to F, height of labels by distance, low light",
+        name: say!("Labels on equipment in dim light"),
+        source: say!("MIL-STD-1472, editions D to F, height of labels by distance, low light"),
         mark: FromMemory,
         serves: &[],
         only: Only::Always,
@@ -546,8 +594,8 @@ impl Rule {
                 format!("{}, {}", self.name, bands.band(viewing.mount).place)
             }
             Formula::TimesByCase { .. } => match viewing.case {
-                Case::Mixed => format!("{}, small letters", self.name),
-                Case::AsWritten | Case::Caps => format!("{}, capitals", self.name),
+                Case::Mixed => say!("{name}, small letters", name = self.name),
+                Case::AsWritten | Case::Caps => say!("{name}, capitals", name = self.name),
             },
             Formula::Times(_)
             | Formula::Own
@@ -594,7 +642,9 @@ impl Rule {
     #[must_use]
     pub fn words(&self, viewing: &Viewing, unit: Unit) -> String {
         match &self.formula {
-            Formula::Own if viewing.factor.is_none() => "none typed".to_owned(),
+            Formula::Own if viewing.factor.is_none() => {
+                say!(in "a distance factor": "none typed").to_owned()
+            }
             Formula::Times(_) | Formula::Own | Formula::TimesByCase { .. } => {
                 for_each(self.scale(viewing).beyond, unit)
             }
@@ -605,58 +655,58 @@ impl Rule {
             }
             Formula::ByMount(bands) => {
                 let band = bands.band(viewing.mount);
-                let [inches, millimetres] = band.baseline;
-                let [feet, metres] = bands.increment;
-                let level = level(band.least, band.up_to, unit);
+                let [least, up_to] = level(band.least, band.up_to, unit);
+                let at = usize::from(!unit.is_imperial());
+                let (baseline, more) = (band.baseline[at], bands.increment[at]);
                 if unit.is_imperial() {
-                    format!(
-                        "baseline {inches} above the floor: {level}{feet} more for each foot beyond"
+                    say!(
+                        "baseline {baseline} above the floor: letters of {least} up to {up_to}, and {more} more for \
+                         each foot beyond"
                     )
                 } else {
-                    format!(
-                        "baseline {millimetres} above the floor: {level}{metres} more for each 305 mm \
-                         beyond"
+                    say!(
+                        "baseline {baseline} above the floor: letters of {least} up to {up_to}, and {more} more for \
+                         each 305 mm beyond"
                     )
                 }
             }
             Formula::Level(scale) => {
-                let beyond = for_each(scale.beyond, unit);
-                format!("{}{beyond} beyond", level(scale.least, scale.up_to, unit))
+                let [least, up_to] = level(scale.least, scale.up_to, unit);
+                let further = for_each(scale.beyond, unit);
+                say!("letters of {least} up to {up_to}, and {further} beyond")
             }
             Formula::Steps(steps) => {
                 let mut words = String::new();
                 for (up_to, height) in *steps {
                     let (height, up_to) = (height.text(Unit::Mm), up_to.text(Unit::M));
-                    words = format!("{words}{height} up to {up_to}, ");
+                    words = words + &say!("{height} up to {up_to}") + ", ";
                 }
-                words + "no further"
+                words + say!("no further")
             }
         }
     }
 }
 
-/// `letters of 2 in up to 15 ft, and `
-fn level(least: Length, up_to: Length, unit: Unit) -> String {
-    let (least, up_to) = if unit.is_imperial() {
-        (least.text(Unit::In), up_to.text(Unit::Ft))
-    } else {
-        // Rounded to the millimetres and centimetres in which people state them.
-        let [size, distance] = [(least, 1_000_000), (up_to, 10_000_000)].map(|(length, step)| {
-            Length::from_nm(length.nm() + step / 2).round_down(Length::from_nm(step))
-        });
-        (size.text(Unit::Mm), distance.text(Unit::M))
-    };
-    format!("letters of {least} up to {up_to}, and ")
+/// A least letter height and the distance up to which it is enough, as people state them.
+fn level(least: Length, up_to: Length, unit: Unit) -> [String; 2] {
+    if unit.is_imperial() {
+        return [least.text(Unit::In), up_to.text(Unit::Ft)];
+    }
+    // Rounded to the millimetres and centimetres in which people state them.
+    let [size, distance] = [(least, 1_000_000), (up_to, 10_000_000)].map(|(length, step)| {
+        Length::from_nm(length.nm() + step / 2).round_down(Length::from_nm(step))
+    });
+    [size.text(Unit::Mm), distance.text(Unit::M)]
 }
 
 /// A ratio as sign makers state it.
 fn for_each(ratio: Ratio, unit: Unit) -> String {
     if unit.is_imperial() {
         let feet = decimals(ratio.times() / 12.0, 1);
-        format!("{feet} ft for each inch of letter height")
+        say!("{feet} ft for each inch of letter height")
     } else {
         let metres = decimals(ratio.times() / 100.0, 2);
-        format!("{metres} m for each centimetre of letter height")
+        say!("{metres} m for each centimetre of letter height")
     }
 }
 

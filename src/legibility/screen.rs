@@ -12,6 +12,7 @@ use crate::drawing::{self, Element, number};
 use crate::error::{Checks, Code, InputError, InputErrors};
 use crate::input::read_by_members;
 use crate::measure::{Angle, Length, LengthInput, NumberInput, Range, Unit, decimals, optional};
+use say::say;
 use serde::Serialize;
 
 /// The long side of a bank card: ISO/IEC 7810, size ID-1, from memory; the short side is 53.98 mm.
@@ -54,8 +55,8 @@ impl ScreenScale {
         Self::of(css * ratio / length.to_f64(Unit::Mm)).ok_or_else(|| {
             InputError::new(
                 Code::DoesNotFit,
-                "no screen has pixels of such a size",
-                "write what the line measures from end to end, for example 2 in or 5 cm",
+                say!("no screen has pixels of such a size"),
+                say!("write what the line measures from end to end, for example 2 in or 5 cm"),
             )
         })
     }
@@ -327,9 +328,9 @@ impl Painter<'_> {
         let printed = bar.map(|bar| bar.to_f64(Unit::Mm) / length.to_f64(Unit::Mm));
         let ratio = arm.to_f64(Unit::Mm) / distance.to_f64(Unit::Mm);
         let mut drawings = Element::new("g")
-            .child(self.drawn(Some(ratio), format!("The decal as it looks from {far}")))
+            .child(self.drawn(Some(ratio), say!("The decal as it looks from {far}")))
             .child(self.blurred("sight-own", of_letter(acuity) * high, acuity, unit))
-            .child(self.drawn(Some(1.0), "The decal at its actual size".to_owned()))
+            .child(self.drawn(Some(1.0), say!("The decal at its actual size").to_owned()))
             .child(drawn_bar(length, unit));
         if let Some(normal) = normal {
             drawings =
@@ -400,7 +401,10 @@ impl Painter<'_> {
             .with("filter", format!("url(#{id})"))
             .child(self.ground(around))
             .children(self.letters());
-        let label = format!("The decal as eyes of {} see it", acuity.text(unit));
+        let label = say!(
+            "The decal as eyes of {acuity} see it",
+            acuity = acuity.text(unit)
+        );
         self.picture(None, label, vec![filter, seen])
     }
 
@@ -520,7 +524,7 @@ fn drawn_bar(length: Length, unit: Unit) -> Element {
         .with("width", centimetres(width))
         .with("height", centimetres(high))
         .with("role", "img")
-        .with("aria-label", "A bar with the divisions of a ruler")
+        .with("aria-label", say!("A bar with the divisions of a ruler"))
         .child(
             Element::new("rect")
                 .with("class", "bar")
@@ -539,7 +543,7 @@ fn drawn_bar(length: Length, unit: Unit) -> Element {
 /// A length that may be far below a millimetre, in millimetres too.
 fn fine(length: Length, unit: Unit) -> String {
     if length < Length::from_nm(10_000) {
-        return "under 0.01 mm".to_owned();
+        return say!("under 0.01 mm").to_owned();
     }
     let metric = decimals(length.to_f64(Unit::Mm), 2) + " mm";
     if unit.is_imperial() {
@@ -559,12 +563,12 @@ fn too_coarse(scale: ScreenScale, arm: Length, acuity: Acuity, unit: Unit) -> Op
         } else {
             Length::whole(1, Unit::Cm)
         };
-        format!(
-            "A pixel of it is {} arcmin wide from there, more than half of the {} arcmin that such \
-             eyes tell apart. From {} on it would do.",
-            decimals(scale.pixel_angle(arm).to_arcmin(), 2),
-            decimals(acuity.detail(), 2),
-            from.round_up(step).text(unit.for_size())
+        say!(
+            "A pixel of it is {pixel} arcmin wide from there, more than half of the {detail} arcmin that such \
+             eyes tell apart. From {from} on it would do.",
+            pixel = decimals(scale.pixel_angle(arm).to_arcmin(), 2),
+            detail = decimals(acuity.detail(), 2),
+            from = from.round_up(step).text(unit.for_size())
         )
     })
 }

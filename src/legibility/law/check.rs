@@ -7,6 +7,7 @@ use crate::legibility::conditions::Light;
 use crate::legibility::rules::RULES;
 use crate::legibility::{Reader, Viewing, figure, letter_height_for, reach};
 use crate::measure::{Length, Unit};
+use say::say;
 
 /// A decal and what else the points go by.
 pub(super) struct Case<'a> {
@@ -55,7 +56,8 @@ impl Case<'_> {
                 found.right.clear();
             }
             State::NotMet if wrong.is_empty() => {
-                wrong = join(&[&found.is, ", right would be ", &found.right]);
+                let (is, right) = (&found.is, &found.right);
+                wrong = say!("{is}, right would be {right}");
             }
             _ => {}
         }
@@ -89,16 +91,16 @@ impl Case<'_> {
             Say::Look => return found.state = State::Look,
             Say::Contrast => return self.contrast(found),
             Say::Other => return found.state = State::NotAsked,
-            Say::Free => ("in the way", false),
-            Say::Plain if self.decal.face() == Face::Script => ("a script", false),
+            Say::Free => (say!("in the way"), false),
+            Say::Plain if self.decal.face() == Face::Script => (say!("a script"), false),
             // Where the width was measured, that is judged by itself.
             Say::Plain if self.decal.letter_width().is_none() && self.decal.is_narrow() => {
-                ("squeezed letters", false)
+                (say!("squeezed letters"), false)
             }
-            Say::Plain => ("plain letters", true),
+            Say::Plain => (say!("plain letters"), true),
             Say::Swept => match self.input.screen {
-                Some(Zone::Swept) => ("swept", false),
-                Some(_) => ("not swept", true),
+                Some(Zone::Swept) => (say!("swept"), false),
+                Some(_) => (say!("not swept"), true),
                 None => return found.state = State::Look,
             },
             Say::Groups | Say::Figures => {
@@ -126,45 +128,11 @@ impl Case<'_> {
         found: &mut LawPoint,
     ) -> String {
         let base = self.base(of);
-        let exact = least == most;
-        found.right = self.limit(base, least, true);
-        let mut bound = least.map(share_text).unwrap_or_default();
-        if !exact {
-            let most_right = self.limit(base, most, false);
-            let share = most.map(share_text).unwrap_or_default();
-            let (before, between) = match (least, most) {
-                (Some(_), Some(_)) => ("", " to "),
-                (_, None) => ("at least ", ""),
-                (None, _) => ("", "at most "),
-            };
-            found.right = join(&[&found.right, between, &most_right]);
-            bound = join(&[before, &bound, between, &share]);
-        }
-        let (noun, high) = part.words();
-        let fixed;
-        let than = if let Of::Fixed(length) = of {
-            fixed = um(length).text(if length < 1_000_000 {
-                self.unit
-            } else {
-                self.unit.for_distance()
-            });
-            &fixed
-        } else {
-            of.words()
+        found.asked = self.asked(part, of, least, most);
+        found.right = match base {
+            Some(base) => self.right(base, least, most),
+            None => of.words().to_owned(),
         };
-        if base.is_none() {
-            than.clone_into(&mut found.right);
-        }
-        let whole = [least, most].contains(&Some((1, 1)));
-        let link = if whole { "" } else { " of " };
-        found.asked = match of {
-            Of::Fixed(_) => join(&[noun, " ", &bound, link, than, high]),
-            Of::Table | Of::Street | Of::Mark => join(&[noun, high, " ", than]),
-            _ => join(&[noun, ": ", &bound, link, than]),
-        };
-        if let Some(first) = found.asked.get_mut(..1) {
-            first.make_ascii_uppercase();
-        }
         if of == Of::Street && base.is_none() {
             found.state = State::NotAsked;
         }
@@ -174,14 +142,14 @@ impl Case<'_> {
         found.is = self.text(is, false);
         let rough = part == Part::Height && self.decal.is_fitted();
         if rough {
-            found.is = join(&["about ", &found.is, ", worked out"]);
+            found.is = say!("about {size}, worked out", size = found.is);
         }
         let Some(base) = base else {
             return String::new();
         };
         if !keeps(is, base, least, most) {
             found.state = State::NotMet;
-            return join(&[noun, " ", &found.is, high, ", ", &found.right, " needed"]);
+            return part.wrong(&found.is, &found.right);
         }
         // What was worked out by a plain face's proportions is nothing to rely on, nor is the least of a
         // table by distance where no distance is known.
@@ -190,6 +158,59 @@ impl Case<'_> {
             found.state = State::Met;
         }
         String::new()
+    }
+
+    /// What is asked of a part. Of parts that are held against a length of their own, letters are at least or at
+    /// most so high, strokes at least so wide, and all else is at most so much.
+    fn asked(&self, part: Part, of: Of, least: Option<Share>, most: Option<Share>) -> String {
+        let [low, high] = [least, most].map(|share| share.map(share_text).unwrap_or_default());
+        let bound = match of {
+            Of::Fixed(length) => {
+                let unit = if length < 1_000_000 {
+                    self.unit
+                } else {
+                    self.unit.for_distance()
+                };
+                let length = um(length).text(unit);
+                return match part {
+                    Part::Height if most.is_some() => say!("Letters at most {length} high"),
+                    Part::Height if low.is_empty() => say!("Letters at least {length} high"),
+                    Part::Height => say!("Letters at least {low} of {length} high"),
+                    Part::TopEdge => {
+                        say!("Top at most {length} above the lower edge of the glass")
+                    }
+                    Part::DecalWidth => say!("Decal at most {length} wide"),
+                    Part::DecalHeight => say!("Decal at most {length} high"),
+                    _ => say!("{part} at least {length}", part = part.words()),
+                };
+            }
+            Of::Table => {
+                return say!("Letters high as the table asks at the reading distance").to_owned();
+            }
+            Of::Street => return say!("Letters high by the distance from the street").to_owned(),
+            Of::Mark => return say!("Decal wide enough for these characters and gaps").to_owned(),
+            Of::Height if least == most => say!("{low} of the letter height"),
+            Of::Height if least.is_none() => say!("at most the letter height").to_owned(),
+            Of::Height => say!("{low} to {high} of the letter height"),
+            Of::Width(Some(_)) => say!("at least {low} of the width of a letter"),
+            Of::Distance => say!("at least {low} of the reading distance"),
+            Of::Width(None) => of.words().to_owned(),
+        };
+        join(&[part.words(), ": ", &bound])
+    }
+
+    /// What would be right of a part, on the safe side.
+    fn right(&self, base: Length, least: Option<Share>, most: Option<Share>) -> String {
+        let limit = |share, up| self.text(times(base, share, up), up);
+        match (least, most) {
+            (Some(low), Some(high)) if low != high => {
+                let (low, high) = (limit(low, true), limit(high, false));
+                say!("{low} to {high}")
+            }
+            (Some(low), _) => limit(low, true),
+            (None, Some(high)) => say!("at most {high}", high = limit(high, false)),
+            (None, None) => String::new(),
+        }
     }
 
     /// What a part is measured against; none where that is not known.
@@ -235,13 +256,6 @@ impl Case<'_> {
         }
     }
 
-    /// A share of what a part is measured against, on the safe side; nothing where that is not known.
-    fn limit(&self, base: Option<Length>, share: Option<Share>, up: bool) -> String {
-        let limit = base.zip(share);
-        let text = limit.map(|(base, share)| self.text(times(base, share, up), up));
-        text.unwrap_or_default()
-    }
-
     /// Letters of one of the heights of a series; the nearest one that is not larger, or the least, is
     /// named.
     fn series(&self, heights: &[i32], found: &mut LawPoint) {
@@ -253,9 +267,9 @@ impl Case<'_> {
                 right = height;
             }
         }
-        found.asked = join(&["Letters of a height of the series"]);
+        say!("Letters of a height of the series").clone_into(&mut found.asked);
         found.right = right.text(Unit::Mm);
-        let is = join(&["letters ", &self.text(letter, false), " high"]);
+        let is = say!("letters {height} high", height = self.text(letter, false));
         found.is(&is, letter == right);
     }
 
@@ -264,9 +278,9 @@ impl Case<'_> {
     fn contrast(&self, found: &mut LawPoint) {
         found.state = State::Look;
         if let Some(contrast) = self.viewing.contrast {
-            let told = contrast.report().lrv_text;
-            found.is = join(&["light reflectance differs by ", &told]);
-            found.right = join(&["70 % and more is advised"]);
+            let contrast = contrast.report().lrv_text;
+            found.is = say!("light reflectance differs by {contrast}");
+            say!("70 % and more is advised").clone_into(&mut found.right);
         }
     }
 
@@ -279,21 +293,25 @@ impl Case<'_> {
             ..*self.viewing
         };
         let far = self.unit.for_distance();
-        found.asked = join(&["Readable from ", &distance.text(far), " by day, standing"]);
+        found.asked = say!(
+            "Readable from {distance} by day, standing",
+            distance = distance.text(far)
+        );
         let reads = reach(self.decal, &viewing);
         let parts = if far == Unit::Ft { 1 } else { 10 };
         let step = Length::from_nm(far.nanometres() / parts);
         let is = reads.unwrap_or_default().round_down(step).text(far);
+        let is = say!("reads from {is}");
         found.right = match letter_height_for(distance, self.decal, &viewing) {
             Some(needed) => {
                 // An estimate, and no limit of a text: a step of a ruler up.
                 let shown = figure::shown(needed, self.decal.letter_height(), self.unit);
-                join(&["letters ", &shown.text(self.unit), " high"])
+                say!("letters {height} high", height = shown.text(self.unit))
             }
-            None => join(&["more contrast"]),
+            None => say!("more contrast").to_owned(),
         };
         let met = reads.is_some_and(|reads| reads >= distance);
-        found.is(&join(&["reads from ", &is]), met);
+        found.is(&is, met);
     }
 
     /// A length in a few figures, exact where those do: sixty-fourths of an inch, or else to 0.001 in
@@ -366,33 +384,48 @@ impl LawPoint {
 }
 
 impl Part {
-    /// What it is called, and what follows its measure.
-    const fn words(self) -> (&'static str, &'static str) {
+    /// What it is called.
+    const fn words(self) -> &'static str {
         match self {
-            Self::Height => ("letters", " high"),
-            Self::Stroke => ("stroke", ""),
-            Self::Width => ("width of an O", ""),
-            Self::Gap => ("gap between letters", ""),
-            Self::Groups => ("gap between groups", ""),
-            Self::TopEdge => ("top", " above the lower edge of the glass"),
-            Self::DecalWidth => ("decal", " wide"),
-            Self::DecalHeight => ("decal", " high"),
-            Self::Own(name) => (name, ""),
+            Self::Height => say!("Letters"),
+            Self::Stroke => say!("Stroke"),
+            Self::Width => say!("Width of an O"),
+            Self::Gap => say!("Gap between letters"),
+            Self::Groups => say!("Gap between groups"),
+            Self::TopEdge => say!("Upper edge"),
+            Self::DecalWidth => say!("Width of the decal"),
+            Self::DecalHeight => say!("Height of the decal"),
+            Self::Own(name) => name,
+        }
+    }
+
+    /// That it is so much, and not what would be right.
+    fn wrong(self, is: &str, right: &str) -> String {
+        match self {
+            Self::Height => say!("letters {is} high, {right} needed"),
+            Self::Stroke => say!("stroke {is}, {right} needed"),
+            Self::Width => say!("width of an O {is}, {right} needed"),
+            Self::Gap => say!("gap between letters {is}, {right} needed"),
+            Self::Groups => say!("gap between groups {is}, {right} needed"),
+            Self::TopEdge => say!("top {is} above the lower edge of the glass, {right} needed"),
+            Self::DecalWidth => say!("decal {is} wide, {right} needed"),
+            Self::DecalHeight => say!("decal {is} high, {right} needed"),
+            // Nothing of these is measured.
+            Self::Own(_) => String::new(),
         }
     }
 }
 
 impl Of {
+    /// What would be right where the length is not known that it goes by.
     const fn words(self) -> &'static str {
         match self {
-            Self::Fixed(_) => "",
-            Self::Height => "the letter height",
-            Self::Width(None) => "as wide as a letter, not an I or 1",
-            Self::Width(Some(_)) => "the width of a letter",
-            Self::Distance => "the reading distance",
-            Self::Table => "as the table asks at the reading distance",
-            Self::Street => "by the distance from the street",
-            Self::Mark => "enough for these characters and gaps",
+            Self::Width(None) => say!("as wide as a letter, not an I or 1"),
+            Self::Distance => say!(in "what it goes by": "the reading distance"),
+            Self::Street => say!("by the distance from the street"),
+            Self::Mark => say!("enough for these characters and gaps"),
+            // These lengths are known of every decal.
+            Self::Fixed(_) | Self::Height | Self::Width(Some(_)) | Self::Table => "",
         }
     }
 }

@@ -3,6 +3,7 @@
 use super::{Craft, Kind, Zone};
 use crate::decal::Face;
 use crate::measure::{Length, Unit};
+use say::say;
 
 /// A rule.
 #[derive(Debug)]
@@ -103,7 +104,7 @@ pub(super) enum Part {
     DecalWidth,
     /// Its height.
     DecalHeight,
-    /// The width of a letter that has one of its own, or what else is not asked for.
+    /// The width of a letter that has one of its own, or what else is not asked for: what it is called.
     Own(&'static str),
 }
 
@@ -126,10 +127,10 @@ pub(super) enum Of {
     Mark,
 }
 
-const LOOKED_UP: &str = "looked up";
-const DERIVED: &str = "derived";
-const FROM_MEMORY: &str = "from memory";
-const COMMON: &str = "common practice";
+const LOOKED_UP: &str = say!("looked up");
+const DERIVED: &str = say!("derived");
+const FROM_MEMORY: &str = say!("from memory");
+const COMMON: &str = say!("common practice");
 
 const WHOLE: Option<Share> = Some((1, 1));
 
@@ -171,7 +172,7 @@ const fn other(asked: &'static str) -> Check {
 }
 
 const fn plain(asked: &'static str) -> Check {
-    Check::Said(Say::Plain, asked, "plain letters")
+    Check::Said(Say::Plain, asked, say!("plain letters"))
 }
 
 /// Points, each with its section, how surely it is known, and its case.
@@ -202,9 +203,9 @@ const SI_1993: &str = "SI 1993/3138, schedule 3";
 const CFR_108_621: &str = "46 CFR 108.621";
 const CFR_390_21: &str = "49 CFR 390.21(c)";
 const CFR_393_60: &str = "49 CFR 393.60(e)";
-const WEST_VIRGINIA: &str = "West Virginia, vehicle inspection: an example";
-const NORTH_CAROLINA: &str = "North Carolina, 19A NCAC 03D .0704: an example";
-const USUAL: &str = "usual in many places; local law comes first";
+const WEST_VIRGINIA: &str = say!("West Virginia, vehicle inspection: an example");
+const NORTH_CAROLINA: &str = say!("North Carolina, 19A NCAC 03D .0704: an example");
+const USUAL: &str = say!("usual in many places; local law comes first");
 const IBC: &str = "IBC 501.2";
 const CFR_45_29: &str = "14 CFR 45.29";
 const CFR_45_23: &str = "14 CFR 45.23(b)";
@@ -215,207 +216,211 @@ const ISO: &str = "ISO 3098";
 /// Every rule, in the order of [`Kind`].
 static RULES: [Rule; 17] = [
     Rule {
-        name: "Boat registration numbers",
-        applies: "Numbered boats in the United States.",
-        source: "33 CFR 173.27, text of January 2025",
+        name: say!("Boat registration numbers"),
+        applies: say!("Numbered boats in the United States."),
+        source: say!("33 CFR 173.27, text of January 2025"),
         address: Some(
             "https://codes.findlaw.com/cfr/title-33-navigation-and-navigable-waters/cfr-sect-33-173-27/",
         ),
         points: points! {
             CFR_173_27, LOOKED_UP, ANY, at_least(Part::Height, inches(3));
-            CFR_173_27, LOOKED_UP, ANY, plain("Plain vertical block characters");
-            "33 CFR 173.27; how many of each, 174.23", FROM_MEMORY, ANY, Check::Said(
+            CFR_173_27, LOOKED_UP, ANY, plain(say!("Plain vertical block characters"));
+            say!("33 CFR 173.27; how many of each, 174.23"), FROM_MEMORY, ANY, Check::Said(
                 Say::Groups,
-                "Letters, figures and letters in groups set apart by a space or hyphen",
-                "groups as in DC 5678 EF"
+                say!("Letters, figures and letters in groups set apart by a space or hyphen"),
+                say!("groups as in DC 5678 EF")
             );
             CFR_173_27, LOOKED_UP, ANY, Check::Part(Part::Groups, Of::Width(None), WHOLE, WHOLE);
-            CFR_173_27, LOOKED_UP, ANY, contrast("In contrast with the hull, legible");
-            CFR_173_27, LOOKED_UP, ANY, look("On each side of the forward half, reading from left to right");
+            CFR_173_27, LOOKED_UP, ANY, contrast(say!("In contrast with the hull, legible"));
+            CFR_173_27, LOOKED_UP, ANY, look(say!("On each side of the forward half, reading from left to right"));
         },
     },
     Rule {
-        name: "Boat capacity plate",
-        applies: "The figure of persons on the plate, United States.",
-        source: "33 CFR 183.25, as read in November 2026",
+        name: say!("Boat capacity plate"),
+        applies: say!("The figure of persons on the plate, United States."),
+        source: say!("33 CFR 183.25, as read in November 2026"),
         address: Some("http://www.uscgboating.org/safety/boatbuilder/safeloading/subb-183-25b.htm"),
         points: points! {
             CFR_183_25, LOOKED_UP, ANY, at_least(Part::Height, HALF_INCH);
             CFR_183_25, LOOKED_UP, ANY, equal(Part::Width, (3, 5));
-            CFR_183_25, LOOKED_UP, ONE, equal(Part::Own("a 1"), (1, 6));
-            CFR_183_25, LOOKED_UP, Only::Has("4"), look("A 4 is wider");
+            CFR_183_25, LOOKED_UP, ONE, equal(Part::Own(say!("A 1")), (1, 6));
+            CFR_183_25, LOOKED_UP, Only::Has("4"), look(say!("A 4 is wider"));
             CFR_183_25, LOOKED_UP, ANY, equal(Part::Stroke, (1, 6));
             CFR_183_25, LOOKED_UP, ANY, equal(Part::Gap, (1, 6));
         },
     },
     Rule {
-        name: "Marks of small craft",
-        applies: "Small craft on inland waterways of Europe.",
-        source: "CEVNI article 2.02, as read in November 2026",
+        name: say!("Marks of small craft"),
+        applies: say!("Small craft on inland waterways of Europe."),
+        source: say!("CEVNI article 2.02, as read in November 2026"),
         address: Some("https://wiki.unece.org/pages/viewpage.action?pageId=25265204"),
         points: points! {
             CEVNI, LOOKED_UP, ANY, at_least(Part::Height, TEN_CENTIMETRES);
-            CEVNI, LOOKED_UP, ANY, look("Latin letters, legible and indelible");
+            CEVNI, LOOKED_UP, ANY, look(say!("Latin letters, legible and indelible"));
         },
     },
     Rule {
-        name: "Name of a ship",
-        applies: "Ships of the United Kingdom, but fishing vessels and pleasure vessels under 24 m.",
-        source: "SI 1993/3138, schedule 3, as of 31 December 2020",
+        name: say!("Name of a ship"),
+        applies: say!(
+            "Ships of the United Kingdom, but fishing vessels and pleasure vessels under 24 m."
+        ),
+        source: say!("SI 1993/3138, schedule 3, as of 31 December 2020"),
         address: Some(
             "https://legislation.gov.uk/uksi/1993/3138/schedule/3/2020-12-31?view=extent",
         ),
         points: points! {
             SI_1993, LOOKED_UP, ANY, at_least(Part::Height, TEN_CENTIMETRES);
-            SI_1993, LOOKED_UP, ANY, look("Letters of proportionate breadth");
-            SI_1993, LOOKED_UP, ANY, contrast("White or yellow on dark, or black on light");
+            SI_1993, LOOKED_UP, ANY, look(say!("Letters of proportionate breadth"));
+            SI_1993, LOOKED_UP, ANY, contrast(say!("White or yellow on dark, or black on light"));
         },
     },
     Rule {
-        name: "Lettering on board",
-        applies: "Offshore drilling units of the United States.",
-        source: "46 CFR 108.621, as read in November 2026",
+        name: say!("Lettering on board"),
+        applies: say!("Offshore drilling units of the United States."),
+        source: say!("46 CFR 108.621, as read in November 2026"),
         address: Some("https://law.lawstack.com/cfr/46/108.621/"),
         points: points! {
             CFR_108_621, LOOKED_UP, ANY, at_least(Part::Height, HALF_INCH);
-            CFR_108_621, LOOKED_UP, ANY, look("Red, in English");
-            CFR_108_621, LOOKED_UP, ANY, contrast("On a contrasting ground");
+            CFR_108_621, LOOKED_UP, ANY, look(say!("Red, in English"));
+            CFR_108_621, LOOKED_UP, ANY, contrast(say!("On a contrasting ground"));
         },
     },
     Rule {
-        name: "Commercial vehicle marking",
-        applies: "Self-propelled commercial vehicles, United States. It names no height, only a distance.",
-        source: "49 CFR 390.21(c), print of 2007",
+        name: say!("Commercial vehicle marking"),
+        applies: say!(
+            "Self-propelled commercial vehicles, United States. It names no height, only a distance."
+        ),
+        source: say!("49 CFR 390.21(c), print of 2007"),
         address: Some("http://www.fmcsa.dot.gov/espanol/regs/390.21.htm"),
         points: points! {
             CFR_390_21, LOOKED_UP, ANY, Check::Reach(FIFTY_FEET);
-            "by 30 ft for each inch, MUTCD 2009", FROM_MEMORY, ANY,
+            say!("by 30 ft for each inch, MUTCD 2009"), FROM_MEMORY, ANY,
                 Check::Part(Part::Height, Of::Fixed(FIFTY_FEET), Some((1, 360)), None);
-            CFR_390_21, LOOKED_UP, ANY, contrast("In sharp contrast with the ground");
-            CFR_390_21, LOOKED_UP, ANY, look("On both sides of the vehicle, kept legible");
-            CFR_390_21, LOOKED_UP, ANY, look("Legal or single trade name as filed; USDOT and the number");
+            CFR_390_21, LOOKED_UP, ANY, contrast(say!("In sharp contrast with the ground"));
+            CFR_390_21, LOOKED_UP, ANY, look(say!("On both sides of the vehicle, kept legible"));
+            CFR_390_21, LOOKED_UP, ANY, look(say!("Legal or single trade name as filed; USDOT and the number"));
         },
     },
     Rule {
-        name: "Windscreen of a commercial vehicle",
-        applies: "Commercial vehicles, United States.",
-        source: "49 CFR 393.60(e), wording of 2015 and 87 FR 12596 of 2022",
+        name: say!("Windscreen of a commercial vehicle"),
+        applies: say!("Commercial vehicles, United States."),
+        source: say!("49 CFR 393.60(e), wording of 2015 and 87 FR 12596 of 2022"),
         address: Some("https://pmta.org/Safety-Director/12646234"),
         points: points! {
-            CFR_393_60, FROM_MEMORY, ANY, look("No decals but those of inspection or that the law requires");
+            CFR_393_60, FROM_MEMORY, ANY, look(say!("No decals but those of inspection or that the law requires"));
             CFR_393_60, FROM_MEMORY, ANY, at_most(Part::TopEdge, Of::Fixed(114_300));
-            CFR_393_60, FROM_MEMORY, ANY, Check::Said(Say::Swept, "Outside of what the wipers sweep", "not swept");
-            CFR_393_60, LOOKED_UP, ANY, other("Antennas to 6 in (152 mm) below the upper edge: for devices, not for film");
-            "49 CFR 393.60(e), since 7 March 2022", LOOKED_UP, ANY, other(
-                "Safety technology to 8.5 in (216 mm) below the top of the swept area, or 7 in (175 mm) \
-                 above its bottom: not for film"
-            );
+            CFR_393_60, FROM_MEMORY, ANY, Check::Said(Say::Swept, say!("Outside of what the wipers sweep"), say!("not swept"));
+            CFR_393_60, LOOKED_UP, ANY, other(say!("Antennas to 6 in (152 mm) below the upper edge: for devices, not for film"));
+            say!("49 CFR 393.60(e), since 7 March 2022"), LOOKED_UP, ANY, other(say!("Safety technology to 8.5 in (216 mm) below the top of the swept area, or 7 in (175 mm) \
+                                                                                      above its bottom: not for film"));
         },
     },
     Rule {
-        name: "Glass of a car",
-        applies: "It differs from place to place; these are the usual zones, and examples.",
-        source: "Local law; examples of West Virginia and North Carolina",
+        name: say!("Glass of a car"),
+        applies: say!("It differs from place to place; these are the usual zones, and examples."),
+        source: say!("Local law; examples of West Virginia and North Carolina"),
         address: Some("https://www.wvsp.gov/trafficSafety/Pages/WinshieldandWindows.aspx"),
         points: points! {
-            USUAL, COMMON, Only::Zone(Zone::Swept), Check::Said(Say::Free, "What the wipers sweep stays free", "another place");
+            USUAL, COMMON, Only::Zone(Zone::Swept), Check::Said(Say::Free, say!("What the wipers sweep stays free"), say!("another place"));
             NORTH_CAROLINA, LOOKED_UP, Only::Zone(Zone::Corner), at_most(Part::DecalWidth, inches(4));
             NORTH_CAROLINA, LOOKED_UP, Only::Zone(Zone::Corner), at_most(Part::DecalHeight, inches(3));
-            NORTH_CAROLINA, LOOKED_UP, Only::Zone(Zone::Corner), look("One private access decal, in the lower right corner");
-            USUAL, COMMON, Only::Zone(Zone::TopBand), look("Upper band: only above the AS-1 line of the glass");
-            "FMVSS 205", FROM_MEMORY, Only::Zone(Zone::FrontSide), look("Front side windows: 70 % of the light comes through where the driver looks");
-            USUAL, COMMON, Only::Zone(Zone::Rear), look("Rear window: both outside mirrors are there and clear");
-            USUAL, COMMON, Only::Zone(Zone::Fixture), Check::Said(Say::Free, "Mirrors, lamps, plates and cameras stay free", "another place");
-            WEST_VIRGINIA, LOOKED_UP, ANY, look("No opaque sticker that is not required and obstructs the view");
-            WEST_VIRGINIA, LOOKED_UP, ANY, other("Windscreens are of glass AS-1, others of AS-2");
+            NORTH_CAROLINA, LOOKED_UP, Only::Zone(Zone::Corner), look(say!("One private access decal, in the lower right corner"));
+            USUAL, COMMON, Only::Zone(Zone::TopBand), look(say!("Upper band: only above the AS-1 line of the glass"));
+            "FMVSS 205", FROM_MEMORY, Only::Zone(Zone::FrontSide), look(say!("Front side windows: 70 % of the light comes through where the driver looks"));
+            USUAL, COMMON, Only::Zone(Zone::Rear), look(say!("Rear window: both outside mirrors are there and clear"));
+            USUAL, COMMON, Only::Zone(Zone::Fixture), Check::Said(Say::Free, say!("Mirrors, lamps, plates and cameras stay free"), say!("another place"));
+            WEST_VIRGINIA, LOOKED_UP, ANY, look(say!("No opaque sticker that is not required and obstructs the view"));
+            WEST_VIRGINIA, LOOKED_UP, ANY, other(say!("Windscreens are of glass AS-1, others of AS-2"));
         },
     },
     Rule {
-        name: "House numbers",
-        applies: "Where the International Building and Fire Codes are in force; local amendments differ.",
-        source: "IBC 501.2 (2006 to 2009), IFC 505.1",
+        name: say!("House numbers"),
+        applies: say!(
+            "Where the International Building and Fire Codes are in force; local amendments differ."
+        ),
+        source: say!("IBC 501.2 (2006 to 2009), IFC 505.1"),
         address: Some("http://www.ibc-wiki.com/section-501/"),
         points: points! {
             IBC, LOOKED_UP, ANY, at_least(Part::Height, inches(4));
             IBC, LOOKED_UP, ANY, at_least(Part::Stroke, HALF_INCH);
             "IBC 501.2, IFC 505.1", LOOKED_UP, ANY, Check::Said(
-                Say::Figures, "Arabic figures or letters, not spelled out", "figures, as in 12"
+                Say::Figures, say!("Arabic figures or letters, not spelled out"), say!("figures, as in 12")
             );
-            IBC, LOOKED_UP, ANY, contrast("In contrast with the wall");
-            "Fountain CO, an example of local rules", LOOKED_UP, ANY, at_least(Part::Height, Of::Street);
+            IBC, LOOKED_UP, ANY, contrast(say!("In contrast with the wall"));
+            say!("Fountain CO, an example of local rules"), LOOKED_UP, ANY, at_least(Part::Height, Of::Street);
         },
     },
     Rule {
-        name: "Aircraft marks",
-        applies: "Aircraft registered in the United States.",
-        source: "14 CFR 45.29, as read in November 2026",
+        name: say!("Aircraft marks"),
+        applies: say!("Aircraft registered in the United States."),
+        source: say!("14 CFR 45.29, as read in November 2026"),
         address: Some("https://www.ecfr.gov/current/title-14/section-45.29"),
         points: points! {
             CFR_45_29, LOOKED_UP, Only::Craft(Craft::Standard), at_least(Part::Height, inches(12));
             CFR_45_29, LOOKED_UP, Only::Craft(Craft::Light), at_least(Part::Height, inches(3));
             CFR_45_29, LOOKED_UP, Only::Craft(Craft::Antique), at_least(Part::Height, inches(2));
             CFR_45_29, LOOKED_UP, ANY, equal(Part::Width, (2, 3));
-            CFR_45_29, LOOKED_UP, ONE, equal(Part::Own("a 1"), (1, 6));
+            CFR_45_29, LOOKED_UP, ONE, equal(Part::Own(say!("A 1")), (1, 6));
             CFR_45_29, LOOKED_UP, Only::Has("MW"),
-                Check::Part(Part::Own("an M or W"), Of::Height, None, WHOLE);
+                Check::Part(Part::Own(say!("An M or W")), Of::Height, None, WHOLE);
             CFR_45_29, LOOKED_UP, ANY, equal(Part::Stroke, (1, 6));
             CFR_45_29, LOOKED_UP, ANY,
                 Check::Part(Part::Gap, Of::Width(Some((2, 3))), Some((1, 4)), None);
             CFR_45_29, DERIVED, ANY, at_least(Part::DecalWidth, Of::Mark);
-            CFR_45_29, LOOKED_UP, ANY, look("The same on both sides");
+            CFR_45_29, LOOKED_UP, ANY, look(say!("The same on both sides"));
         },
     },
     Rule {
-        name: "Category words of aircraft",
-        applies: "Words such as EXPERIMENTAL, United States.",
-        source: "14 CFR 45.23(b), as read in November 2026",
+        name: say!("Category words of aircraft"),
+        applies: say!("Words such as EXPERIMENTAL, United States."),
+        source: say!("14 CFR 45.23(b), as read in November 2026"),
         address: Some(
             "https://www.faraim.org/faa/far/cfr/title-14/part-45/section-45.23/title-14-part-45-sec45-23.html",
         ),
         points: points! {
             CFR_45_23, LOOKED_UP, ANY, at_least(Part::Height, inches(2));
             CFR_45_23, LOOKED_UP, ANY, at_most(Part::Height, inches(6));
-            CFR_45_23, LOOKED_UP, ANY, look("Near each entrance");
+            CFR_45_23, LOOKED_UP, ANY, look(say!("Near each entrance"));
         },
     },
     Rule {
-        name: "Accessible sign, visual characters",
-        applies: "Signs that must be accessible, United States.",
+        name: say!("Accessible sign, visual characters"),
+        applies: say!("Signs that must be accessible, United States."),
         source: "2010 ADA Standards, section 703.5",
         address: Some("https://up.codes/s/signs"),
         points: points! {
-            "703.5.5 and its table", LOOKED_UP, ANY, at_least(Part::Height, Of::Table);
+            say!("703.5.5 and its table"), LOOKED_UP, ANY, at_least(Part::Height, Of::Table);
             "703.5.4", LOOKED_UP, ANY, percent(Part::Width, 55, 110);
             "703.5.7", LOOKED_UP, ANY, percent(Part::Stroke, 10, 30);
             "703.5.8", LOOKED_UP, ANY, percent(Part::Gap, 10, 35);
-            "703.5.9", LOOKED_UP, ANY, percent(Part::Own("from baseline to baseline"), 135, 170);
-            "703.5.3", LOOKED_UP, ANY, plain("No italic, oblique, script or decorative letters");
-            "703.5.6", LOOKED_UP, ANY, look("Baseline at least 40 in (1015 mm) above the floor");
-            "703.5.1", LOOKED_UP, ANY, contrast("No glare; light on dark or dark on light");
+            "703.5.9", LOOKED_UP, ANY, percent(Part::Own(say!("From baseline to baseline")), 135, 170);
+            "703.5.3", LOOKED_UP, ANY, plain(say!("No italic, oblique, script or decorative letters"));
+            "703.5.6", LOOKED_UP, ANY, look(say!("Baseline at least 40 in (1015 mm) above the floor"));
+            "703.5.1", LOOKED_UP, ANY, contrast(say!("No glare; light on dark or dark on light"));
         },
     },
     Rule {
-        name: "Safety sign, message",
-        applies: "Safety signs in the United States.",
-        source: "ANSI Z535.2 and Z535.4, edition not known",
+        name: say!("Safety sign, message"),
+        applies: say!("Safety signs in the United States."),
+        source: say!("ANSI Z535.2 and Z535.4, edition not known"),
         address: None,
         points: points! {
             Z535, FROM_MEMORY, ANY, Check::Part(Part::Height, Of::Distance, Some((1, 300)), None);
         },
     },
     Rule {
-        name: "Safety sign, signal word",
-        applies: "Words such as WARNING on safety signs in the United States.",
-        source: "ANSI Z535.2 and Z535.4, edition not known",
+        name: say!("Safety sign, signal word"),
+        applies: say!("Words such as WARNING on safety signs in the United States."),
+        source: say!("ANSI Z535.2 and Z535.4, edition not known"),
         address: None,
         points: points! {
             Z535, FROM_MEMORY, ANY, Check::Part(Part::Height, Of::Distance, Some((1, 150)), None);
         },
     },
     Rule {
-        name: "Lettering on a grid of seven",
-        applies: "Rail vehicles and technical lettering; a standard, not a law.",
-        source: "DIN 1451-4, as read in November 2026",
+        name: say!("Lettering on a grid of seven"),
+        applies: say!("Rail vehicles and technical lettering; a standard, not a law."),
+        source: say!("DIN 1451-4, as read in November 2026"),
         address: Some("http://dybas.de/dybas/index/s/schrift.html"),
         points: points! {
             DIN, LOOKED_UP, ANY, Check::Series(&[
@@ -427,17 +432,17 @@ static RULES: [Rule; 17] = [
             DIN, LOOKED_UP, ANY, equal(Part::Stroke, (1, 7));
             DIN, LOOKED_UP, ANY, equal(Part::Gap, (1, 7));
             DIN, LOOKED_UP, ANY, Check::Part(
-                Part::Own("space between words"), Of::Height, Some((3, 7)), Some((4, 7))
+                Part::Own(say!("Space between words")), Of::Height, Some((3, 7)), Some((4, 7))
             );
             DIN, LOOKED_UP, Only::Has("CGOQSU"),
-                equal(Part::Own("height of round letters"), (72, 70));
-            DIN, FROM_MEMORY, ANY, plain("Upright letters without serifs");
+                equal(Part::Own(say!("Height of round letters")), (72, 70));
+            DIN, FROM_MEMORY, ANY, plain(say!("Upright letters without serifs"));
         },
     },
     Rule {
-        name: "Lettering of drawings, type B",
-        applies: "Technical drawings; a standard, not a law.",
-        source: "ISO 3098, as read in November 2026",
+        name: say!("Lettering of drawings, type B"),
+        applies: say!("Technical drawings; a standard, not a law."),
+        source: say!("ISO 3098, as read in November 2026"),
         address: Some("http://wiechmann-at.de/MBStudium/TechnischesZeichnen/TZSchriften.html"),
         points: points! {
             ISO, LOOKED_UP, ANY, Check::Series(&ISO_HEIGHTS);
@@ -445,9 +450,9 @@ static RULES: [Rule; 17] = [
         },
     },
     Rule {
-        name: "Lettering of drawings, type A",
-        applies: "Technical drawings; a standard, not a law.",
-        source: "ISO 3098, as read in November 2026",
+        name: say!("Lettering of drawings, type A"),
+        applies: say!("Technical drawings; a standard, not a law."),
+        source: say!("ISO 3098, as read in November 2026"),
         address: Some("http://wiechmann-at.de/MBStudium/TechnischesZeichnen/TZSchriften.html"),
         points: points! {
             ISO, LOOKED_UP, ANY, Check::Series(&ISO_HEIGHTS);

@@ -5,17 +5,19 @@ use crate::decal::Decal;
 use crate::legibility::rules::Mark;
 use crate::legibility::{Case, Viewing, figure as rounded};
 use crate::measure::{Length, Unit, decimals};
+use say::say;
 
 /// The source of the chain; looked up at
 /// <http://www.signshop.com/picks/Bertucci-DeterminingSignSize.html>.
-const CHAIN: &str = "Bertucci, Determining Sign Size, 2007, after the United States Sign Council";
+const CHAIN: &str =
+    say!("Bertucci, Determining Sign Size, 2007, after the United States Sign Council");
 /// The source of the index, unless it was entered.
 const TABLE: (&str, Mark) = (
-    "United States Sign Council, legibility index, plain letters, black on white",
+    say!("United States Sign Council, legibility index, plain letters, black on white"),
     Mark::FromMemory,
 );
 /// The source of the formula for signs along the road.
-const ALONG: &str = "United States Sign Council: (10 × lanes + feet aside) / 5";
+const ALONG: &str = say!("United States Sign Council: (10 × lanes + feet aside) / 5");
 
 /// The steps of the industry's reckoning: for a sign that faces the traffic from speed to area, for one
 /// along the road the letter height; nothing for other ways.
@@ -33,7 +35,7 @@ pub(super) fn steps(
     };
     if way == Way::Wall {
         let height = asked.aside.scaled_up(1, 60);
-        let label = "Letters of a sign along the road";
+        let label = say!("Letters of a sign along the road");
         return vec![size("wallLetters", label, height, ALONG, Mark::FromMemory)];
     }
     if way != Way::Board {
@@ -61,21 +63,28 @@ pub(super) fn steps(
     };
     let feet = (index.into(), format!("{index} ft"));
     let mut steps = vec![
-        way_in("perSecond", "Way in a second", 1_000),
-        way_in("reaction", "Way in the reaction time", asked.reaction),
-        figure("index", "An inch of letter serves", feet, by.0, by.1),
-        size("letters", "Letters for that distance", letters, CHAIN, mark),
+        way_in("perSecond", say!("Way in a second"), 1_000),
+        way_in("reaction", say!("Way in the reaction time"), asked.reaction),
+        figure("index", say!("An inch of letter serves"), feet, by.0, by.1),
+        size(
+            "letters",
+            say!("Letters for that distance"),
+            letters,
+            CHAIN,
+            mark,
+        ),
     ];
     #[expect(clippy::cast_precision_loss, reason = "at most 200 letters")]
     let count = decal.words().characters() as f64;
     let square = letters.to_f64(unit) * letters.to_f64(unit);
     let shown = letters.to_f64(far) * letters.to_f64(far);
     for (id, label, times) in [
-        ("letterArea", "A letter with the space beside it", 1.0),
-        ("copyArea", "All letters", count),
-        ("signArea", "The sign: 2.5 times as much", 2.5 * count),
+        ("letterArea", say!("A letter with the space beside it"), 1.0),
+        ("copyArea", say!("All letters"), count),
+        ("signArea", say!("The sign: 2.5 times as much"), 2.5 * count),
     ] {
-        let text = format!("{} sq {}", decimals(shown * times, 1), far.symbol());
+        let (area, unit) = (decimals(shown * times, 1), far.symbol());
+        let text = say!("{area} sq {unit}");
         if count > 0.0 {
             steps.push(figure(id, label, (square * times, text), CHAIN, mark));
         }

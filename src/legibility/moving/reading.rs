@@ -3,6 +3,7 @@
 use super::Way;
 use crate::legibility::rules::Mark;
 use crate::measure::{Speed, decimals};
+use say::say;
 use serde::Serialize;
 
 /// A rule for the time that words take.
@@ -30,11 +31,13 @@ pub(super) struct Rule {
 pub(super) static RULES: [Rule; 3] = [
     Rule {
         id: "exposure",
-        formula: "0.32 s a word, less 0.21 s",
+        formula: say!("0.32 s a word, less 0.21 s"),
         source: "Australian Road Research Board, Proceedings 9(5), pages 390 to 395",
         mark: Mark::LookedUp,
-        assumption: "Measured: 20 people who waited for it and saw road signs of 2 to 40 words for a \
-                     moment.",
+        assumption: say!(
+            "Measured: 20 people who waited for it and saw road signs of 2 to 40 words for a \
+             moment."
+        ),
         times: 32,
         plus: -21,
         over: 100,
@@ -43,11 +46,13 @@ pub(super) static RULES: [Rule; 3] = [
     },
     Rule {
         id: "signs",
-        formula: "1/3 s a word, and 2 s",
-        source: "The bracket in table 2-1 of Washington State's Traffic Manual M 51-02, 2011, taken as \
-                 seconds",
+        formula: say!("1/3 s a word, and 2 s"),
+        source: say!(
+            "The bracket in table 2-1 of Washington State's Traffic Manual M 51-02, 2011, taken as \
+             seconds"
+        ),
         mark: Mark::FromMemory,
-        assumption: "A driver finds the sign, reads it and looks back to the road.",
+        assumption: say!("A driver finds the sign, reads it and looks back to the road."),
         times: 1,
         plus: 6,
         over: 3,
@@ -56,10 +61,10 @@ pub(super) static RULES: [Rule; 3] = [
     },
     Rule {
         id: "word",
-        formula: "1 s a word, or 2 s a unit of information",
-        source: "Rule of thumb for road signs",
+        formula: say!("1 s a word, or 2 s a unit of information"),
+        source: say!("Rule of thumb for road signs"),
         mark: Mark::FromMemory,
-        assumption: "Two words count as a unit of information, as the rule itself has it.",
+        assumption: say!("Two words count as a unit of information, as the rule itself has it."),
         times: 1,
         plus: 0,
         over: 1,
@@ -167,11 +172,11 @@ pub(super) fn all(words: u32, way: Way, seconds: f64) -> Vec<ReadingTime> {
             mark: rule.mark,
             assumption: rule.assumption,
             why: if !serves {
-                "It is about drivers."
+                say!("It is about drivers.")
             } else if known {
                 ""
             } else {
-                "It was measured for 2 to 40 words."
+                say!("It was measured for 2 to 40 words.")
             },
             governs,
             seconds: known.then_some(takes),
@@ -203,25 +208,23 @@ pub struct WordLimit {
 /// <http://www.nap.edu/openbook.php?record_id=14396&page=41> and <https://safedesign.uky.edu/?p=833>.
 pub(super) fn limits(words: u32, speed: Speed) -> Vec<WordLimit> {
     let fast = |mph| speed >= Speed::mph(mph);
-    let limit = |count: u32, most: u32, what: &str, source| WordLimit {
-        text: format!("At most {most} {what}; here {count}"),
-        source,
+    let (count, most) = (words.div_ceil(2), if fast(35) { 4 } else { 5 });
+    let mut limits = vec![WordLimit {
+        text: say!("At most {most} units of information, of two words each; here {count}"),
+        source: say!(
+            "Human Factors Guidelines for Road Systems, NCHRP Report 600: four from 35 mph on, five below"
+        ),
         met: count <= most,
-    };
-    let units = if fast(35) { 4 } else { 5 };
-    let mut limits = vec![limit(
-        words.div_ceil(2),
-        units,
-        "units of information, of two words each",
-        "Human Factors Guidelines for Road Systems, NCHRP Report 600: four from 35 mph on, five below",
-    )];
+    }];
     if fast(55) {
-        limits.push(limit(
-            words,
-            if fast(65) { 7 } else { 8 },
-            "words",
-            "University of Kentucky, safedesign.uky.edu: eight at 55 mph, seven at 65 mph",
-        ));
+        let most = if fast(65) { 7 } else { 8 };
+        limits.push(WordLimit {
+            text: say!("At most {most} words; here {words}"),
+            source: say!(
+                "University of Kentucky, safedesign.uky.edu: eight at 55 mph, seven at 65 mph"
+            ),
+            met: words <= most,
+        });
     }
     limits
 }
