@@ -8,6 +8,7 @@ use crate::artwork::outline::{Kind, Omission};
 use crate::artwork::picture::MOST_MARKS;
 use crate::decal::size_text;
 use crate::measure::{Area, Length, Measured, Unit, decimals};
+use say::say;
 
 /// Millimetres as a length; what is absurdly long is cut short.
 pub(super) fn length(mm: f64) -> Length {
@@ -25,8 +26,8 @@ pub(super) fn area_text(mm2: f64, unit: Unit) -> String {
 fn number_text(number: f64, places: u32, name: &str) -> String {
     let text = decimals(number, places);
     if text == "0" && number > 0.0 {
-        let least = ["1", "0.1", "0.01", "0.001"][places.min(3) as usize];
-        return format!("less than {least} {name}");
+        let least = decimals([1.0, 0.1, 0.01, 0.001][places.min(3) as usize], places);
+        return say!("less than {least} {unit}", unit = name);
     }
     format!("{text} {name}")
 }
@@ -86,9 +87,9 @@ impl Prepared {
         let size = [bounds.width(), bounds.height()].map(|side| near(side, unit));
         let size = size_text(size[0], size[1], unit.for_size());
         if self.artwork.sized {
-            format!("drawn {size}")
+            say!("drawn {size}")
         } else {
-            format!("{size} by its pixels, 96 to the inch: the file names no unit")
+            say!("{size} by its pixels, 96 to the inch: the file names no unit")
         }
     }
 
@@ -108,23 +109,35 @@ impl Prepared {
         complete: bool,
     ) -> Vec<String> {
         let mut assumptions = vec![
-            "Overlapping outlines of one film are joined by the fill rule of each shape; curves stay curves, and where they \
-             are divided they stray by no more than 1/65 000 of the greater side."
-                .to_owned(),
-            "What stays and what goes is measured on the joined outlines; the rectangle is the least upright one round \
-             each film."
-                .to_owned(),
-            "The blade travels from each outline to the start of the nearest one that is left; a cutter's own program \
-             may take another way."
-                .to_owned(),
-            "The width at a point of an edge is that of the largest disc inside that touches the edge there and opposite; \
-             corners do not count, nor tips below 28°, which are told for themselves."
-                .to_owned(),
-            "A weeding border and registration marks are cut, too, but are in none of these figures."
-                .to_owned(),
-            "Limits where none are typed: parts 1 mm, gaps 0.5 mm, pieces 2 mm, islands 1 mm (common practice, no \
-             source). Your film and your blade decide."
-                .to_owned(),
+            say!(
+                "Overlapping outlines of one film are joined by the fill rule of each shape; curves stay curves, and where they \
+                 are divided they stray by no more than 1/65 000 of the greater side."
+            )
+            .to_owned(),
+            say!(
+                "What stays and what goes is measured on the joined outlines; the rectangle is the least upright one round \
+                 each film."
+            )
+            .to_owned(),
+            say!(
+                "The blade travels from each outline to the start of the nearest one that is left; a cutter's own program \
+                 may take another way."
+            )
+            .to_owned(),
+            say!(
+                "The width at a point of an edge is that of the largest disc inside that touches the edge there and opposite; \
+                 corners do not count, nor tips below 28°, which are told for themselves."
+            )
+            .to_owned(),
+            say!(
+                "A weeding border and registration marks are cut, too, but are in none of these figures."
+            )
+            .to_owned(),
+            say!(
+                "Limits where none are typed: parts 1 mm, gaps 0.5 mm, pieces 2 mm, islands 1 mm (common practice, no \
+                 source). Your film and your blade decide."
+            )
+            .to_owned(),
         ];
         if !self.strokes
             && self
@@ -134,10 +147,12 @@ impl Prepared {
                 .any(|shape| shape.kind == Kind::Line)
         {
             assumptions.push(
-                "A line that nothing fills is what is cut: one that lies wholly inside of another is the edge of a hole in it, and \
-                 those that cross or touch are taken as shapes that lie on each other. To cut round the edge of lines that \
-                 have a width, choose so where it says how the drawing is read."
-                    .to_owned(),
+                say!(
+                    "A line that nothing fills is what is cut: one that lies wholly inside of another is the edge of a hole in it, and \
+                     those that cross or touch are taken as shapes that lie on each other. To cut round the edge of lines that \
+                     have a width, choose so where it says how the drawing is read."
+                )
+                .to_owned(),
             );
         }
         if input
@@ -146,23 +161,28 @@ impl Prepared {
             .is_some_and(|ground| !ground.trim().is_empty())
         {
             assumptions.push(
-                "What the ground's colour covers is taken away from what lies under it.".to_owned(),
+                say!("What the ground's colour covers is taken away from what lies under it.")
+                    .to_owned(),
             );
         }
         if !complete {
             assumptions.push(
-                "The drawing is so full that not all of its edges were looked at: there may be narrower places."
-                    .to_owned(),
+                say!(
+                    "The drawing is so full that not all of its edges were looked at: there may be narrower places."
+                )
+                .to_owned(),
             );
         }
         if most > MOST_MARKS {
-            assumptions.push(format!(
-                "In the picture at most {MOST_MARKS} places of each kind are marked."
+            assumptions.push(say!(
+                "In the picture at most {most} places of each kind are marked.",
+                most = MOST_MARKS
             ));
         }
         if all.outlines() as usize > MOST_NEAREST {
             assumptions.push(
-                "Of so many outlines, the nearest of the next 5000 is travelled to.".to_owned(),
+                say!("Of so many outlines, the nearest of the next 5000 is travelled to.")
+                    .to_owned(),
             );
         }
         assumptions
@@ -172,21 +192,23 @@ impl Prepared {
 const fn omission(what: Omission) -> &'static str {
     match what {
         Omission::Text => {
-            "text that is not outlines, so its letters are not known here: turn it into paths in your drawing program"
+            say!(
+                "text that is not outlines, so its letters are not known here: turn it into paths in your drawing program"
+            )
         }
-        Omission::Image => "a picture made of pixels, which has no outlines: trace it first",
-        Omission::External => "something that is in another file: put it into this one",
-        Omission::Missing => "a copy of something that is not in this file",
+        Omission::Image => say!("a picture made of pixels, which has no outlines: trace it first"),
+        Omission::External => say!("something that is in another file: put it into this one"),
+        Omission::Missing => say!("a copy of something that is not in this file"),
         Omission::Marker => {
-            "with markers, such as arrowheads, which are left out: turn them into paths"
+            say!("with markers, such as arrowheads, which are left out: turn them into paths")
         }
         Omission::Effect => {
-            "a filter, mask, pattern or clip, left out: what it covers is cut as drawn"
+            say!("a filter, mask, pattern or clip, left out: what it covers is cut as drawn")
         }
-        Omission::Hidden => "hidden or without paint, and not cut",
-        Omission::Gradient => "a gradient, cut as its first colour",
-        Omission::Script => "a script, which is never run here",
-        Omission::Foreign => "an element that is not of SVG",
-        Omission::Broken => "with a mistake in the file, cut up to it",
+        Omission::Hidden => say!("hidden or without paint, and not cut"),
+        Omission::Gradient => say!("a gradient, cut as its first colour"),
+        Omission::Script => say!("a script, which is never run here"),
+        Omission::Foreign => say!("an element that is not of SVG"),
+        Omission::Broken => say!("with a mistake in the file, cut up to it"),
     }
 }

@@ -2,7 +2,7 @@
 
 use super::super::timing::{places, with_places};
 use super::{Drawing, Plotter, Settled, WEEDING, WeedingEffort};
-use crate::measure::{Length, Unit, decimals};
+use crate::measure::{Length, Unit, decimals, decimals_with_point};
 
 /// Pieces and islands on a metre of cut line from which on weeding is middling, and fiddly (rule of
 /// thumb): on 10 of them each has an outline of 10 cm, on 30 one of 3 cm.
@@ -17,14 +17,15 @@ fn two_figures(number: f64) -> String {
     decimals((number / step).round() * step, 2)
 }
 
-/// A number to three figures, two decimals at most.
+/// A number to three figures, two decimals at most, as the log has it in every language: its cells may be
+/// divided by commas.
 fn three_figures(number: f64) -> String {
     let places = match number {
         small if small < 9.995 => 2,
         middling if middling < 99.95 => 1,
         _ => 0,
     };
-    decimals(number, places)
+    decimals_with_point(number, places)
 }
 
 /// No log knows a time better than this part of it, however well its entries agree (rule of thumb).
