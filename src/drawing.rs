@@ -14,7 +14,7 @@ mod curves;
 pub use code::code;
 pub use curves::{Chart, Line};
 
-use crate::measure::{Length, Unit, decimals};
+use crate::measure::{Length, Unit, decimals_with_point};
 use std::fmt::Write as _;
 
 /// One SVG element with its attributes and children.
@@ -137,7 +137,7 @@ pub fn mm(length: Length) -> String {
 /// A number as a coordinate, to 0.001.
 #[must_use]
 pub fn number(value: f64) -> String {
-    decimals(value, 3)
+    decimals_with_point(value, 3)
 }
 
 /// A frame that holds a picture of `width` by `height` with a ruler along its top and its left

@@ -13,8 +13,9 @@ use crate::error::{Code, InputError};
 pub use count::{Count, pieces};
 pub use date::Date;
 pub use entry::{LengthInput, NumberInput, Range, optional, required};
-pub(crate) use parse::{Number, number, plain, shown};
+pub(crate) use parse::{Number, ambiguous, number, plain, shown};
 use parse::{UnitName, quantity};
+use say::say;
 use serde::{Deserialize, Serialize};
 pub use speed::{Speed, seconds};
 use std::ops::{Add, Mul, Sub};
@@ -112,18 +113,18 @@ impl Unit {
     }
 }
 
-/// Names of the units of length, factors in nanometres.
+/// Names of the units of length, in English and in Spanish, factors in nanometres.
 const LENGTHS: &[UnitName] = &[
     UnitName {
-        names: &["in", "\"", "inch", "inches", "ins"],
+        names: &["in", "\"", "inch", "inches", "ins", "pulg", "pulgada", "pulgadas"],
         factor: Unit::In.nanometres(),
     },
     UnitName {
-        names: &["ft", "'", "foot", "feet"],
+        names: &["ft", "'", "foot", "feet", "pie", "pies"],
         factor: Unit::Ft.nanometres(),
     },
     UnitName {
-        names: &["yd", "yds", "yard", "yards"],
+        names: &["yd", "yds", "yard", "yards", "yarda", "yardas"],
         factor: Unit::Yd.nanometres(),
     },
     UnitName {
@@ -133,6 +134,8 @@ const LENGTHS: &[UnitName] = &[
             "millimetres",
             "millimeter",
             "millimeters",
+            "milimetro",
+            "milimetros",
         ],
         factor: Unit::Mm.nanometres(),
     },
@@ -143,35 +146,37 @@ const LENGTHS: &[UnitName] = &[
             "centimetres",
             "centimeter",
             "centimeters",
+            "centimetro",
+            "centimetros",
         ],
         factor: Unit::Cm.nanometres(),
     },
     UnitName {
-        names: &["m", "metre", "metres", "meter", "meters"],
+        names: &["m", "metre", "metres", "meter", "meters", "metro", "metros"],
         factor: Unit::M.nanometres(),
     },
     UnitName {
-        names: &["km", "kilometre", "kilometres", "kilometer", "kilometers"],
+        names: &["km", "kilometre", "kilometres", "kilometer", "kilometers", "kilometro", "kilometros"],
         factor: 1_000 * Unit::M.nanometres(),
     },
     UnitName {
-        names: &["mi", "mile", "miles"],
+        names: &["mi", "mile", "miles", "milla", "millas"],
         factor: 1_760 * Unit::Yd.nanometres(),
     },
 ];
 
-/// Names of the units of time, factors in milliseconds.
+/// Names of the units of time, in English and in Spanish, factors in milliseconds.
 const TIMES: &[UnitName] = &[
     UnitName {
-        names: &["s", "sec", "secs", "second", "seconds"],
+        names: &["s", "sec", "secs", "second", "seconds", "segundo", "segundos"],
         factor: 1_000,
     },
     UnitName {
-        names: &["min", "mins", "minute", "minutes"],
+        names: &["min", "mins", "minute", "minutes", "minuto", "minutos"],
         factor: 60_000,
     },
     UnitName {
-        names: &["h", "hr", "hrs", "hour", "hours"],
+        names: &["h", "hr", "hrs", "hour", "hours", "hora", "horas"],
         factor: 3_600_000,
     },
 ];
@@ -235,13 +240,14 @@ impl Length {
     /// Reads a length as people write it; a number without a unit counts in `bare`.
     ///
     /// Understood are decimals with point or comma, fractions (`5 1/4`, `5-1/4`, `5¼`), the units
-    /// in, ft, yd, mm, cm, m by name or sign, and feet with inches (`4 ft 2 in`, `4' 2`). The
-    /// result is rounded to the nearest nanometre, half away from zero. It may be negative or zero:
-    /// what a field allows is said by [`Range`].
+    /// in, ft, yd, mm, cm, m by sign or by their English or Spanish names, and feet with inches
+    /// (`4 ft 2 in`, `4' 2`). The result is rounded to the nearest nanometre, half away from zero. It
+    /// may be negative or zero: what a field allows is said by [`Range`].
     ///
     /// # Errors
     /// [`Code::Missing`] for nothing, [`Code::NotANumber`], [`Code::UnknownUnit`],
-    /// [`Code::Ambiguous`] for `1,125`, and [`Code::TooLarge`] beyond [`Length::MAX`].
+    /// [`Code::Ambiguous`] for `1,125` where a comma may divide thousands, as it may in English, and
+    /// [`Code::TooLarge`] beyond [`Length::MAX`].
     ///
     /// # Examples
     /// ```
@@ -262,16 +268,22 @@ impl Length {
             .ok_or_else(|| {
                 InputError::new(
                     Code::TooLarge,
-                    "this is too large",
-                    format!("write a length such as {example}"),
+                    say!("this is too large"),
+                    say!("write a length such as {example}"),
                 )
             })
     }
 
-    /// The number of `unit`, printed so that [`Length::parse`] reads back exactly this length:
-    /// `5 1/4` where sixty-fourths of an inch serve, otherwise `5.236` or `133.35`.
+    /// The number of `unit` for people, printed so that [`Length::parse`] of the same build reads back
+    /// exactly this length: `5 1/4` where sixty-fourths of an inch serve, otherwise `5.236` or `133.35`.
     #[must_use]
     pub fn exact(self, unit: Unit) -> String {
+        for_people(self.exact_with_point(unit))
+    }
+
+    /// The same for files, links and whatever else is read by builds in any language.
+    #[must_use]
+    pub fn exact_with_point(self, unit: Unit) -> String {
         if let Some(fraction) = self.inch_fraction().filter(|_| unit == Unit::In) {
             return fraction;
         }
@@ -284,6 +296,12 @@ impl Length {
     /// 0.001 in; 0.1 mm, 0.01 cm; feet and metres to 0.01.
     #[must_use]
     pub fn text(self, unit: Unit) -> String {
+        for_people(self.text_with_point(unit))
+    }
+
+    /// The same for links, which are read by builds in any language.
+    #[must_use]
+    pub fn text_with_point(self, unit: Unit) -> String {
         let number = match unit {
             Unit::In => self
                 .inch_fraction()
@@ -377,11 +395,11 @@ impl Length {
 /// How a right entry in `unit` looks.
 const fn example(unit: Unit) -> &'static str {
     match unit {
-        Unit::In => "5 1/4 in or 133 mm",
-        Unit::Ft | Unit::Yd => "40 ft or 12 m",
-        Unit::Mm => "133 mm or 5 1/4 in",
-        Unit::Cm => "13.3 cm or 5 1/4 in",
-        Unit::M => "12 m or 40 ft",
+        Unit::In => say!("5 1/4 in or 133 mm"),
+        Unit::Ft | Unit::Yd => say!("40 ft or 12 m"),
+        Unit::Mm => say!("133 mm or 5 1/4 in"),
+        Unit::Cm => say!("13.3 cm or 5 1/4 in"),
+        Unit::M => say!("12 m or 40 ft"),
     }
 }
 
@@ -445,7 +463,7 @@ impl Area {
     #[must_use]
     pub fn text(self, unit: Unit) -> String {
         let (unit, name) = if unit.is_imperial() {
-            (Unit::In, "sq in")
+            (Unit::In, say!("sq in"))
         } else {
             (Unit::Cm, "cm²")
         };
@@ -510,13 +528,13 @@ impl Time {
     /// [`Code::Missing`], [`Code::NotANumber`], [`Code::UnknownUnit`], [`Code::Ambiguous`];
     /// [`Code::TooSmall`] below zero and [`Code::TooLarge`] beyond [`Time::MAX`].
     pub fn parse(text: &str) -> Result<Self, InputError> {
-        let example = "11 min or 1 h 15 min";
+        let example = say!("11 min or 1 h 15 min");
         let milliseconds = quantity(text, TIMES, 60_000, example)?;
         if milliseconds < 0 {
             return Err(InputError::new(
                 Code::TooSmall,
-                "work cannot take less than no time",
-                format!("write 0 or more, for example {example}"),
+                say!("work cannot take less than no time"),
+                say!("write 0 or more, for example {example}"),
             ));
         }
         i64::try_from(milliseconds)
@@ -526,8 +544,8 @@ impl Time {
             .ok_or_else(|| {
                 InputError::new(
                     Code::TooLarge,
-                    "longer than 10 000 hours",
-                    format!("write a time such as {example}"),
+                    say!("longer than 10 000 hours"),
+                    say!("write a time such as {example}"),
                 )
             })
     }
@@ -543,15 +561,37 @@ pub struct Measured {
     pub text: String,
 }
 
-/// A number for people or for a picture, rounded half away from zero to at most `places` decimals,
-/// zeros at the end left out. Numbers from here on are shown, not reckoned with; beyond thousands of
-/// millions of millions they are cut short.
+/// The sign before the decimals of a number that people read: what programs read has a point in every
+/// language.
+pub const MARK: char = if cfg!(feature = "es") { ',' } else { '.' };
+
+/// Figures with the sign before their decimals that people read.
+#[must_use]
+pub fn for_people(figures: String) -> String {
+    if MARK == '.' {
+        return figures;
+    }
+    let marked = figures
+        .chars()
+        .map(|sign| if sign == '.' { MARK } else { sign });
+    marked.collect()
+}
+
+/// A number for people, rounded half away from zero to at most `places` decimals, zeros at the end left
+/// out.
+#[must_use]
+pub fn decimals(value: f64, places: u32) -> String {
+    for_people(decimals_with_point(value, places))
+}
+
+/// The same for programs: for the coordinates of a picture, say. Numbers from here on are shown, not
+/// reckoned with; beyond thousands of millions of millions they are cut short.
 #[must_use]
 #[expect(
     clippy::cast_possible_truncation,
     reason = "a cast beyond the integers gives the greatest one"
 )]
-pub fn decimals(value: f64, places: u32) -> String {
+pub fn decimals_with_point(value: f64, places: u32) -> String {
     let scale = 10_i64.pow(places);
     #[expect(clippy::cast_precision_loss, reason = "a small power of ten")]
     let scaled = (value * scale as f64).round() as i64;

@@ -5,8 +5,9 @@ mod ending;
 pub use ending::Ending;
 
 use crate::error::{Code, InputError};
-use crate::measure::{Number, number, plain, shown};
+use crate::measure::{Number, ambiguous, number, plain, shown};
 use rust_decimal::{Decimal, RoundingStrategy};
+use say::say;
 use serde::{Deserialize, Serialize};
 use std::cmp::Reverse;
 use std::fmt;
@@ -67,8 +68,8 @@ impl Currency {
             }
             _ => Err(InputError::new(
                 Code::NotAChoice,
-                "this is not a currency code",
-                "write the three letters of ISO 4217, for example USD, EUR or JPY",
+                say!("this is not a currency code"),
+                say!("write the three letters of ISO 4217, for example USD, EUR or JPY"),
             )),
         }
     }
@@ -267,7 +268,7 @@ pub fn parse_amount(text: &str, currency: Currency) -> Result<Decimal, InputErro
     let example = if currency.exponent() == 0 {
         "1250"
     } else {
-        "12.50"
+        say!("12.50")
     };
     if let Some((whole, decimals)) = bare.split_once('.')
         && currency.exponent() < 3
@@ -281,16 +282,16 @@ pub fn parse_amount(text: &str, currency: Currency) -> Result<Decimal, InputErro
             .all(|b| b.is_ascii_digit())
     {
         // In half of the world this is written for a thousand and more.
-        return Err(InputError::new(
-            Code::Ambiguous,
-            format!("`{whole}.{decimals}` can be read in two ways"),
-            format!("write {whole}{decimals} or {whole}.{decimals}0"),
-        ));
+        let hint = say!("write {whole}{decimals} or {whole}.{decimals}0");
+        return Err(ambiguous(&bare, hint));
     }
     let amount = read_decimal(&bare, text, example)?;
     in_range(
         if negative { -amount } else { amount },
-        "an amount",
+        [
+            say!("an amount below zero"),
+            say!("an amount above a thousand million"),
+        ],
         example,
     )
 }
@@ -316,14 +317,18 @@ fn without_dividers(text: &str) -> String {
 /// [`Code::Missing`], [`Code::NotANumber`], [`Code::Ambiguous`], [`Code::TooSmall`] below zero,
 /// [`Code::TooLarge`] above 100 %.
 pub fn parse_percent(text: &str) -> Result<Decimal, InputError> {
-    let example = "6.5 or 6.5 %";
+    let example = say!("6.5 or 6.5 %");
     let bare = text.trim().trim_end_matches(['%', '\u{ff05}']).trim_end();
-    let percent = in_range(read_decimal(bare, text, example)?, "a share", example)?;
+    let beyond = [
+        say!("a share below zero"),
+        say!("a share above a thousand million"),
+    ];
+    let percent = in_range(read_decimal(bare, text, example)?, beyond, example)?;
     if percent > Decimal::ONE_HUNDRED {
         return Err(InputError::new(
             Code::TooLarge,
-            "more than 100 %",
-            format!("write a share from 0 to 100, for example {example}"),
+            say!("more than 100 %"),
+            say!("write a share from 0 to 100, for example {example}"),
         ));
     }
     Ok(percent / Decimal::ONE_HUNDRED)
@@ -333,8 +338,8 @@ fn read_decimal(bare: &str, typed: &str, example: &str) -> Result<Decimal, Input
     let unusable = || {
         InputError::new(
             Code::NotANumber,
-            format!("`{}` is not a number that can be used here", shown(typed)),
-            format!("write it like {example}"),
+            say!("`{typed}` is not a number that can be used here", typed = shown(typed)),
+            say!("write it like {example}"),
         )
     };
     let number = number(bare, example).map_err(|error| match error.code {
@@ -354,19 +359,25 @@ fn read_decimal(bare: &str, typed: &str, example: &str) -> Result<Decimal, Input
     Ok(if negative { -amount } else { amount })
 }
 
-fn in_range(amount: Decimal, what: &str, example: &str) -> Result<Decimal, InputError> {
+/// The amount, if it is neither less than nothing nor beyond all that is entered; `beyond` is what is said
+/// of each.
+fn in_range(
+    amount: Decimal,
+    [below, above]: [&'static str; 2],
+    example: &str,
+) -> Result<Decimal, InputError> {
     if amount < Decimal::ZERO {
         return Err(InputError::new(
             Code::TooSmall,
-            format!("{what} below zero"),
-            format!("write 0 or more, for example {example}"),
+            below,
+            say!("write 0 or more, for example {example}"),
         ));
     }
     if amount > GREATEST {
         return Err(InputError::new(
             Code::TooLarge,
-            format!("{what} above a thousand million"),
-            format!("write a number such as {example}"),
+            above,
+            say!("write a number such as {example}"),
         ));
     }
     Ok(amount)

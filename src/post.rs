@@ -17,6 +17,7 @@ use crate::money::{Currency, parse_amount};
 use check::{Piece, with_unit};
 use rules::Limit;
 use rust_decimal::Decimal;
+use say::say;
 use serde::{Deserialize, Serialize};
 
 /// Sides of a packed piece, from a sheet of paper to what no post takes.
@@ -360,7 +361,7 @@ pub fn report(input: &PostInput) -> Result<PostReport, InputErrors> {
     let id = chosen.map(|class| class.id.clone());
     let price = chosen.and_then(|class| price_of(&prices, &class.id, billed.or(weight)));
     if weight.is_none() {
-        notes.push("No weight is known: the limits of weight were left out.".to_owned());
+        notes.push(say!("No weight is known: the limits of weight were left out.").to_owned());
     }
     let [length, width, thickness] = piece.lengths().map(|side| with_unit(side, unit, true));
     let mut detail = format!("{length} × {width} × {thickness}");
@@ -371,7 +372,9 @@ pub fn report(input: &PostInput) -> Result<PostReport, InputErrors> {
     Ok(PostReport {
         currency: currency.code().to_owned(),
         decimals: currency.exponent(),
-        headline: chosen.map_or("Not taken", |class| &class.name).to_owned(),
+        headline: chosen
+            .map_or(say!(in "by the post": "Not taken"), |class| &class.name)
+            .to_owned(),
         id,
         detail,
         refused,
@@ -383,7 +386,9 @@ pub fn report(input: &PostInput) -> Result<PostReport, InputErrors> {
         old,
         notes,
         assumptions: assumptions(rules.assumptions),
-        caution: "What counts is the post's own text of today, and the counter that takes the piece.",
+        caution: say!(
+            "What counts is the post's own text of today, and the counter that takes the piece."
+        ),
     })
 }
 
@@ -416,9 +421,11 @@ fn find(piece: &Piece, all: &[Limit], trials: Vec<Trial>) -> (Vec<Misfit>, Vec<C
 
 fn assumptions(own: &[&str]) -> Vec<String> {
     let all = [
-        "The longest side counts as the length, the shortest as the thickness; the address runs along \
-         the length.",
-        "The classes stand in their usual order of price.",
+        say!(
+            "The longest side counts as the length, the shortest as the thickness; the address runs along \
+             the length."
+        ),
+        say!("The classes stand in their usual order of price."),
     ];
     let told = all.iter().chain(own);
     told.map(|assumption| (*assumption).to_owned()).collect()
@@ -429,7 +436,7 @@ fn trials(input: &PostInput, checks: &mut Checks) -> Vec<Trial> {
     let untried = |id: String, name: String| ClassReport {
         id,
         name,
-        source: "your own limits",
+        source: say!("your own limits"),
         edition: "",
         from_memory: "",
         chosen: false,
@@ -453,8 +460,9 @@ fn trials(input: &PostInput, checks: &mut Checks) -> Vec<Trial> {
         return trials;
     }
     if input.classes.is_empty() {
-        let message = "no class of your own is entered";
-        let error = InputError::new(Code::Impossible, message, "add one, or choose other rules");
+        let message = say!("no class of your own is entered");
+        let hint = say!("add one, or choose other rules");
+        let error = InputError::new(Code::Impossible, message, hint);
         checks.add(error.at("rules"));
     }
     for (place, class) in input.classes.iter().enumerate() {
@@ -485,7 +493,7 @@ fn trials(input: &PostInput, checks: &mut Checks) -> Vec<Trial> {
         let number = place + 1;
         let name = class.name.as_deref().unwrap_or_default().trim();
         let name = if name.is_empty() {
-            format!("Own class {number}")
+            say!("Own class {number}")
         } else {
             name.to_owned()
         };
@@ -550,11 +558,11 @@ fn weigh(parts: &PartsInput, unit: Unit, checks: &mut Checks) -> (Vec<PartReport
     let mut total = 0;
     // What covers the decal weighs by its area, the rest as it is.
     let all = [
-        ("Film", "parts.film", &parts.film, true),
-        ("Transfer tape", "parts.tape", &parts.tape, true),
-        ("Liner", "parts.liner", &parts.liner, true),
-        ("Mailer", "parts.mailer", &parts.mailer, false),
-        ("Board and card", "parts.card", &parts.card, false),
+        (say!(in "what weighs": "Film"), "parts.film", &parts.film, true),
+        (say!(in "what weighs": "Transfer tape"), "parts.tape", &parts.tape, true),
+        (say!(in "what weighs": "Liner"), "parts.liner", &parts.liner, true),
+        (say!(in "what weighs": "Mailer"), "parts.mailer", &parts.mailer, false),
+        (say!(in "what weighs": "Board and card"), "parts.card", &parts.card, false),
     ];
     for (label, path, entered, by_area) in all {
         let read = Weight::optional(entered.as_ref(), path, unit.is_imperial() && !by_area);
@@ -619,11 +627,11 @@ fn notes(piece: &Piece, all: &[Limit]) -> Vec<String> {
             && width + tolerance >= wide
         {
             let unit = piece.unit;
-            notes.push(format!(
-                "Smaller than the least face of {} × {}, but inside the tolerance of {}.",
-                with_unit(long, unit, true),
-                with_unit(wide, unit, true),
-                with_unit(tolerance, unit, false)
+            notes.push(say!(
+                "Smaller than the least face of {long} × {wide}, but inside the tolerance of {tolerance}.",
+                long = with_unit(long, unit, true),
+                wide = with_unit(wide, unit, true),
+                tolerance = with_unit(tolerance, unit, false)
             ));
         }
     }

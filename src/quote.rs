@@ -29,7 +29,7 @@ mod told;
 use crate::drawing::Element;
 use crate::error::InputErrors;
 use crate::material::{self, MaterialReport};
-use crate::measure::{Unit, pieces};
+use crate::measure::{Unit, for_people, pieces};
 #[cfg(feature = "artwork")]
 pub use by_drawing::{
     DrawingMeasuresInput, DrawingRate, DrawingTimeInput, DrawingTimeReport, PlotterInput,
@@ -247,10 +247,10 @@ fn percent(share: Decimal) -> String {
     places(share * Decimal::ONE_HUNDRED, 2, nearest)
 }
 
-/// A number with so many decimals at most.
+/// A number with so many decimals at most, for people.
 fn places(number: Decimal, most: u32, rounding: RoundingStrategy) -> String {
     let rounded = number.round_dp_with_strategy(most, rounding);
-    rounded.normalize().to_string()
+    for_people(rounded.normalize().to_string())
 }
 
 /// `part` in hundredths of `whole`, to one decimal, or whole from 100 up; none where the whole is

@@ -56,9 +56,9 @@ class Tongue {
     return new Intl.DateTimeFormat(this.tag, { dateStyle: "long" }).format(time);
   }
 
-  // A length as the core tells it, `42 ft`, in the way that is asked for; fractions of an inch stay as they are.
+  // A length as the core tells it, `42 ft` or `1,5 m`, in the way that is asked for; fractions of an inch stay as they are.
   long(text, how) {
-    const [, number, symbol] = /^([\d.]+)\s(\w+)$/u.exec(text) ?? [];
+    const [, number, symbol] = /^([\d.]+)\s(\w+)$/u.exec(text.replace(",", ".")) ?? [];
     if (!UNITS[symbol]) return text;
     // One comma or point in a length is always that of its decimals, whoever reads it.
     const unit = { style: "unit", unit: UNITS[symbol], maximumFractionDigits: 3, useGrouping: "min2", ...how };

@@ -31,6 +31,57 @@ fn units_have_their_defined_sizes() {
     assert_eq!(nm("1/64 in", Unit::Mm), 396_875);
 }
 
+/// Real Academia Española, Diccionario de la lengua española: the Spanish names of these units (from memory).
+#[test]
+fn units_go_by_their_spanish_names() {
+    for (spanish, english) in [
+        ("2 pulgadas", "2 in"),
+        ("1 pulgada", "1 in"),
+        ("5 1/4 pulg.", "5 1/4 in"),
+        ("3 pies", "3 ft"),
+        ("1 pie", "1 ft"),
+        ("4 pies 2", "4 ft 2"),
+        ("4 Pies, 2 Pulgadas", "4 ft 2 in"),
+        ("10 yardas", "10 yd"),
+        ("2 millas", "2 mi"),
+        ("12 metros", "12 m"),
+        ("1 metro", "1 m"),
+        ("13 centímetros", "13 cm"),
+        ("13 centimetros", "13 cm"),
+        ("1 CENTÍMETRO", "1 cm"),
+        ("133 milímetros", "133 mm"),
+        ("1 milimetro", "1 mm"),
+        ("2 kilómetros", "2 km"),
+        ("1 kilometro", "1 km"),
+    ] {
+        let units = [Unit::In, Unit::M];
+        assert_eq!(
+            units.map(|bare| nm(spanish, bare)),
+            units.map(|bare| nm(english, bare)),
+            "{spanish}"
+        );
+    }
+    for (spanish, english) in [
+        ("3 onzas", "3 oz"),
+        ("1 onza", "1 oz"),
+        ("2 libras 4 onzas", "2 lb 4 oz"),
+        ("1 libra", "1 lb"),
+        ("100 gramos", "100 g"),
+        ("2 kilogramos", "2 kg"),
+        ("1 kilo", "1 kg"),
+    ] {
+        let weight = |text| Weight::parse(text, true).unwrap();
+        assert_eq!(weight(spanish), weight(english), "{spanish}");
+    }
+    for (spanish, english) in [
+        ("1 hora 15 minutos", "1 h 15 min"),
+        ("2 horas", "2 h"),
+        ("90 segundos", "90 s"),
+    ] {
+        assert_eq!(Time::parse(spanish), Time::parse(english), "{spanish}");
+    }
+}
+
 #[test]
 fn lengths_are_read_as_people_type_them() {
     let five_and_a_quarter = 133_350_000;

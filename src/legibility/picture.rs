@@ -2,7 +2,7 @@
 
 use super::{LegibilityReport, Reading};
 use crate::drawing::{Element, chart, number};
-use crate::measure::{Length, Unit};
+use crate::measure::{Length, Unit, decimals};
 use say::say;
 use std::fmt::Write as _;
 
@@ -198,7 +198,7 @@ fn axis(longest: f64, unit: Unit, top: f64, across: &impl Fn(f64) -> f64) -> Ele
             (format!("0 {}", far.symbol()), "start")
         } else {
             (
-                number(value),
+                decimals(value, 3),
                 if at > RIGHT - 16.0 { "end" } else { "middle" },
             )
         };

@@ -11,7 +11,9 @@ use crate::decal::{Decal, Face};
 use crate::drawing::{self, Element, number};
 use crate::error::{Checks, Code, InputError, InputErrors};
 use crate::input::read_by_members;
-use crate::measure::{Angle, Length, LengthInput, NumberInput, Range, Unit, decimals, optional};
+use crate::measure::{
+    Angle, Length, LengthInput, NumberInput, Range, Unit, decimals, decimals_with_point, optional,
+};
 use say::say;
 use serde::Serialize;
 
@@ -390,7 +392,7 @@ impl Painter<'_> {
         // By then all of it is one grey.
         let sigma = sigma.min(wide.max(high) / 2.0);
         let around = sigma * 3.0;
-        let blur = Element::new("feGaussianBlur").with("stdDeviation", decimals(sigma, 5));
+        let blur = Element::new("feGaussianBlur").with("stdDeviation", decimals_with_point(sigma, 5));
         // Light is blurred, not its figures: the filter's colours are linear, as SVG has them where
         // nothing else is said.
         let filter = framed(Element::new("filter"), around, (wide, high))
@@ -453,7 +455,7 @@ impl Painter<'_> {
                 .with("x", number(wide / 2.0))
                 .with("y", number(base + paint / 2.0))
                 .with("text-anchor", "middle")
-                .with("font-size", decimals(size, 5))
+                .with("font-size", decimals_with_point(size, 5))
                 .with("font-family", family)
                 .with("font-weight", weight)
                 // At a few pixels, too, letters are as wide as they are drawn.
@@ -509,7 +511,7 @@ fn framed(element: Element, around: f64, (wide, high): (f64, f64)) -> Element {
 
 /// So many millimetres, where one `em` is a centimetre.
 fn centimetres(mm: f64) -> String {
-    decimals(mm / 10.0, 5) + "em"
+    decimals_with_point(mm / 10.0, 5) + "em"
 }
 
 /// A bar of that length with divisions below it.

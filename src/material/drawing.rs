@@ -12,8 +12,8 @@ use super::straight::Cut;
 use super::words::{cut_text, leftover};
 use crate::decal::size_text;
 use crate::drawing::{Element, Frame, number};
-use crate::measure::pieces;
-use crate::measure::{Length, Unit};
+use crate::measure::{Length, Unit, pieces};
+use say::say;
 use std::fmt::Write as _;
 
 /// Film longer than so many widths is shown broken off, for its pieces would be too small to see.
@@ -35,7 +35,7 @@ pub(super) struct Scene<'a> {
     pub placed: &'a [Placed],
     /// Where it is cut off.
     pub cut: Length,
-    /// What is written at the cut; none where nothing is cut off.
+    /// The same as it is written there; none where nothing is cut off.
     pub cut_text: Option<String>,
     /// What is left, as it lies.
     pub left: Vec<Left>,
@@ -70,9 +70,9 @@ pub(super) fn drawing(laid: &Laid) -> Element {
         y: cut,
         width: stock.width,
         length: stock.length.unwrap_or(cut) - cut,
-        text: format!("left over {text}"),
+        text: say!("left over {size}", size = text),
     });
-    let cut_text = format!("cut {}", cut_text(laid, 0));
+    let cut_text = cut_text(laid, 0);
     let cuts = match laid.order.cuts {
         Cuts::Any => &[],
         Cuts::Straight => laid.followed(0),
@@ -87,7 +87,7 @@ pub(super) fn drawing(laid: &Laid) -> Element {
         left: left.into_iter().collect(),
         cuts,
         label: label(laid, layout, cut, cuts.len()),
-        below: format!("each {}", piece_text(laid)),
+        below: say!("each {size}", size = piece_text(laid)),
         whole: false,
     })
 }
@@ -102,40 +102,40 @@ fn label(laid: &Laid, layout: &Layout, cut: Length, cuts: usize) -> String {
     let unit = laid.order.unit.for_size();
     let stock = &laid.order.stock;
     let text = |length: Length| length.text(unit);
-    let film = stock.length.map_or_else(
-        || format!("a roll {} wide", text(stock.width)),
-        |length| format!("a sheet of {}", size_text(stock.width, length, unit)),
-    );
-    let count = size(layout.placed.len());
+    let (pieces, size) = (pieces(size(layout.placed.len())), piece_text(laid));
     let turned = layout.placed.iter().filter(|p| p.turned).count();
-    let mut label = format!(
-        "The layout to scale: {} of {} on {film}, {turned} of them turned",
-        pieces(count),
-        piece_text(laid),
-    );
-    let mut add = |what: &str, length: Length| {
-        if length > Length::ZERO {
-            // Writing into a String cannot fail.
-            let _ = write!(label, ", {what} {}", text(length));
-        }
-    };
-    add("margin", stock.margin);
-    add("gap", stock.gap);
+    let mut told = vec![match stock.length {
+        None => say!(
+            "The layout to scale: {pieces} of {size} on a roll {width} wide, {turned} of them turned",
+            width = text(stock.width)
+        ),
+        Some(length) => say!(
+            "The layout to scale: {pieces} of {size} on a sheet of {sheet}, {turned} of them turned",
+            sheet = size_text(stock.width, length, unit)
+        ),
+    }];
+    if stock.margin > Length::ZERO {
+        told.push(say!("margin {length}", length = text(stock.margin)));
+    }
+    if stock.gap > Length::ZERO {
+        told.push(say!("gap {length}", length = text(stock.gap)));
+    }
     let left = leftover(laid, 0);
     if stock.length.is_none() || left.is_some() {
-        add("cut at", cut);
+        told.push(say!("cut at {length}", length = text(cut)));
     }
-    if let Some(left) = left {
-        label.push_str(", left over ");
-        label.push_str(&left);
+    if let Some(size) = left {
+        told.push(say!("left over {size}"));
     }
     if cuts > 0 {
-        let _ = write!(label, ", {cuts} straight cuts in their order");
+        told.push(say!("{cuts} straight cuts in their order"));
     }
-    if let Some(others) = laid.order.quantity.filter(|_| stock.length.is_some()) {
+    let mut label = told.join(", ");
+    if let Some(pieces) = laid.order.quantity.filter(|_| stock.length.is_some()) {
         let sheets: u32 = laid.layouts.iter().map(|(copies, _)| copies).sum();
         if sheets > 1 {
-            let _ = write!(label, "; the first of {sheets} sheets for {others} pieces");
+            label.push_str("; ");
+            label.push_str(&say!("the first of {sheets} sheets for {pieces} pieces"));
         }
     }
     label
@@ -314,11 +314,12 @@ impl<'a> Picture<'a> {
         let Rect(_, _, wide, high) = self.whole();
         let cut = self.scene.cut;
         let mut drawn = Vec::new();
-        if let Some(text) = &self.scene.cut_text {
+        if let Some(length) = &self.scene.cut_text {
             if cut > self.shown {
-                let text = format!("goes on, {text}");
+                let text = say!("goes on, cut {length}");
                 return vec![self.below(type_size, 0, wide, "end", &text, true)];
             }
+            let text = &say!("cut {length}");
             let Rect(x, y, ..) = self.rect(Length::ZERO, cut, Length::ZERO, Length::ZERO);
             let reach = type_size * 0.5;
             let line = if self.lying {

@@ -7,12 +7,12 @@
 //!
 //! | column | other names for it | what stands in it |
 //! | --- | --- | --- |
-//! | `name` | `decal`, `lettering` | any text, or none |
-//! | `width` | `wide` | a length in the unit of the list, or with its unit |
-//! | `height` | `high` | the same |
-//! | `quantity` | `qty`, `count`, `number`, `pieces` | a whole number |
-//! | `film` | `vinyl`, `colour`, `color` | any text, or none |
-//! | `turn` | `rotate` | whether it may lie turned: yes, no, y, n, true, false, 1, 0; none is yes |
+//! | `name` | `decal`, `lettering`, `nombre`, `adhesivo`, `texto` | any text, or none |
+//! | `width` | `wide`, `ancho` | a length in the unit of the list, or with its unit |
+//! | `height` | `high`, `alto` | the same |
+//! | `quantity` | `qty`, `count`, `number`, `pieces`, `cantidad`, `piezas` | a whole number |
+//! | `film` | `vinyl`, `colour`, `color`, `vinilo` | any text, or none |
+//! | `turn` | `rotate`, `girar` | whether it may lie turned: yes, no, y, n, true, false, 1, 0, sí, si, s; none is yes |
 //!
 //! The first line names the columns, in any order and in capitals or not; only width and height must
 //! be there. A list without a column of quantities asks for one piece of each line; where the column
@@ -24,6 +24,7 @@ use crate::decal::SIDE;
 use crate::error::{Code, InputError};
 use crate::measure::{Count, Length, LengthInput, Unit};
 use csv_core::{ReadFieldResult, Reader, ReaderBuilder};
+use say::say;
 use serde::Serialize;
 use std::cmp::Reverse;
 
@@ -54,12 +55,24 @@ const OTHER_SEPARATORS: [u8; 2] = *b";\t";
 
 /// The columns in their order, each with all of its names.
 const COLUMNS: [&[&str]; 6] = [
-    &["name", "decal", "lettering"],
-    &["width", "wide"],
-    &["height", "high"],
-    &["quantity", "qty", "count", "number", "pieces"],
-    &["film", "vinyl", "colour", "color"],
-    &["turn", "rotate"],
+    &["name", "decal", "lettering", "nombre", "adhesivo", "texto"],
+    &["width", "wide", "ancho"],
+    &["height", "high", "alto"],
+    &[
+        "quantity", "qty", "count", "number", "pieces", "cantidad", "piezas",
+    ],
+    &["film", "vinyl", "colour", "color", "vinilo"],
+    &["turn", "rotate", "girar"],
+];
+
+/// What the columns are called where the list does not say; each is one of its names.
+const TITLES: [&str; 6] = [
+    say!(in "a column": "name"),
+    say!(in "a column": "width"),
+    say!(in "a column": "height"),
+    say!(in "a column": "quantity"),
+    say!(in "a column": "film"),
+    say!(in "a column": "turn"),
 ];
 const NAME: usize = 0;
 const WIDTH: usize = 1;
@@ -132,8 +145,8 @@ pub struct OrderList {
 pub fn read(text: &str, unit: Unit) -> OrderList {
     let mut list = Listing::default();
     if text.len() > MOST_BYTES {
-        let message = format!("the list is longer than {MOST_BYTES} bytes");
-        list.mistake(&Record::default(), "", &message, "read it in parts");
+        let message = say!("the list is longer than {most} bytes", most = MOST_BYTES);
+        list.mistake(&Record::default(), "", &message, say!("read it in parts"));
         return list.done;
     }
     let text = whole(text);
@@ -147,8 +160,9 @@ pub fn read(text: &str, unit: Unit) -> OrderList {
     }
     for record in records {
         if record.unclosed {
-            let hint = "close the quote, or double it where it is part of the text";
-            list.mistake(&record, "", "a quote is opened and not closed", hint);
+            let hint = say!("close the quote, or double it where it is part of the text");
+            let message = say!("a quote is opened and not closed");
+            list.mistake(&record, "", message, hint);
         } else {
             list.record(&record, &table, unit);
         }
@@ -158,13 +172,14 @@ pub fn read(text: &str, unit: Unit) -> OrderList {
 
 /// One line as it would be typed below `list`, with the separator and in the columns of that list, a
 /// cell in quotes where it must be, sizes with their unit, no line break at the end. Where columns are
-/// not named, it ends behind the last cell that says something. Reading it there gives the same line.
+/// not named, it ends behind the last cell that says something. Reading it there gives the same line, by
+/// builds in any language.
 /// None where the list has no column for something that this line says.
 #[must_use]
 pub fn write_line(line: &ListLine, list: &str, unit: Unit) -> Option<String> {
     let list = whole(list);
     let table = Table::of(&list);
-    let size = |length: Length| format!("{} {}", length.exact(unit), unit.symbol());
+    let size = |length: Length| format!("{} {}", length.exact_with_point(unit), unit.symbol());
     // What a list without the column is read as needs no column.
     let cells = [
         (line.name.clone(), line.name.is_empty()),
@@ -391,7 +406,7 @@ impl<'a> Table<'a> {
     fn find(&self, column: usize) -> Option<(usize, &str)> {
         let place = self.places.iter().position(|c| *c == Some(column))?;
         let heading = self.heading.cells.get(place).filter(|_| self.named);
-        let usual = COLUMNS.get(column)?.first()?;
+        let usual = TITLES.get(column)?;
         Some((place, heading.map_or(*usual, String::as_str)))
     }
 }
@@ -400,6 +415,12 @@ impl<'a> Table<'a> {
 fn column(name: &str) -> Option<usize> {
     let is = |other: &&str| other.eq_ignore_ascii_case(name);
     COLUMNS.iter().position(|names| names.iter().any(is))
+}
+
+/// What the column that goes by this name is called.
+pub(super) fn title(name: &str) -> String {
+    let title = column(name).and_then(|column| TITLES.get(column));
+    title.map_or(name, |title| title).to_owned()
 }
 
 /// So many names of columns stand in a record; none where a cell of it begins with a digit.
@@ -434,10 +455,12 @@ impl Listing {
         let record = &table.heading;
         let mut complete = true;
         for column in [WIDTH, HEIGHT] {
-            let name = COLUMNS.get(column).and_then(|names| names.first());
+            let name = TITLES.get(column);
             if let (None, Some(name)) = (table.find(column), name) {
-                let message = format!("there is no column `{name}`");
-                let hint = "name the columns name, width, height, quantity, film, turn, as far as you have them";
+                let message = say!("there is no column `{name}`");
+                let hint = say!(
+                    "name the columns name, width, height, quantity, film, turn, as far as you have them"
+                );
                 self.mistake(record, name, &message, hint);
                 complete = false;
             }
@@ -447,12 +470,13 @@ impl Listing {
                 continue;
             }
             let (message, hint) = if column(cell).is_some() {
-                let message = "this column is there twice, and only the first is read";
-                (message, "take one of them out")
+                let message = say!("this column is there twice, and only the first is read");
+                (message, say!("take one of them out"))
             } else {
-                let message = "this column is not known here, and is not read";
-                let hint =
-                    "name it name, width, height, quantity, film or turn if it is one of these";
+                let message = say!("this column is not known here, and is not read");
+                let hint = say!(
+                    "name it name, width, height, quantity, film or turn if it is one of these"
+                );
                 (message, hint)
             };
             self.mistake(record, cell, message, hint);
@@ -464,8 +488,11 @@ impl Listing {
     fn record(&mut self, record: &Record, table: &Table, unit: Unit) {
         let columns = table.places.len();
         if record.filled > columns {
-            let message = format!("{} cells, but only {columns} columns", record.filled);
-            let hint = "put a cell with a separator in it in quotes, such as \"9,5\"";
+            let message = say!(
+                "{cells} cells, but only {columns} columns",
+                cells = record.filled
+            );
+            let hint = say!("put a cell with a separator in it in quotes, such as \"9,5\"");
             return self.wrong(record, "", &message, hint);
         }
         let cell = |column| {
@@ -512,13 +539,20 @@ impl Listing {
         let pieces = self.pieces + line.quantity;
         if self.done.lines.len() >= MOST_LINES {
             count(&mut self.beyond, || {
-                let message = format!("one list holds {MOST_LINES} lines");
-                bad_line(record, "", &message, "put them in a list of their own")
+                let message = say!("one list holds {most} lines", most = MOST_LINES);
+                bad_line(
+                    record,
+                    "",
+                    &message,
+                    say!("put them in a list of their own"),
+                )
             });
         } else if pieces > MOST_PIECES {
-            let message =
-                format!("with this line there are {pieces} pieces; one order holds {MOST_PIECES}");
-            self.mistake(record, "", &message, "put it in an order of its own");
+            let message = say!(
+                "with this line there are {pieces} pieces; one order holds {most}",
+                most = MOST_PIECES
+            );
+            self.mistake(record, "", &message, say!("put it in an order of its own"));
         } else {
             self.pieces = pieces;
             self.done.lines.push(line);
@@ -530,9 +564,9 @@ impl Listing {
         if record.last == record.line {
             return self.mistake(record, column, message, hint);
         }
-        let hint = format!(
-            "{hint}; a quote that opens in this line closes only in line {}",
-            record.last
+        let hint = say!(
+            "{hint}; a quote that opens in this line closes only in line {line}",
+            line = record.last
         );
         self.mistake(record, column, message, &hint);
     }
@@ -542,8 +576,8 @@ impl Listing {
             self.done.bad.push(bad_line(record, column, message, hint));
         } else {
             count(&mut self.untold, || {
-                let hint = "mend those that are shown, then read the list again";
-                bad_line(record, "", "no more mistakes are shown", hint)
+                let hint = say!("mend those that are shown, then read the list again");
+                bad_line(record, "", say!("no more mistakes are shown"), hint)
             });
         }
     }
@@ -551,12 +585,12 @@ impl Listing {
     /// The list, with what was only counted.
     fn finished(mut self) -> OrderList {
         for (mut bad, more) in [self.beyond, self.untold].into_iter().flatten() {
-            let from_here = if more == 1 {
-                ", and here is one more".to_owned()
-            } else {
-                format!(", and from here on there are {more} more")
-            };
-            bad.message.push_str(&from_here);
+            bad.message = say!(
+                more;
+                "{message}, and here is one more",
+                "{message}, and from here on there are {more} more",
+                message = bad.message
+            );
             self.done.bad.push(bad);
         }
         self.done
@@ -600,15 +634,18 @@ fn shortened(typed: &str) -> String {
 /// Whether a piece may be turned; it may where nothing is said.
 fn yes(text: &str) -> Result<bool, InputError> {
     let is = |word: &&str| text.eq_ignore_ascii_case(word);
-    if ["", "yes", "y", "true", "1"].iter().any(is) {
+    if ["", "yes", "y", "true", "1", "sí", "si", "s"]
+        .iter()
+        .any(is)
+    {
         Ok(true)
     } else if ["no", "n", "false", "0"].iter().any(is) {
         Ok(false)
     } else {
         Err(InputError::new(
             Code::NotAChoice,
-            "this is neither yes nor no",
-            "write yes if it may lie turned, no if it may not",
+            say!("this is neither yes nor no"),
+            say!("write yes if it may lie turned, no if it may not"),
         ))
     }
 }

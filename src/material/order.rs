@@ -4,6 +4,7 @@ use crate::decal::{SIDE, size_text};
 use crate::error::{Checks, Code, InputError, InputErrors};
 use crate::input::read_by_members;
 use crate::measure::{Count, Length, LengthInput, Range, Unit, optional, required};
+use say::say;
 use serde::{Deserialize, Serialize};
 
 read_by_members! {
@@ -283,7 +284,7 @@ pub(super) fn clearance(
     }
     required(input, path, unit, CLEARANCE).map_err(|mut error| {
         if error.code == Code::Missing {
-            error.hint = "write 0 for none".into();
+            error.hint = say!("write 0 for none").into();
         }
         error
     })
@@ -295,8 +296,8 @@ fn only(pieces: &[PieceInput]) -> Result<&PieceInput, InputError> {
         [] => Err(nothing_to_lay_out()),
         several => Err(InputError::new(
             Code::Impossible,
-            format!("{} sizes in one order", several.len()),
-            "lay out one size at a time; an order of several is planned by planJob",
+            say!("{count} sizes in one order", count = several.len()),
+            say!("lay out one size at a time; an order of several is planned by planJob"),
         )
         .at("pieces")),
     }
@@ -305,8 +306,8 @@ fn only(pieces: &[PieceInput]) -> Result<&PieceInput, InputError> {
 fn nothing_to_lay_out() -> InputError {
     InputError::new(
         Code::Missing,
-        "there is no piece to lay out",
-        "say how wide and how high it is",
+        say!("there is no piece to lay out"),
+        say!("say how wide and how high it is"),
     )
     .at("pieces")
 }
@@ -314,8 +315,8 @@ fn nothing_to_lay_out() -> InputError {
 fn how_many() -> InputError {
     InputError::new(
         Code::Missing,
-        "a roll has no end to count to",
-        "say how many to cut from the roll",
+        say!("a roll has no end to count to"),
+        say!("say how many to cut from the roll"),
     )
     .at("pieces[0].quantity")
 }
@@ -325,46 +326,54 @@ pub(super) fn margin_fits(stock: Stock, unit: Unit) -> Result<Stock, InputError>
     if stock.margin * 2 < side {
         return Ok(stock);
     }
-    let what = if stock.length.is_some() {
-        "sheet"
-    } else {
-        "roll"
-    };
     let half = Length::from_nm(side.nm() / 2).text(unit);
-    Err(InputError::new(
-        Code::DoesNotFit,
-        format!(
-            "{} on both sides leaves nothing of a {what} that is {} {}",
-            stock.margin.text(unit),
-            side.text(unit),
-            if side == stock.width { "wide" } else { "long" },
-        ),
-        format!("write less than {half}"),
-    )
-    .at("margin"))
+    let (margin, side_text) = (stock.margin.text(unit), side.text(unit));
+    let message = if stock.length.is_none() {
+        say!(
+            "{margin} on both sides leaves nothing of a roll that is {side} wide",
+            side = side_text
+        )
+    } else if side == stock.width {
+        say!(
+            "{margin} on both sides leaves nothing of a sheet that is {side} wide",
+            side = side_text
+        )
+    } else {
+        say!(
+            "{margin} on both sides leaves nothing of a sheet that is {side} long",
+            side = side_text
+        )
+    };
+    let hint = say!("write less than {length}", length = half);
+    Err(InputError::new(Code::DoesNotFit, message, hint).at("margin"))
 }
 
 /// A piece must lie on the stock in at least one of the ways that it may.
 pub(super) fn piece_fits(stock: &Stock, piece: Piece, unit: Unit) -> Result<(), InputError> {
+    if piece.fits(stock) {
+        return Ok(());
+    }
     let width = stock.usable_width();
     let size = size_text(piece.width, piece.height, unit);
-    if !piece.fits(stock) {
-        let usable = stock.usable_length().map_or_else(
-            || format!("{} across the roll", width.text(unit)),
-            |length| size_text(width, length, unit),
-        );
-        let hint = if piece.turned().fits_as_it_lies(stock) {
-            "let it be turned, where the film has no direction".to_owned()
-        } else {
-            format!("make the piece fit into {usable}, or take larger stock")
-        };
-        return Err(InputError::new(
-            Code::DoesNotFit,
-            format!("{size} does not fit; {usable} can be cut inside the margin"),
-            hint,
-        ));
-    }
-    Ok(())
+    let [message, larger] = if let Some(length) = stock.usable_length() {
+        let usable = size_text(width, length, unit);
+        [
+            say!("{size} does not fit; {usable} can be cut inside the margin"),
+            say!("make the piece fit into {usable}, or take larger stock"),
+        ]
+    } else {
+        let width = width.text(unit);
+        [
+            say!("{size} does not fit; {width} across the roll can be cut inside the margin"),
+            say!("make the piece fit into {width} across the roll, or take larger stock"),
+        ]
+    };
+    let hint = if piece.turned().fits_as_it_lies(stock) {
+        say!("let it be turned, where the film has no direction").to_owned()
+    } else {
+        larger
+    };
+    Err(InputError::new(Code::DoesNotFit, message, hint))
 }
 
 /// A sheetful must not be too many to be laid out.
@@ -373,8 +382,11 @@ fn few_enough(stock: &Stock, piece: Piece, unit: Unit) -> Result<(), InputError>
         let size = size_text(piece.width, piece.height, unit);
         return Err(InputError::new(
             Code::TooSmall,
-            format!("more than {MOST_ON_A_SHEET} pieces of {size} fit, too many to lay out"),
-            "lay out a part of the sheet, or take it for a roll and say how many are needed",
+            say!(
+                "more than {most} pieces of {size} fit, too many to lay out",
+                most = MOST_ON_A_SHEET
+            ),
+            say!("lay out a part of the sheet, or take it for a roll and say how many are needed"),
         ));
     }
     Ok(())

@@ -17,6 +17,7 @@ use crate::decal::{SIDE, size_text};
 use crate::drawing::Element;
 use crate::error::InputErrors;
 use crate::measure::{Area, Length, Measured, Unit, pieces};
+use say::say;
 use serde::Serialize;
 use std::cmp::Ordering;
 
@@ -455,12 +456,16 @@ fn reported(search: &Search, film: Film, asked: Option<u32>) -> StepsReport {
         .find(|step| step.width.value < film.present.to_f64(unit));
     let now = told.iter().find(|step| step.present);
     let count = now.map_or(0, |step| step.count);
-    let wide = |index: i64| format!("{} wide", text(search.sizes.width(index)));
+    let wide = |index: i64| text(search.sizes.width(index));
     let smallest = search.tried.first().map_or(0, |tried| tried.index);
     let headline = match before {
-        Some(step) => format!("{} more at {} wide", step.count - count, step.width.text),
-        None if smallest < 0 => format!("none more down to {}", wide(smallest)),
-        None => "no smaller size is laid out".to_owned(),
+        Some(step) => say!(
+            "{more} more at {width} wide",
+            more = step.count - count,
+            width = step.width.text
+        ),
+        None if smallest < 0 => say!("none more down to {width} wide", width = wide(smallest)),
+        None => say!("no smaller size is laid out").to_owned(),
     };
     let end = steps.get(present).map_or(0, |(tried, _)| tried.index);
     let widest = search
@@ -468,9 +473,9 @@ fn reported(search: &Search, film: Film, asked: Option<u32>) -> StepsReport {
         .iter()
         .any(|tried| tried.index == end + 1 && tried.count == 0);
     let note = match (end, widest) {
-        (0, true) => "none fits if it is any wider".to_owned(),
-        (0, false) => format!("fewer at {}", wide(1)),
-        (_, _) => format!("as many up to {}", wide(end)),
+        (0, true) => say!("none fits if it is any wider").to_owned(),
+        (0, false) => say!("fewer at {width} wide", width = wide(1)),
+        (_, _) => say!("as many up to {width} wide", width = wide(end)),
     };
     StepsReport {
         unit,
@@ -484,9 +489,9 @@ fn reported(search: &Search, film: Film, asked: Option<u32>) -> StepsReport {
         count,
         from_text: if film.sheet {
             let size = size_text(film.width, film.length, unit.for_size());
-            format!("on a sheet of {size}")
+            say!("on a sheet of {size}")
         } else {
-            format!("from {} of roll", text(film.length))
+            say!("from {length} of roll", length = text(film.length))
         },
         steps: told,
         assumptions: assumptions(search, &film, asked),
@@ -498,9 +503,9 @@ fn reported(search: &Search, film: Film, asked: Option<u32>) -> StepsReport {
 fn change(width: Length, present: Length, unit: Unit) -> String {
     let text = |length: Length| length.text(unit.for_size());
     match width.cmp(&present) {
-        Ordering::Less => format!("{} narrower", text(present - width)),
-        Ordering::Equal => "the present size".to_owned(),
-        Ordering::Greater => format!("{} wider", text(width - present)),
+        Ordering::Less => say!("{length} narrower", length = text(present - width)),
+        Ordering::Equal => say!("the present size").to_owned(),
+        Ordering::Greater => say!("{length} wider", length = text(width - present)),
     }
 }
 
@@ -508,24 +513,26 @@ fn assumptions(search: &Search, film: &Film, asked: Option<u32>) -> Vec<String> 
     let order = &search.order;
     let text = |length: Length| length.text(order.unit.for_size());
     let counted = if film.sheet {
-        "A full sheet is counted whole, and shared by the pieces on it.".to_owned()
+        say!("A full sheet is counted whole, and shared by the pieces on it.").to_owned()
     } else {
-        format!(
-            "A roll has no end: counted is what comes out of the {} that {} of the present size take.",
-            text(film.length),
-            pieces(asked.unwrap_or(0))
+        say!(
+            "A roll has no end: counted is what comes out of the {length} that {pieces} of the present size take.",
+            length = text(film.length),
+            pieces = pieces(asked.unwrap_or(0))
         )
     };
     vec![
         clearances(order),
         counted,
-        format!(
-            "Widths in steps of {}; the height follows in proportion, rounded up to {}.",
-            text(search.sizes.step),
-            text(search.sizes.fine)
+        say!(
+            "Widths in steps of {step}; the height follows in proportion, rounded up to {fine}.",
+            step = text(search.sizes.step),
+            fine = text(search.sizes.fine)
         ),
-        "Each size is the largest found for its number of pieces; proven where no layout holds more, \
-         nor as many at the next size."
-            .to_owned(),
+        say!(
+            "Each size is the largest found for its number of pieces; proven where no layout holds more, \
+             nor as many at the next size."
+        )
+        .to_owned(),
     ]
 }

@@ -20,8 +20,11 @@ pub(super) fn headline(laid: &Laid) -> String {
 pub(super) fn note(laid: &Laid) -> String {
     let last = laid.layouts.len() - 1;
     match laid.order.stock.length {
-        None => format!("of roll for {}", pieces(laid.pieces())),
-        Some(_) if last > 0 => format!("the last {}", cut(laid, last)),
+        None => say!("of roll for {pieces}", pieces = pieces(laid.pieces())),
+        Some(_) if last > 0 => match cut_at(laid, last) {
+            Some(length) => say!("the last cut at {length}"),
+            None => say!("the last nothing to cut off").to_owned(),
+        },
         Some(_) => cut(laid, last),
     }
 }
@@ -32,21 +35,32 @@ pub(super) fn detail(laid: &Laid) -> String {
     let last = laid.layouts.len() - 1;
     let full = |index: usize| laid.layouts[index].1.placed.len() == laid.count as usize;
     match (laid.order.stock.length, laid.order.quantity) {
-        (None, _) => format!(
-            "{} of roll for {}; {best}",
-            long_text(laid.cut_length(&laid.layouts[0].1), laid.order.unit),
-            pieces(laid.pieces())
-        ),
-        (Some(_), None) => format!("{} fit; {}; {best}", laid.count, cut(laid, 0)),
+        (None, _) => {
+            let taken = say!(
+                "{length} of roll for {pieces}",
+                length = long_text(laid.cut_length(&laid.layouts[0].1), laid.order.unit),
+                pieces = pieces(laid.pieces())
+            );
+            format!("{taken}; {best}")
+        }
+        (Some(_), None) => {
+            let fit = say!("{count} fit", count = laid.count);
+            format!("{fit}; {}; {best}", cut(laid, 0))
+        }
         (Some(_), Some(quantity)) => {
-            let on_last = laid.layouts[last].1.placed.len();
-            let rest = if full(last) || last == 0 {
-                cut(laid, last)
-            } else {
-                format!("{on_last} on the last, {}", cut(laid, last))
+            let count = laid.layouts[last].1.placed.len();
+            let rest = match cut_at(laid, last) {
+                _ if full(last) || last == 0 => cut(laid, last),
+                Some(length) => say!("{count} on the last, cut at {length}"),
+                None => say!("{count} on the last, nothing to cut off"),
             };
-            let each = format!("{} for {}", sheets(laid), pieces(quantity));
-            format!("{each}; {} a sheet; {rest}; {best}", laid.count)
+            let taken = say!(
+                "{sheets} for {pieces}",
+                sheets = sheets(laid),
+                pieces = pieces(quantity)
+            );
+            let each = say!("{count} a sheet", count = laid.count);
+            format!("{taken}; {each}; {rest}; {best}")
         }
     }
 }
@@ -55,15 +69,15 @@ pub(super) fn detail(laid: &Laid) -> String {
 pub(super) fn share(laid: &Laid) -> String {
     let length = laid.film_length().scaled_up(1, i64::from(laid.pieces()));
     let each = laid.order.stock.width * length;
-    let text = each.text(laid.order.unit.for_size());
-    format!("{text} of film a piece with its share of waste")
+    let area = each.text(laid.order.unit.for_size());
+    say!("{area} of film a piece with its share of waste")
 }
 
 /// What of the film taken is not decal; `share` from 0 to 1.
 pub(super) fn waste(share: f64) -> String {
-    format!(
-        "{} % of the film taken is waste",
-        decimals(share * 100.0, 0)
+    say!(
+        "{percent} % of the film taken is waste",
+        percent = decimals(share * 100.0, 0)
     )
 }
 
@@ -71,36 +85,54 @@ pub(super) fn waste(share: f64) -> String {
 pub(super) fn comparison(laid: &Laid) -> String {
     let (shown, other) = (laid.figures(), laid.other);
     let straight = laid.order.cuts == Cuts::Straight;
-    let more = if straight { "less" } else { "more" };
+    let (sheets, count) = (
+        shown.sheets.abs_diff(other.sheets),
+        shown.count.abs_diff(other.count),
+    );
     let length = shown.cut.max(other.cut) - shown.cut.min(other.cut);
     let length = length.text(laid.order.unit.for_size());
-    let price = if shown.sheets != other.sheets {
-        match shown.sheets.abs_diff(other.sheets) {
-            1 => format!("1 sheet {more}"),
-            sheets => format!("{sheets} sheets {more}"),
+    if sheets > 0 && straight {
+        say!(sheets; "as the cutter goes: 1 sheet less", "as the cutter goes: {sheets} sheets less")
+    } else if sheets > 0 {
+        say!(
+            sheets;
+            "straight cuts from edge to edge: 1 sheet more",
+            "straight cuts from edge to edge: {sheets} sheets more"
+        )
+    } else if laid.order.quantity.is_none() && count > 0 {
+        if straight {
+            say!("as the cutter goes: {count} more")
+        } else {
+            say!("straight cuts from edge to edge: {count} fewer")
         }
-    } else if laid.order.quantity.is_none() && shown.count != other.count {
-        let fewer = if straight { "more" } else { "fewer" };
-        format!("{} {fewer}", shown.count.abs_diff(other.count))
     } else if shown.cut != other.cut {
-        match (laid.order.stock.length, laid.order.quantity) {
-            (None, _) => format!("{length} {more} of the roll"),
-            (Some(_), None) => format!("as many, with {length} {more} of the sheet"),
-            (Some(_), Some(_)) => format!("{length} {more} of the last sheet"),
+        match (straight, laid.order.stock.length, laid.order.quantity) {
+            (true, None, _) => say!("as the cutter goes: {length} less of the roll"),
+            (true, Some(_), None) => {
+                say!("as the cutter goes: as many, with {length} less of the sheet")
+            }
+            (true, Some(_), Some(_)) => {
+                say!("as the cutter goes: {length} less of the last sheet")
+            }
+            (false, None, _) => say!("straight cuts from edge to edge: {length} more of the roll"),
+            (false, Some(_), None) => {
+                say!("straight cuts from edge to edge: as many, with {length} more of the sheet")
+            }
+            (false, Some(_), Some(_)) => {
+                say!("straight cuts from edge to edge: {length} more of the last sheet")
+            }
         }
-    } else if straight && laid.proven() {
-        return "cuts of any other kind bring nothing more".to_owned();
-    } else if straight {
-        return "nothing better was found by cuts of any other kind".to_owned();
-    } else if laid.straight() {
-        return "also possible with straight cuts from edge to edge: nothing is lost".to_owned();
     } else {
-        "nothing is lost, with another layout".to_owned()
-    };
-    if straight {
-        format!("as the cutter goes: {price}")
-    } else {
-        format!("straight cuts from edge to edge: {price}")
+        let same = if straight && laid.proven() {
+            say!("cuts of any other kind bring nothing more")
+        } else if straight {
+            say!("nothing better was found by cuts of any other kind")
+        } else if laid.straight() {
+            say!("also possible with straight cuts from edge to edge: nothing is lost")
+        } else {
+            say!("straight cuts from edge to edge: nothing is lost, with another layout")
+        };
+        same.to_owned()
     }
 }
 
@@ -111,11 +143,11 @@ pub(super) fn cut_steps(cuts: &[Cut], unit: Unit) -> Vec<String> {
     let steps = cuts.chunk_by(together).map(|step| {
         let first = number;
         number += step.len();
-        let words = cuts_in_words(step, unit);
+        let (last, cuts) = (number - 1, cuts_in_words(step, unit));
         match step.len() {
-            1 => format!("{first}: {words}"),
-            2 => format!("{first} and {}: {words}", number - 1),
-            _ => format!("{first} to {}: {words}", number - 1),
+            1 => format!("{first}: {cuts}"),
+            2 => say!("{first} and {last}: {cuts}"),
+            _ => say!("{first} to {last}: {cuts}"),
         }
     });
     steps.collect()
@@ -125,11 +157,6 @@ pub(super) fn cut_steps(cuts: &[Cut], unit: Unit) -> Vec<String> {
 pub(super) fn cuts_in_words(cuts: &[Cut], unit: Unit) -> String {
     let Some((last, others)) = cuts.split_last() else {
         return String::new();
-    };
-    let (way, place, ends) = if last.across {
-        ("across", "the loaded end", "the side")
-    } else {
-        ("along", "the side", "the end")
     };
     // A number with its fraction stays in one line.
     let bare = |length: Length| -> String {
@@ -143,65 +170,82 @@ pub(super) fn cuts_in_words(cuts: &[Cut], unit: Unit) -> String {
     let at = if others.is_empty() {
         text(last.at)
     } else {
-        format!("{} and {}", others.join(", "), text(last.at))
+        // Where commas have decimals behind them, others are wanted between numbers.
+        let others = others.join(say!(in "between numbers in a list": ", "));
+        say!("{others} and {last}", last = text(last.at))
     };
-    if last.whole {
-        return format!("{way} the stock, {at} from {place}");
-    }
     let (from, to) = (bare(last.span.from), text(last.span.to));
-    format!("{way}, {at} from {place}, between {from} and {to} from {ends}")
+    match (last.across, last.whole) {
+        (true, true) => say!("across the stock, {at} from the loaded end"),
+        (false, true) => say!("along the stock, {at} from the side"),
+        (true, false) => {
+            say!("across, {at} from the loaded end, between {from} and {to} from the side")
+        }
+        (false, false) => say!("along, {at} from the side, between {from} and {to} from the end"),
+    }
 }
 
 /// What was assumed, in sentences.
 pub(super) fn assumptions(laid: &Laid) -> Vec<String> {
     let text = |length: Length| length.text(laid.order.unit.for_size());
-    let found = if best_straight(laid) {
-        "Best of all layouts by straight cuts, which were all tried"
-    } else {
-        "Best found"
-    };
-    let bounded = if laid.proven() {
-        "Nothing better is possible: what area and rows of pieces side by side allow was counted \
-         without looking at the layout, and it comes to the same."
-            .to_owned()
-    } else if let Some(length) = laid.length_bound {
-        format!(
-            "{found}; no layout can be shorter than {}, counted from area and rows of pieces side \
-             by side without looking at the layout.",
-            text(length)
+    let bounded = match laid.length_bound.map(text) {
+        _ if laid.proven() => say!(
+            "Nothing better is possible: what area and rows of pieces side by side allow was counted \
+             without looking at the layout, and it comes to the same."
         )
-    } else {
-        format!(
-            "{found}; no layout can hold more than {}, counted from area and rows of pieces side \
-             by side without looking at the layout.",
-            laid.bound
-        )
+        .to_owned(),
+        Some(length) if best_straight(laid) => say!(
+            "Best of all layouts by straight cuts, which were all tried; no layout can be shorter than \
+             {length}, counted from area and rows of pieces side by side without looking at the layout."
+        ),
+        Some(length) => say!(
+            "Best found; no layout can be shorter than {length}, counted from area and rows of pieces \
+             side by side without looking at the layout."
+        ),
+        None if best_straight(laid) => say!(
+            "Best of all layouts by straight cuts, which were all tried; no layout can hold more than \
+             {count}, counted from area and rows of pieces side by side without looking at the layout.",
+            count = laid.bound
+        ),
+        None => say!(
+            "Best found; no layout can hold more than {count}, counted from area and rows of pieces \
+             side by side without looking at the layout.",
+            count = laid.bound
+        ),
     };
     let taken = match (laid.order.stock.length, laid.order.quantity) {
-        (Some(_), None) => "The whole sheet is counted as taken by the pieces on it.",
-        (Some(_), Some(_)) => {
+        (Some(_), None) => say!("The whole sheet is counted as taken by the pieces on it."),
+        (Some(_), Some(_)) => say!(
             "A full sheet is counted whole, a sheet that is not full only as far as it is cut off."
-        }
-        (None, _) => "The roll is counted as far as it is cut off.",
+        ),
+        (None, _) => say!("The roll is counted as far as it is cut off."),
     };
     let mut assumptions = vec![
         clearances(&laid.order),
         bounded,
-        format!("Cuts are rounded up to {}.", text(laid.order.cut_step)),
+        say!(
+            "Cuts are rounded up to {length}.",
+            length = text(laid.order.cut_step)
+        ),
         taken.to_owned(),
     ];
     if laid.straight() {
         let asked = if laid.order.cuts == Cuts::Straight {
-            "Every cut goes"
+            say!(
+                "Every cut goes straight from edge to edge of the part that it divides, in the middle of \
+                 the gap: no piece keeps more than half a gap round its border, and a knife takes \
+                 nothing away. Cuts across are measured from the end that is loaded, cuts along from \
+                 the side at the loading corner."
+            )
         } else {
-            "It can be cut by hand, every cut"
+            say!(
+                "It can be cut by hand, every cut straight from edge to edge of the part that it divides, \
+                 in the middle of the gap: no piece keeps more than half a gap round its border, and a \
+                 knife takes nothing away. Cuts across are measured from the end that is loaded, cuts \
+                 along from the side at the loading corner."
+            )
         };
-        assumptions.push(format!(
-            "{asked} straight from edge to edge of the part that it divides, in the middle of the gap: \
-             no piece keeps more than half a gap round its border, and a knife takes nothing away. \
-             Cuts across are measured from the end that is loaded, cuts along from the side at the \
-             loading corner."
-        ));
+        assumptions.push(asked.to_owned());
     }
     assumptions
 }
@@ -213,31 +257,21 @@ fn best_straight(laid: &Laid) -> bool {
 
 /// What is kept clear, and whether pieces may be turned, in a sentence.
 pub(super) fn clearances(order: &Order) -> String {
-    let kept = |length: Length, none: &str, some: [&str; 2]| {
-        if length == Length::ZERO {
-            none.to_owned()
-        } else {
-            some.join(&length.text(order.unit.for_size()))
-        }
+    let text = |length: Length| length.text(order.unit.for_size());
+    let margin = match order.stock.margin {
+        Length::ZERO => say!("No margin").to_owned(),
+        margin => say!("Margin {length} on all four sides", length = text(margin)),
+    };
+    let gap = match order.stock.gap {
+        Length::ZERO => say!("no gap between borders").to_owned(),
+        gap => say!("{length} between borders", length = text(gap)),
     };
     let turn = if order.piece.turn {
-        "pieces may be turned"
+        say!("pieces may be turned")
     } else {
-        "pieces may not be turned"
+        say!("pieces may not be turned")
     };
-    format!(
-        "{}; {}; {turn}.",
-        kept(
-            order.stock.margin,
-            "No margin",
-            ["Margin ", " on all four sides"]
-        ),
-        kept(
-            order.stock.gap,
-            "no gap between borders",
-            ["", " between borders"]
-        ),
-    )
+    format!("{margin}; {gap}; {turn}.")
 }
 
 /// What lies beyond the cut, `24 × 2 1/4 in`; none where the whole sheet is used.
@@ -270,11 +304,15 @@ fn long_text(length: Length, unit: Unit) -> String {
     text
 }
 
+/// Where a layout is cut off; none where the whole sheet is used.
+fn cut_at(laid: &Laid, index: usize) -> Option<String> {
+    leftover(laid, index).map(|_| cut_text(laid, index))
+}
+
 fn cut(laid: &Laid, index: usize) -> String {
-    if leftover(laid, index).is_some() {
-        format!("cut at {}", cut_text(laid, index))
-    } else {
-        "nothing to cut off".to_owned()
+    match cut_at(laid, index) {
+        Some(length) => say!("cut at {length}"),
+        None => say!("nothing to cut off").to_owned(),
     }
 }
 
@@ -285,29 +323,39 @@ fn best(laid: &Laid) -> String {
         .last()
         .map_or(0, |(_, layout)| layout.placed.len());
     let all_full = last == laid.count as usize;
-    match laid.length_bound {
-        Some(_) if laid.proven() => "no layout is shorter".to_owned(),
-        Some(_) if best_straight(laid) => "no layout by straight cuts is shorter".to_owned(),
-        None if !laid.proven() && best_straight(laid) && all_full => {
-            "no layout by straight cuts holds more".to_owned()
+    let proven = laid.proven();
+    let best = match laid.length_bound {
+        Some(_) if proven => say!("no layout is shorter"),
+        Some(_) if best_straight(laid) => say!("no layout by straight cuts is shorter"),
+        Some(bound) => {
+            return say!(
+                "best found, at least {length} needed",
+                length = bound.text(unit)
+            );
         }
-        None if !laid.proven() && best_straight(laid) => {
-            "no layout by straight cuts takes less".to_owned()
+        None if !proven && best_straight(laid) && all_full => {
+            say!("no layout by straight cuts holds more")
         }
-        Some(bound) => format!("best found, at least {} needed", bound.text(unit)),
-        None if !laid.proven() && laid.count < laid.bound => {
-            format!("best found, at most {} a sheet possible", laid.bound)
+        None if !proven && best_straight(laid) => say!("no layout by straight cuts takes less"),
+        None if !proven && laid.count < laid.bound => {
+            return say!(
+                "best found, at most {count} a sheet possible",
+                count = laid.bound
+            );
         }
-        None if !laid.proven() => "the shortest found, not proven".to_owned(),
-        None if all_full => "no layout holds more".to_owned(),
-        None => "no layout takes less".to_owned(),
-    }
+        None if !proven => say!("the shortest found, not proven"),
+        None if all_full => say!("no layout holds more"),
+        None => say!("no layout takes less"),
+    };
+    best.to_owned()
 }
 
 fn sheets(laid: &Laid) -> String {
     let sheets: u32 = laid.layouts.iter().map(|(copies, _)| copies).sum();
-    match sheets {
-        1 => "1 sheet".to_owned(),
-        more => format!("{more} sheets"),
-    }
+    sheets_text(sheets)
+}
+
+/// `1 sheet`, `3 sheets`.
+pub(super) fn sheets_text(sheets: u32) -> String {
+    say!(sheets; "1 sheet", "{sheets} sheets")
 }

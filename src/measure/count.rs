@@ -2,7 +2,9 @@
 
 use super::entry::written;
 use super::number;
+use super::parse::{ambiguous, divided};
 use crate::error::{Code, InputError};
+use say::say;
 use serde::Serialize;
 
 /// How a right entry looks.
@@ -47,38 +49,49 @@ impl Count {
     /// Those of [`Count::read`], by these limits.
     pub fn read_from(&self, least: u32, most: u32) -> Result<u32, InputError> {
         let (negative, value) = match self {
+            // Who writes Spanish divides thousands by points, and has commas before decimals; of a count
+            // neither is sure.
+            Self::Text(text) if cfg!(feature = "es") && divided(text, &['.', ',']).is_some() => {
+                Err(ambiguous(text, String::new()))
+            }
             Self::Text(text) => number(text, EXAMPLE),
             Self::Number(value) => number(&written(*value), EXAMPLE),
         }
         .map_err(|mut error| {
             if error.code == Code::Ambiguous {
                 // Both readings of `1,125` are offered for a length; of a count only one is whole.
-                error.hint =
-                    format!("write the digits without a comma, for example {EXAMPLE}").into();
+                error.hint = say!(
+                    "write the digits without a comma, for example {example}",
+                    example = EXAMPLE
+                )
+                .into();
             }
             error
         })?;
         if value.numerator % value.denominator != 0 {
             return Err(InputError::new(
                 Code::NotWhole,
-                "only whole pieces can be counted",
-                format!("write a whole number, for example {EXAMPLE}"),
+                say!("only whole pieces can be counted"),
+                say!(
+                    "write a whole number, for example {example}",
+                    example = EXAMPLE
+                ),
             ));
         }
-        let hint = format!("write a whole number from {least} to {most}");
+        let hint = say!("write a whole number from {least} to {most}");
         let whole = value.numerator / value.denominator;
         if (negative && whole != 0) || whole < i128::from(least) {
             let message = if whole == 0 {
-                "none is too few"
+                say!("none is too few")
             } else {
-                "less than nothing"
+                say!("less than nothing")
             };
             return Err(InputError::new(Code::TooSmall, message, hint));
         }
         u32::try_from(whole)
             .ok()
             .filter(|count| *count <= most)
-            .ok_or_else(|| InputError::new(Code::TooLarge, "this is too many", hint))
+            .ok_or_else(|| InputError::new(Code::TooLarge, say!("this is too many"), hint))
     }
 
     /// Reads a count that may be left out or empty; `path` is the field's place in the input.
@@ -125,10 +138,7 @@ impl From<u32> for Count {
 /// `1 piece`, `7 pieces`.
 #[must_use]
 pub fn pieces(count: u32) -> String {
-    match count {
-        1 => "1 piece".to_owned(),
-        more => format!("{more} pieces"),
-    }
+    say!(count; "1 piece", "{count} pieces")
 }
 
 #[cfg(test)]

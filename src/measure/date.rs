@@ -3,6 +3,7 @@
 
 use super::parse::shown;
 use crate::error::{Code, InputError};
+use say::say;
 
 /// A day of the Gregorian calendar from the year 1 to 9999.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -21,11 +22,14 @@ impl Date {
     pub fn parse(text: &str) -> Result<Self, InputError> {
         let text = text.trim();
         if text.is_empty() {
-            let message = "nothing is entered here";
+            let message = say!("nothing is entered here");
             return Err(InputError::new(Code::Missing, message, HINT));
         }
         let unusable = || {
-            let message = format!("`{}` is not a date that can be used here", shown(text));
+            let message = say!(
+                "`{typed}` is not a date that can be used here",
+                typed = shown(text)
+            );
             InputError::new(Code::NotANumber, message, HINT)
         };
         let mut parts = [0; 3];
@@ -48,7 +52,7 @@ impl Date {
         let [year, month, day] = parts;
         let date = Self { year, month, day };
         if year == 0 || !(1..=12).contains(&month) || day == 0 || day > date.days_of_month() {
-            let message = "no calendar has this day";
+            let message = say!("no calendar has this day");
             return Err(InputError::new(Code::Impossible, message, HINT));
         }
         Ok(date)
@@ -109,4 +113,4 @@ impl Date {
 }
 
 /// How a date is written.
-const HINT: &str = "write year, month and day, for example 2026-11-25";
+const HINT: &str = say!("write year, month and day, for example 2026-11-25");

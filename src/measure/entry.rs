@@ -1,7 +1,8 @@
 //! Lengths and numbers as an input has them: a text or a plain number, and the lengths a field allows.
 
-use super::{Count, Length, Unit, decimals};
+use super::{Count, Length, Unit, decimals, decimals_with_point};
 use crate::error::{Code, InputError};
+use say::say;
 use serde::Serialize;
 use serde::de::{Deserialize, Deserializer, Error, Visitor};
 use std::fmt;
@@ -49,7 +50,7 @@ impl LengthInput {
 impl From<Length> for LengthInput {
     /// The length to the nanometre.
     fn from(length: Length) -> Self {
-        Self::Text(length.exact(Unit::Mm) + " mm")
+        Self::Text(length.exact_with_point(Unit::Mm) + " mm")
     }
 }
 
@@ -141,21 +142,25 @@ impl Range {
     }
 
     fn check(self, length: Length, unit: Unit) -> Result<Length, InputError> {
-        let hint = format!(
-            "write a length from {} to {}",
-            about(self.least, unit, f64::ceil),
-            about(self.greatest, unit, f64::floor)
+        let hint = say!(
+            "write a length from {least} to {most}",
+            least = about(self.least, unit, f64::ceil),
+            most = about(self.greatest, unit, f64::floor)
         );
         if length < self.least {
             let message = match length {
-                Length::ZERO => "zero is too small",
-                negative if negative < Length::ZERO => "less than nothing",
-                _ => "this is too small",
+                Length::ZERO => say!("zero is too small"),
+                negative if negative < Length::ZERO => say!("less than nothing"),
+                _ => say!("this is too small"),
             };
             return Err(InputError::new(Code::TooSmall, message, hint));
         }
         if length > self.greatest {
-            return Err(InputError::new(Code::TooLarge, "this is too large", hint));
+            return Err(InputError::new(
+                Code::TooLarge,
+                say!("this is too large"),
+                hint,
+            ));
         }
         Ok(length)
     }
@@ -201,7 +206,7 @@ pub(super) fn written(number: f64) -> String {
         limit *= 10.0;
         places -= 1;
     }
-    decimals(number, places)
+    decimals_with_point(number, places)
 }
 
 struct EntryVisitor;

@@ -1,6 +1,7 @@
 //! Reading numbers and quantities as people type them.
 
 use crate::error::{Code, InputError};
+use say::say;
 
 /// A number exactly as typed: `numerator / denominator`, the denominator above zero.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -19,6 +20,16 @@ impl Number {
         self.numerator as f64 / self.denominator as f64
     }
 }
+
+/// The sign that may divide thousands as well as decimals where three digits stand behind it: in English
+/// the comma. Who writes Spanish has decimals behind a comma; the point is one for the decimals of lengths
+/// and weights, which have it in books and lists from elsewhere, and is doubted where money and counts are
+/// read.
+const DOUBTFUL: Option<char> = if cfg!(feature = "es") {
+    None
+} else {
+    Some(',')
+};
 
 /// So many digits before and behind the point are read; far more than any field allows, and few
 /// enough that no product below leaves 128 bits.
@@ -130,6 +141,9 @@ pub(crate) fn plain(text: &str) -> String {
             '\u{2033}' | '\u{201c}' | '\u{201d}' | '\u{2dd}' => '"',
             '\u{2032}' | '\u{2018}' | '\u{2019}' | '\u{b4}' | '`' => '\'',
             '\u{b5}' | '\u{3bc}' => 'u',
+            // The names of units with an accent are read without it, as many type them.
+            'í' | 'Í' => 'i',
+            'ó' | 'Ó' => 'o',
             space if space.is_whitespace() => ' ',
             other => other.to_ascii_lowercase(),
         };
@@ -251,15 +265,10 @@ fn decimal(digits: &str, typed: &str, example: &str) -> Result<Number, InputErro
     let (whole, decimals) = match signs[..] {
         [] => (digits.to_owned(), ""),
         // `1,125` is a thousand and more to one reader and one and an eighth to another.
-        [','] if thousands(&groups) && groups[0] != "0" => {
-            return Err(InputError::new(
-                Code::Ambiguous,
-                format!("`{}` can be read in two ways", shown(typed)),
-                format!(
-                    "write {}{} or {}.{}",
-                    groups[0], groups[1], groups[0], groups[1]
-                ),
-            ));
+        [sign] if Some(sign) == DOUBTFUL && thousands(&groups) && groups[0] != "0" => {
+            let (whole, part) = (groups[0], groups[1]);
+            let hint = say!("write {whole}{part} or {whole}.{part}");
+            return Err(ambiguous(typed, hint));
         }
         [_] => (groups[0].to_owned(), groups[1]),
         // `1.234,5`: the last sign differs from those before it, which divide thousands.
@@ -280,8 +289,8 @@ fn decimal(digits: &str, typed: &str, example: &str) -> Result<Number, InputErro
     if whole.len() > MAX_DIGITS {
         return Err(InputError::new(
             Code::TooLarge,
-            "this is far too large",
-            format!("write a number such as {example}"),
+            say!("this is far too large"),
+            say!("write a number such as {example}"),
         ));
     }
     // What is cut off here is smaller than a ten-thousandth of a nanometre.
@@ -299,6 +308,15 @@ fn decimal(digits: &str, typed: &str, example: &str) -> Result<Number, InputErro
         numerator,
         denominator,
     })
+}
+
+/// The digits before and behind one of these `signs`, where three stand behind it, so that it may divide
+/// thousands: `1.125`.
+pub(super) fn divided<'a>(text: &'a str, signs: &[char]) -> Option<(&'a str, &'a str)> {
+    let (whole, part) = text.trim().split_once(signs)?;
+    let digits = |text: &str| text.bytes().all(|byte| byte.is_ascii_digit());
+    let thousands = (1..=3).contains(&whole.len()) && whole != "0" && part.len() == 3;
+    (thousands && digits(whole) && digits(part)).then_some((whole, part))
 }
 
 /// Whether a character joins numbers, or the digits of one.
@@ -348,19 +366,28 @@ pub(crate) fn shown(typed: &str) -> String {
     typed.chars().take(23).chain(['…']).collect()
 }
 
+/// What was typed has two meanings; `hint` is how to write either.
+pub(crate) fn ambiguous(typed: &str, hint: String) -> InputError {
+    let message = say!("`{typed}` can be read in two ways", typed = shown(typed));
+    InputError::new(Code::Ambiguous, message, hint)
+}
+
 fn missing(example: &str) -> InputError {
     InputError::new(
         Code::Missing,
-        "nothing is entered here",
-        format!("write a number, for example {example}"),
+        say!("nothing is entered here"),
+        say!("write a number, for example {example}"),
     )
 }
 
 fn not_a_number(typed: &str, example: &str) -> InputError {
     InputError::new(
         Code::NotANumber,
-        format!("`{}` is not a number that can be used here", shown(typed)),
-        format!("write it like {example}"),
+        say!(
+            "`{typed}` is not a number that can be used here",
+            typed = shown(typed)
+        ),
+        say!("write it like {example}"),
     )
 }
 
@@ -368,7 +395,10 @@ fn unknown_unit(name: &str, units: &[UnitName]) -> InputError {
     let known: Vec<&str> = units.iter().map(|unit| unit.names[0]).collect();
     InputError::new(
         Code::UnknownUnit,
-        format!("`{}` is not a unit that is known here", shown(name)),
-        format!("use one of {}", known.join(", ")),
+        say!(
+            "`{name}` is not a unit that is known here",
+            name = shown(name)
+        ),
+        say!("use one of {units}", units = known.join(", ")),
     )
 }

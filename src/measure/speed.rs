@@ -3,6 +3,7 @@
 use super::parse::{UnitName, quantity};
 use super::{Length, NumberInput, TIMES, Time, Unit};
 use crate::error::{Code, InputError};
+use say::say;
 
 /// Nanometres an hour in a kilometre an hour.
 const KILOMETRE: i64 = 1_000 * Unit::M.nanometres();
@@ -28,7 +29,7 @@ const SPEEDS: &[UnitName] = &[
     },
     // The international knot: a nautical mile of 1852 m an hour.
     UnitName {
-        names: &["knots", "knot", "kn", "kt", "kts"],
+        names: &["knots", "knot", "kn", "kt", "kts", "nudo", "nudos"],
         factor: 1_852 * Unit::M.nanometres(),
     },
     UnitName {
@@ -68,9 +69,9 @@ impl Speed {
         least: Self,
     ) -> Result<Option<Self>, InputError> {
         let (bare, example) = if imperial {
-            (MILE, "30 mph or 5 knots")
+            (MILE, say!("30 mph or 5 knots"))
         } else {
-            (KILOMETRE, "50 km/h or 5 knots")
+            (KILOMETRE, say!("50 km/h or 5 knots"))
         };
         let limits = [least.0, Self::MAX.0];
         let text = without_stroke(input.map(NumberInput::text).unwrap_or_default());
@@ -143,12 +144,12 @@ fn read(
     }
     let [least, most] = limits.map(i128::from);
     let refused = |code, message| {
-        let hint = format!("write it like {example}");
+        let hint = say!("write it like {example}");
         Err(InputError::new(code, message, hint))
     };
     match quantity(text, units, bare, example)? {
-        amount if amount < least => refused(Code::TooSmall, "this is too little"),
-        amount if amount > most => refused(Code::TooLarge, "this is too much"),
+        amount if amount < least => refused(Code::TooSmall, say!("this is too little")),
+        amount if amount > most => refused(Code::TooLarge, say!("this is too much")),
         amount => Ok(i64::try_from(amount).ok()),
     }
 }

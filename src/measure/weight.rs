@@ -3,28 +3,37 @@
 use super::parse::{UnitName, quantity};
 use super::{NumberInput, Unit, decimals};
 use crate::error::{Code, InputError};
+use say::say;
 
 /// Nanograms in an ounce: 28.349523125 g exactly, a sixteenth of the pound.
 const OUNCE: i64 = 28_349_523_125;
 /// Nanograms in a gram.
 const GRAM: i64 = 1_000_000_000;
 
-/// Names of the units of weight, factors in nanograms.
+/// Names of the units of weight, in English and in Spanish, factors in nanograms.
 const WEIGHTS: &[UnitName] = &[
     UnitName {
-        names: &["oz", "ounce", "ounces"],
+        names: &["oz", "ounce", "ounces", "onza", "onzas"],
         factor: OUNCE,
     },
     UnitName {
-        names: &["lb", "lbs", "pound", "pounds"],
+        names: &["lb", "lbs", "pound", "pounds", "libra", "libras"],
         factor: 16 * OUNCE,
     },
     UnitName {
-        names: &["g", "gram", "grams"],
+        names: &["g", "gram", "grams", "gramo", "gramos"],
         factor: GRAM,
     },
     UnitName {
-        names: &["kg", "kilo", "kilos", "kilogram", "kilograms"],
+        names: &[
+            "kg",
+            "kilo",
+            "kilos",
+            "kilogram",
+            "kilograms",
+            "kilogramo",
+            "kilogramos",
+        ],
         factor: 1_000 * GRAM,
     },
 ];
@@ -75,22 +84,25 @@ impl Weight {
     /// [`Code::TooSmall`] below zero and [`Code::TooLarge`] beyond [`Weight::MAX`].
     pub fn parse(text: &str, imperial: bool) -> Result<Self, InputError> {
         let (bare, example) = if imperial {
-            (OUNCE, "3.5 oz or 100 g")
+            (OUNCE, say!("3.5 oz or 100 g"))
         } else {
-            (GRAM, "100 g or 3.5 oz")
+            (GRAM, say!("100 g or 3.5 oz"))
         };
         let nanograms = quantity(text, WEIGHTS, bare, example)?;
         let refused = |code, message| {
-            InputError::new(code, message, format!("write a weight such as {example}"))
+            InputError::new(code, message, say!("write a weight such as {example}"))
         };
         if nanograms < 0 {
-            return Err(refused(Code::TooSmall, "nothing weighs less than nothing"));
+            return Err(refused(
+                Code::TooSmall,
+                say!("nothing weighs less than nothing"),
+            ));
         }
         i64::try_from(nanograms)
             .ok()
             .filter(|ng| *ng <= Self::MAX.0)
             .map(Self)
-            .ok_or_else(|| refused(Code::TooLarge, "this is too heavy"))
+            .ok_or_else(|| refused(Code::TooLarge, say!("this is too heavy")))
     }
 
     /// Reads a weight that may be left out or empty; `path` is the field's place in the input.

@@ -10,7 +10,7 @@ use super::dom::{Fault, Page, elements, inside};
 use super::lists::List;
 use super::members::{put, put_at_name, text_at};
 use crate::error::{Code, InputError};
-use crate::measure::{Length, Unit};
+use crate::measure::{Length, MARK, Unit};
 use js_sys::Object;
 use say::say;
 use std::cell::{OnceCell, RefCell};
@@ -487,7 +487,7 @@ impl Forms {
             };
             let exact = length.exact(new);
             let decimals = exact
-                .split_once('.')
+                .split_once(MARK)
                 .map_or(0, |(_, decimals)| decimals.len());
             if decimals <= 4 {
                 field.control.set(&exact);

@@ -8,7 +8,7 @@ use crate::api::read;
 use crate::book;
 use crate::error::{Code, InputError};
 use crate::material::{self, LineInput};
-use crate::measure::{Unit, decimals};
+use crate::measure::{Unit, decimals, decimals_with_point};
 use js_sys::{Array, Object};
 use say::say;
 use std::rc::Rc;
@@ -84,7 +84,7 @@ impl App {
                 .element::<Element>(bar)?
                 .query_selector("progress")?
         {
-            bar.set_attribute("value", &decimals(share, 3))?;
+            bar.set_attribute("value", &decimals_with_point(share, 3))?;
         }
         Ok(share.is_some())
     }

@@ -8,7 +8,7 @@ use super::dom::{Fault, Page};
 use super::members::{at, at_name, put_at_name, text_at};
 use super::{App, Moment};
 use crate::legibility::screen::{CARD, ScreenScale};
-use crate::measure::{Length, Unit, decimals};
+use crate::measure::{Length, Unit, decimals_with_point};
 use web_sys::HtmlElement;
 
 /// The fields.
@@ -42,7 +42,7 @@ fn names(page: &Page) -> [String; 2] {
     let [wide, high] = ["screen.width", "screen.height"].map(|path| told(page, path));
     let name = |times: f64| {
         // What a zoom has rounded is the same again in tens.
-        let [wide, high] = [wide, high].map(|side| decimals(side * times / 10.0, 0));
+        let [wide, high] = [wide, high].map(|side| decimals_with_point(side * times / 10.0, 0));
         format!("screen-{wide}x{high}")
     };
     [name(1.0), name(ratio(page))]
@@ -67,7 +67,7 @@ impl App {
         let kept = kept.and_then(|scale| ScreenScale::of(number(&scale)));
         page.show(GUESS, kept.is_none())?;
         let scale = kept.unwrap_or_else(|| ScreenScale::guess(ratio));
-        let css = |length| decimals(scale.css(length, ratio), 3);
+        let css = |length| decimals_with_point(scale.css(length, ratio), 3);
         let size = css(Length::whole(1, Unit::Cm)) + "px";
         for place in page.all(".true") {
             let style = at_name(&place, "style");
@@ -78,7 +78,7 @@ impl App {
             }
         }
         self.forms.set(OUTLINE, &css(CARD));
-        let scale = decimals(scale.per_mm(), 6);
+        let scale = decimals_with_point(scale.per_mm(), 6);
         self.forms.set(SCALE, &scale);
         let sight: HtmlElement = page.element("sight")?;
         let letters = sight.get_attribute("data-letters").unwrap_or_default();
@@ -116,7 +116,7 @@ impl App {
         };
         match scale {
             Ok(scale) => {
-                let scale = decimals(scale.per_mm(), 6);
+                let scale = decimals_with_point(scale.per_mm(), 6);
                 for name in &names(&self.page) {
                     self.store.borrow_mut().keep_scale(name, &scale);
                 }
@@ -135,7 +135,7 @@ impl App {
     /// Makes the outline of the card a step longer or shorter, in CSS pixels.
     pub(super) fn step_outline(&self, step: f64) -> Result<(), Fault> {
         let long = number(&self.forms.text(OUTLINE));
-        self.forms.set(OUTLINE, &decimals(long + step, 1));
+        self.forms.set(OUTLINE, &decimals_with_point(long + step, 1));
         self.fit_to(OUTLINE, Moment::Settled)?;
         self.settled()
     }

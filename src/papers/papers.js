@@ -58,8 +58,8 @@ function number(value, digits) {
   return new Intl.NumberFormat(paper.tag, { maximumFractionDigits: digits }).format(value);
 }
 
-// Lengths within a text that the core wrote.
-const localized = (text) => text.replaceAll(/\d+\.\d+/gu, (found) => number(found, 4));
+// Lengths within a text that the core wrote, in whichever language it was built.
+const localized = (text) => text.replaceAll(/\d+[.,]\d+/gu, (found) => number(found.replace(",", "."), 4));
 const long = (length) => paper.long(length.text);
 
 function size({ pieceWidth, pieceHeight }) {
@@ -424,10 +424,14 @@ function translated(node) {
   return [tag, attributes, ...children.map(translated)];
 }
 
+// What the words of the core begin with, in each language that it is built in.
 const PICTURE = [
   ["each ", "picture-each", "size"],
   ["cut ", "picture-cut", "length"],
   ["left over ", "picture-left", "size"],
+  ["cada una ", "picture-each", "size"],
+  ["cortar a ", "picture-cut", "length"],
+  ["sobran ", "picture-left", "size"],
 ];
 
 function picture(of = report.film.picture) {

@@ -3,6 +3,7 @@
 use super::rules::{Limit, MANNERS};
 use super::{Misfit, PostChange, Stiffness};
 use crate::measure::{Length, Unit, Weight, decimals};
+use say::say;
 
 /// A packed piece.
 #[derive(Clone, Copy, Debug)]
@@ -72,21 +73,24 @@ impl Piece {
                 tolerance,
             } => self.small(least, thin, tolerance),
             Limit::Most(most) => self.large(most),
-            Limit::Thin(least) => self.thin(least, ""),
+            Limit::Thin(least) => self.thin(least, false),
             Limit::ThinForSize {
                 thick,
                 over: [long, wide],
             } => (length > long || width > wide)
-                .then(|| self.thin(thick, " for its size"))
+                .then(|| self.thin(thick, true))
                 .flatten(),
             Limit::Thick(most) => (thickness > most).then(|| {
                 let to = safe(most, self.unit, false);
-                let wrong = format!(
-                    "too thick: {} where at most {}",
-                    self.text(thickness, true),
-                    self.text(to, false)
+                let wrong = say!(
+                    "too thick: {is} where at most {most}",
+                    is = self.text(thickness, true),
+                    most = self.text(to, false)
                 );
-                let cure = format!("make it {} thinner", self.text(thickness - to, true));
+                let cure = say!(
+                    "make it {length} thinner",
+                    length = self.text(thickness - to, true)
+                );
                 Misfit::new(wrong, cure, vec![self.side(2, to, false)])
             }),
             Limit::Heavy(most) => self.heavy(most),
@@ -118,11 +122,14 @@ impl Piece {
         }
         let least = self.face([long, wide], true);
         let is = self.face([length, width], false);
-        let wrong = format!("too small: {is} where at least {least}");
-        let mut cure = format!("use a mailer of at least {least}");
-        if let Some(thin) = thin {
-            cure = format!("{cure}, or make it thicker than {}", self.text(thin, true));
-        }
+        let wrong = say!("too small: {is} where at least {least}");
+        let cure = match thin {
+            None => say!("use a mailer of at least {least}"),
+            Some(thin) => say!(
+                "use a mailer of at least {least}, or make it thicker than {thickness}",
+                thickness = self.text(thin, true)
+            ),
+        };
         let mut changes = Vec::new();
         for (place, is, to) in [(0, length, long), (1, width, wide)] {
             if is < to {
@@ -145,23 +152,28 @@ impl Piece {
         }
         let most = self.face([long, wide], false);
         let is = self.face([length, width], true);
-        let wrong = format!("too large: {is} where at most {most}");
-        let cure = format!("use a mailer of at most {most}");
+        let wrong = say!("too large: {is} where at most {most}");
+        let cure = say!("use a mailer of at most {most}");
         Some(Misfit::new(wrong, cure, changes))
     }
 
-    fn thin(&self, least: Length, why: &str) -> Option<Misfit> {
+    /// Whether it is as thick as that, which may be asked `for_size`.
+    fn thin(&self, least: Length, for_size: bool) -> Option<Misfit> {
         let [.., thickness] = self.lengths();
         if thickness >= least {
             return None;
         }
         let to = safe(least, self.unit, true);
-        let wrong = format!(
-            "too thin{why}: {} where at least {}",
-            self.text(thickness, false),
-            self.text(to, true)
+        let (is, least) = (self.text(thickness, false), self.text(to, true));
+        let wrong = if for_size {
+            say!("too thin for its size: {is} where at least {least}")
+        } else {
+            say!("too thin: {is} where at least {least}")
+        };
+        let cure = say!(
+            "make it {length} thicker",
+            length = self.text(to - thickness, true)
         );
-        let cure = format!("make it {} thicker", self.text(to - thickness, true));
         Some(Misfit::new(wrong, cure, vec![self.side(2, to, true)]))
     }
 
@@ -171,8 +183,8 @@ impl Piece {
         let least = Weight::parse(&to, self.unit.is_imperial()).unwrap_or(most);
         let is = weight.text(self.unit, true);
         let lighter = Weight::from_ng(weight.ng() - least.ng()).text(self.unit, true);
-        let wrong = format!("too heavy: {is} where at most {to}");
-        let cure = format!("make it {lighter} lighter");
+        let wrong = say!("too heavy: {is} where at most {most}", most = to);
+        let cure = say!("make it {weight} lighter", weight = lighter);
         let changes = vec![PostChange {
             member: "weight",
             to,
@@ -186,18 +198,14 @@ impl Piece {
         if round <= most {
             return None;
         }
-        let sum = if times == 1 {
-            "length, width and thickness"
-        } else {
-            "length and girth"
-        };
         let over = round - most;
-        let wrong = format!(
-            "too large: {sum} come to {} where at most {}",
-            self.text(round, true),
-            self.text(most, false)
-        );
-        let cure = format!("make it {} shorter", self.text(over, true));
+        let (is, most) = (self.text(round, true), self.text(most, false));
+        let wrong = if times == 1 {
+            say!("too large: length, width and thickness come to {is} where at most {most}")
+        } else {
+            say!("too large: length and girth come to {is} where at most {most}")
+        };
+        let cure = say!("make it {length} shorter", length = self.text(over, true));
         let mut changes = Vec::new();
         if over < length {
             changes.push(self.side(0, length - over, false));
@@ -219,15 +227,19 @@ impl Piece {
         if !square && length * 10 <= width * 25 {
             return None;
         }
-        let (limit, place, to) = if square {
-            ("under 1.3", 0, width.scaled_up(13, 10).round_up(grain))
-        } else {
-            ("over 2.5", 1, length.scaled_up(10, 25).round_up(grain))
-        };
         let ratio = decimals(length.to_f64(unit) / width.to_f64(unit), 4);
-        let wrong = format!("aspect ratio {ratio}, {limit}");
+        let (wrong, place, to) = if square {
+            let to = width.scaled_up(13, 10).round_up(grain);
+            (say!("aspect ratio {ratio}, under 1.3"), 0, to)
+        } else {
+            let to = length.scaled_up(10, 25).round_up(grain);
+            (say!("aspect ratio {ratio}, over 2.5"), 1, to)
+        };
         let (long, wide) = if square { (to, width) } else { (length, to) };
-        let cure = format!("use a mailer of {}", self.face([long, wide], true));
+        let cure = say!(
+            "use a mailer of {size}",
+            size = self.face([long, wide], true)
+        );
         Some(Misfit::new(wrong, cure, vec![self.side(place, to, true)]))
     }
 
@@ -270,14 +282,14 @@ fn said(wrong: &str, cure: &str, member: &'static str, to: &str) -> Misfit {
 fn stiff(most: Stiffness) -> Misfit {
     let (wrong, cure, to) = if most == Stiffness::Easy {
         (
-            "too stiff: it must bend easily, as the belts of a sorting machine bend it",
-            "leave the board out, or use a board and a mailer that bend easily",
+            say!("too stiff: it must bend easily, as the belts of a sorting machine bend it"),
+            say!("leave the board out, or use a board and a mailer that bend easily"),
             "easy",
         )
     } else {
         (
-            "too stiff: it must bend by 1 in at least",
-            "use a board and a mailer that bend by 1 in",
+            say!("too stiff: it must bend by 1 in at least"),
+            say!("use a board and a mailer that bend by 1 in"),
             "little",
         )
     };

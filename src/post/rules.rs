@@ -3,6 +3,7 @@
 
 use super::{RuleSet, Stiffness};
 use crate::measure::{Length, Unit, Weight};
+use say::say;
 
 /// One limit of a class of mail. The sides of a piece are sorted: its length is the longest, its
 /// thickness the shortest.
@@ -83,26 +84,26 @@ pub(super) const SQUARE: usize = 3;
 /// The manners in the order of the places above.
 pub(super) static MANNERS: [Manner; 4] = [
     Manner {
-        wrong: "it is not evenly thick",
-        cure: "lay what is inside so that it is evenly thick and stays so",
+        wrong: say!("it is not evenly thick"),
+        cure: say!("lay what is inside so that it is evenly thick and stays so"),
         member: "even",
         right: "true",
     },
     Manner {
-        wrong: "its outside is not paper",
-        cure: "use a paper mailer",
+        wrong: say!("its outside is not paper"),
+        cure: say!("use a paper mailer"),
         member: "wrap",
         right: "paper",
     },
     Manner {
-        wrong: "it has a clasp, string or button",
-        cure: "close it flat, with glue or tape",
+        wrong: say!("it has a clasp, string or button"),
+        cure: say!("close it flat, with glue or tape"),
         member: "clasps",
         right: "false",
     },
     Manner {
-        wrong: "it is not rectangular with square corners",
-        cure: "use a rectangular mailer",
+        wrong: say!("it is not rectangular with square corners"),
+        cure: say!("use a rectangular mailer"),
         member: "rectangular",
         right: "true",
     },
@@ -130,12 +131,16 @@ static US: Rules = Rules {
     classes: &[
         Class {
             id: "us-letter",
-            name: "Letter",
-            source: "United States, Domestic Mail Manual 101.1",
-            edition: "archived text of 4 January 2010; stiffness and the thickness of large pieces \
-                      as quoted in 2016",
-            from_memory: "That every piece of up to 1/4 in must be rectangular, and that the address \
-                          must run along the long side.",
+            name: say!(in "a class of mail": "Letter"),
+            source: say!("United States, Domestic Mail Manual 101.1"),
+            edition: say!(
+                "archived text of 4 January 2010; stiffness and the thickness of large pieces \
+                      as quoted in 2016"
+            ),
+            from_memory: say!(
+                "That every piece of up to 1/4 in must be rectangular, and that the address \
+                          must run along the long side."
+            ),
             by_size: false,
             limits: &[
                 US_LETTER,
@@ -155,9 +160,9 @@ static US: Rules = Rules {
         },
         Class {
             id: "us-letter-nonmachinable",
-            name: "Letter, non-machinable",
-            source: "United States, Domestic Mail Manual 101.1.2",
-            edition: "archived text of 4 January 2010",
+            name: say!(in "a class of mail": "Letter, non-machinable"),
+            source: say!("United States, Domestic Mail Manual 101.1.2"),
+            edition: say!("archived text of 4 January 2010"),
             from_memory: "",
             by_size: false,
             limits: &[
@@ -169,10 +174,12 @@ static US: Rules = Rules {
         },
         Class {
             id: "us-flat",
-            name: "Large envelope (flat)",
-            source: "United States, Domestic Mail Manual 101.2 and 301.1.1",
-            edition: "archived text of 12 May 2008 and quotations of it",
-            from_memory: "The limit of 13 oz, and how far a piece with a rigid board must bend.",
+            name: say!(in "a class of mail": "Large envelope (flat)"),
+            source: say!("United States, Domestic Mail Manual 101.2 and 301.1.1"),
+            edition: say!("archived text of 12 May 2008 and quotations of it"),
+            from_memory: say!(
+                "The limit of 13 oz, and how far a piece with a rigid board must bend."
+            ),
             by_size: false,
             limits: &[
                 Limit::Most([Length::inches(15, 1), Length::inches(12, 1)]),
@@ -185,9 +192,9 @@ static US: Rules = Rules {
         },
         Class {
             id: "us-parcel",
-            name: "Parcel",
-            source: "United States, Quick Service Guide 201e",
-            edition: "archived text of 6 June 2016; no least size since 4 November 2024",
+            name: say!(in "a class of mail": "Parcel"),
+            source: say!("United States, Quick Service Guide 201e"),
+            edition: say!("archived text of 6 June 2016; no least size since 4 November 2024"),
             from_memory: "",
             by_size: true,
             limits: &[
@@ -197,9 +204,9 @@ static US: Rules = Rules {
         },
         Class {
             id: "us-parcel-oversize",
-            name: "Oversize parcel, by ground only",
-            source: "United States, Quick Service Guide 201e",
-            edition: "archived text of 6 June 2016",
+            name: say!(in "a class of mail": "Oversize parcel, by ground only"),
+            source: say!("United States, Quick Service Guide 201e"),
+            edition: say!("archived text of 6 June 2016"),
             from_memory: "",
             by_size: true,
             limits: &[
@@ -209,14 +216,20 @@ static US: Rules = Rules {
         },
     ],
     assumptions: &[
-        "Bending, for flats: half of the piece over the edge of a table, pressed 1 in from its outer \
-         edge, it goes down 1 in at least and takes no harm. That is reckoned for every piece.",
-        "A piece of 10 in and more with a rigid board is tried harder: 5 in of its length over the edge, \
+        say!(
+            "Bending, for flats: half of the piece over the edge of a table, pressed 1 in from its outer \
+         edge, it goes down 1 in at least and takes no harm. That is reckoned for every piece."
+        ),
+        say!(
+            "A piece of 10 in and more with a rigid board is tried harder: 5 in of its length over the edge, \
          it must go down 2 in at least (from memory). That is not reckoned: try it so before you call it \
-         a flat.",
-        "A letter over 3.5 oz is paid as a flat. A box is never a flat.",
-        "A parcel of more than 1728 cubic inches is charged by the larger of its weight and a pound \
-         for each 166 cubic inches, or for as many as are entered; odd shapes are reckoned as boxes.",
+         a flat."
+        ),
+        say!("A letter over 3.5 oz is paid as a flat. A box is never a flat."),
+        say!(
+            "A parcel of more than 1728 cubic inches is charged by the larger of its weight and a pound \
+         for each 166 cubic inches, or for as many as are entered; odd shapes are reckoned as boxes."
+        ),
     ],
 };
 
@@ -229,10 +242,10 @@ static UK: Rules = Rules {
     classes: &[
         Class {
             id: "uk-letter",
-            name: "Letter",
-            source: "United Kingdom, the regulator's help page on letters and large letters",
-            edition: "page without a date",
-            from_memory: "The limit of 100 g, and the least face of 100 by 70 mm.",
+            name: say!(in "a class of mail": "Letter"),
+            source: say!("United Kingdom, the regulator's help page on letters and large letters"),
+            edition: say!("page without a date"),
+            from_memory: say!("The limit of 100 g, and the least face of 100 by 70 mm."),
             by_size: false,
             limits: &[
                 Limit::Most([mm(240), mm(165)]),
@@ -242,10 +255,10 @@ static UK: Rules = Rules {
         },
         Class {
             id: "uk-large-letter",
-            name: "Large letter",
-            source: "United Kingdom, the regulator's help page on letters and large letters",
-            edition: "page without a date",
-            from_memory: "The limit of 750 g.",
+            name: say!(in "a class of mail": "Large letter"),
+            source: say!("United Kingdom, the regulator's help page on letters and large letters"),
+            edition: say!("page without a date"),
+            from_memory: say!("The limit of 750 g."),
             by_size: false,
             limits: &[
                 Limit::Most([mm(353), mm(250)]),
@@ -255,10 +268,10 @@ static UK: Rules = Rules {
         },
         Class {
             id: "uk-parcel",
-            name: "Parcel",
-            source: "United Kingdom, parcels by the universal service",
-            edition: "not read",
-            from_memory: "All limits: 61 by 46 by 46 cm, 20 kg.",
+            name: say!(in "a class of mail": "Parcel"),
+            source: say!("United Kingdom, parcels by the universal service"),
+            edition: say!("not read"),
+            from_memory: say!("All limits: 61 by 46 by 46 cm, 20 kg."),
             by_size: false,
             limits: &[
                 Limit::Most([mm(610), mm(460)]),
@@ -283,10 +296,10 @@ static UPU: Rules = Rules {
     classes: &[
         Class {
             id: "upu-p",
-            name: "Small letter (P)",
-            source: "Universal Postal Union, letter post by format",
-            edition: "not read; least and greatest size as two of its members print them",
-            from_memory: "All limits: 245 by 165 by 5 mm, 100 g.",
+            name: say!(in "a class of mail": "Small letter (P)"),
+            source: say!("Universal Postal Union, letter post by format"),
+            edition: say!("not read; least and greatest size as two of its members print them"),
+            from_memory: say!("All limits: 245 by 165 by 5 mm, 100 g."),
             by_size: false,
             limits: &[
                 Limit::Most([mm(245), mm(165)]),
@@ -296,10 +309,10 @@ static UPU: Rules = Rules {
         },
         Class {
             id: "upu-g",
-            name: "Large letter (G)",
-            source: "Universal Postal Union, letter post by format",
-            edition: "not read",
-            from_memory: "All limits: 381 by 305 by 20 mm, 500 g.",
+            name: say!(in "a class of mail": "Large letter (G)"),
+            source: say!("Universal Postal Union, letter post by format"),
+            edition: say!("not read"),
+            from_memory: say!("All limits: 381 by 305 by 20 mm, 500 g."),
             by_size: false,
             limits: &[
                 Limit::Most([mm(381), mm(305)]),
@@ -309,24 +322,24 @@ static UPU: Rules = Rules {
         },
         Class {
             id: "upu-e",
-            name: "Bulky letter or small packet (E)",
-            source: "Universal Postal Union, letter post by format",
-            edition: "not read; greatest size as two of its members print it",
-            from_memory: "The limit of 2 kg.",
+            name: say!(in "a class of mail": "Bulky letter or small packet (E)"),
+            source: say!("Universal Postal Union, letter post by format"),
+            edition: say!("not read; greatest size as two of its members print it"),
+            from_memory: say!("The limit of 2 kg."),
             by_size: false,
             limits: &[Limit::Heavy(Weight::grams(2_000))],
         },
     ],
     assumptions: &[
-        "Rolls have limits of their own, which are not reckoned here.",
-        "What a country's own post offers by letter post may be less.",
+        say!("Rolls have limits of their own, which are not reckoned here."),
+        say!("What a country's own post offers by letter post may be less."),
     ],
 };
 
 static OWN: Rules = Rules {
     all: &[],
     classes: &[],
-    assumptions: &["The classes and their limits are your own entries."],
+    assumptions: &[say!("The classes and their limits are your own entries.")],
 };
 
 impl RuleSet {

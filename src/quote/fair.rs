@@ -319,7 +319,7 @@ fn coin(reader: &mut Reader, text: Option<&str>) -> Option<Decimal> {
 
 /// A number of sales, whole or not; `None` where none is given, zero where it has a mistake.
 fn sales_number(reader: &mut Reader, input: Option<&NumberInput>, path: &str) -> Option<f64> {
-    let read = number(&input?.text(), "40").and_then(|(negative, number)| {
+    let read = input?.figure("40").and_then(|(negative, number)| {
         if negative && number.numerator > 0 {
             return Err(InputError::new(
                 Code::TooSmall,

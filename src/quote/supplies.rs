@@ -7,8 +7,8 @@ use super::packs::{self, Ways};
 use crate::error::{Checks, Code, InputError, InputErrors};
 use crate::input::read_by_members;
 use crate::measure::{
-    Count, Length, LengthInput, Number, NumberInput, Range, Unit, number, optional,
-    pieces as worded, required,
+    Count, Length, LengthInput, Number, NumberInput, Range, Unit, optional, pieces as worded,
+    required,
 };
 use rust_decimal::Decimal;
 use say::say;
@@ -319,7 +319,7 @@ pub(super) fn figure(
     if text.trim().is_empty() {
         return None;
     }
-    let read = number(&text, "12").and_then(|(negative, read)| {
+    let read = input?.figure("12").and_then(|(negative, read)| {
         let Number {
             numerator,
             denominator,

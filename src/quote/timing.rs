@@ -9,7 +9,7 @@ use super::learning;
 use super::told::work_text;
 use crate::error::{Checks, Code, InputError, InputErrors};
 use crate::input::read_by_members;
-use crate::measure::{Count, NumberInput, Time, decimals, pieces, shown};
+use crate::measure::{Count, NumberInput, Time, decimals, for_people, pieces, shown};
 use crate::money::parse_percent;
 use rust_decimal::prelude::ToPrimitive;
 use say::say;
@@ -427,7 +427,7 @@ pub(super) fn with_places(number: f64, places: u32) -> String {
     let (whole, part) = (parts / scale, parts % scale);
     match places {
         0 => whole.to_string(),
-        _ => format!("{whole}.{part:0width$}", width = places as usize),
+        _ => for_people(format!("{whole}.{part:0width$}", width = places as usize)),
     }
 }
 

@@ -4,7 +4,7 @@ use super::costs::{Costs, Supply, Target};
 use super::fees::Fee;
 use super::input::{Share, SupplyUse};
 use super::price::Outcome;
-use super::{Line, PriceReport, hundredths, percent};
+use super::{Line, PriceReport, hundredths, percent, places};
 use crate::material::MaterialReport;
 use crate::measure::pieces;
 use crate::money::{Ending, Rounding, TaxKind, apportion};
@@ -156,8 +156,8 @@ fn film_text(costs: &Costs, layout: &MaterialReport) -> String {
         return film.to_owned();
     };
     let of_roll = if part > Decimal::ONE {
-        let rolls = part.round_dp_with_strategy(1, RoundingStrategy::ToPositiveInfinity);
-        say!("the cut takes {rolls} rolls", rolls = rolls.normalize())
+        let rolls = places(part, 1, RoundingStrategy::ToPositiveInfinity);
+        say!("the cut takes {rolls} rolls")
     } else {
         let part = percent(part);
         say!("the cut takes {part} % of the roll")
@@ -273,7 +273,7 @@ pub(super) fn work_text(hours: Decimal) -> String {
     use RoundingStrategy::MidpointAwayFromZero as Nearest;
     let minutes = hours * Decimal::from(60);
     if minutes < Decimal::TEN {
-        let minutes = minutes.round_dp_with_strategy(1, Nearest).normalize();
+        let minutes = places(minutes, 1, Nearest);
         return format!("{minutes} min");
     }
     let minutes = minutes.round_dp_with_strategy(0, Nearest);

@@ -263,7 +263,7 @@ fn height(size: Size, unit: Unit) -> Measured {
 
 /// A length that reads back as it is.
 pub(super) fn exact(length: Length) -> String {
-    format!("{} mm", length.exact(Unit::Mm))
+    format!("{} mm", length.exact_with_point(Unit::Mm))
 }
 
 /// What is asked, read.

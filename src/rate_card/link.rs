@@ -78,7 +78,8 @@ pub struct CardLink {
 /// Those of [`ask`]; [`Code::TooLarge`] at `words` where it gets longer than [`LONGEST_LINK`].
 pub fn link(question: &CardQuestion) -> Result<String, InputErrors> {
     let answer = ask(question)?;
-    let width = answer.width.text;
+    // As it is told, but read by builds in any language.
+    let width = answer.shown.width.text_with_point(answer.unit.for_size());
     let is_exact = Length::parse(&width, answer.unit) == Ok(answer.shown.width);
     let members = [
         answer.edition.to_string(),

@@ -10,6 +10,7 @@ use super::super::{least, verify};
 use super::read::{Film, Job};
 use crate::error::{Checks, Code, InputError, InputErrors};
 use crate::measure::Length;
+use say::say;
 
 /// What is searched in one go, between two looks at whether to go on: a few hundredths of a second.
 const SLICE: u64 = 10_000_000;
@@ -152,8 +153,8 @@ impl FilmLaid {
         let Some(parts) = parts.min_by_key(|parts| taken(parts)) else {
             return Err(InputError::new(
                 Code::Impossible,
-                format!("no sound layout was found in {}", film.name),
-                "plan the order in smaller parts",
+                say!("no sound layout was found in {film}", film = film.name),
+                say!("plan the order in smaller parts"),
             )
             .at("films"));
         };

@@ -8,6 +8,7 @@ use super::{JobInput, LineInput, RemnantInput, StockInput};
 use crate::decal::SIDE;
 use crate::error::{Checks, Code, InputError, InputErrors};
 use crate::measure::{Count, Length, Range, Unit, optional, required, shown};
+use say::say;
 
 /// What can be left on a roll.
 const ROLL: Range = Range::up_to(Length::whole(1000, Unit::M));
@@ -199,8 +200,14 @@ impl Job {
             let names: Vec<String> = names.map(|film| shown(&film.name)).collect();
             InputError::new(
                 Code::NotAChoice,
-                format!("there is no film called {} in the stock", shown(name)),
-                format!("write {}", names.join(" or ")),
+                say!(
+                    "there is no film called {name} in the stock",
+                    name = shown(name)
+                ),
+                say!(
+                    "write {names}",
+                    names = names.join(say!(in "between names to choose from": " or "))
+                ),
             )
         })
     }
@@ -214,8 +221,8 @@ impl Job {
         if self.pieces() + line.quantity > Count::MAX {
             return Err(InputError::new(
                 Code::TooLarge,
-                "with this line the order has too many pieces",
-                format!("plan at most {} pieces at once", Count::MAX),
+                say!("with this line the order has too many pieces"),
+                say!("plan at most {most} pieces at once", most = Count::MAX),
             )
             .at("quantity"));
         }
@@ -251,8 +258,8 @@ fn read_film(
     if name.is_empty() {
         let error = InputError::new(
             Code::Missing,
-            "the film has no name",
-            "write what you call it",
+            say!("the film has no name"),
+            say!("write what you call it"),
         );
         checks.add(error.at("name"));
     }
@@ -302,8 +309,8 @@ fn same(one: &str, other: &str) -> bool {
 fn twice(name: &str) -> InputError {
     InputError::new(
         Code::Impossible,
-        format!("two films are called {}", shown(name)),
-        "give each film a name of its own",
+        say!("two films are called {name}", name = shown(name)),
+        say!("give each film a name of its own"),
     )
     .at("name")
 }
@@ -311,8 +318,8 @@ fn twice(name: &str) -> InputError {
 fn no_film() -> InputError {
     InputError::new(
         Code::Missing,
-        "there is no film to cut from",
-        "add a film with its width",
+        say!("there is no film to cut from"),
+        say!("add a film with its width"),
     )
     .at("films")
 }
@@ -321,14 +328,17 @@ fn nothing_to_cut(bad: &[BadLine]) -> InputError {
     let error = match bad.first() {
         None => InputError::new(
             Code::Missing,
-            "there is nothing to cut",
-            "add a line with width, height and quantity",
+            say!("there is nothing to cut"),
+            say!("add a line with width, height and quantity"),
         ),
         Some(bad) => {
             // Line 0 is the whole list.
             let message = match bad.line {
                 0 => bad.message.clone(),
-                line => format!("no line can be used; line {line}: {}", bad.message),
+                line => say!(
+                    "no line can be used; line {line}: {mistake}",
+                    mistake = bad.message
+                ),
             };
             InputError::new(Code::Impossible, message, bad.hint.clone())
         }
@@ -350,7 +360,7 @@ fn bad(line: u32, name: &str, error: &InputError) -> BadLine {
     BadLine {
         line,
         text: shown(name),
-        column: error.field.clone(),
+        column: list::title(&error.field),
         message: error.message.to_string(),
         hint: error.hint.to_string(),
     }

@@ -16,7 +16,7 @@ use super::{
 use crate::decal::size_text;
 use crate::drawing::Element;
 use crate::measure::{Area, Length, Unit, pieces};
-use std::fmt::Write as _;
+use say::say;
 
 /// Rectangles that are less than this across are no piece of film but a strip to throw away.
 const SLIVER: Length = Length::whole(10, Unit::Mm);
@@ -27,15 +27,16 @@ pub(super) fn report(job: &Job, films: &[FilmLaid]) -> JobReport {
     let films: Vec<FilmReport> = films.iter().map(|film| told(job, film)).collect();
     let headline = match films.len() {
         1 => pieces(count),
-        several => format!("{} in {several} films", pieces(count)),
+        films => say!("{pieces} in {films} films", pieces = pieces(count)),
     };
-    let bad_text = match job.bad.len() {
-        0 => None,
-        1 => Some("1 mistake in the list; a line with a mistake is left out".to_owned()),
-        more => Some(format!(
-            "{more} mistakes in the list; lines with a mistake are left out"
-        )),
-    };
+    let mistakes = job.bad.len();
+    let bad_text = (mistakes > 0).then(|| {
+        say!(
+            mistakes;
+            "1 mistake in the list; a line with a mistake is left out",
+            "{mistakes} mistakes in the list; lines with a mistake are left out"
+        )
+    });
     JobReport {
         unit: job.unit,
         headline,
@@ -59,10 +60,7 @@ fn line_report(job: &Job, line: &Line) -> LineReport {
     let strips = |tape: Length| {
         let (count, length) = strips(line, tape);
         let length = length.text(unit);
-        match count {
-            1 => format!("1 strip of {length}"),
-            more => format!("{more} strips of {length}"),
-        }
+        say!(count; "1 strip of {length}", "{count} strips of {length}")
     };
     LineReport {
         line: line.listed,
@@ -94,10 +92,10 @@ fn tape_report(job: &Job, tape: Length) -> TapeReport {
     let length = each.fold(Length::ZERO, |sum, length| sum + length);
     TapeReport {
         length: length.measured(job.unit),
-        detail: format!(
-            "{} of transfer tape {} wide",
-            long(length, job.unit),
-            tape.text(job.unit.for_size())
+        detail: say!(
+            "{length} of transfer tape {width} wide",
+            length = long(length, job.unit),
+            width = tape.text(job.unit.for_size())
         ),
     }
 }
@@ -158,10 +156,9 @@ fn told(job: &Job, laid: &FilmLaid) -> FilmReport {
 
 fn headline(laid: &FilmLaid, roll: bool, cut: Length, unit: Unit) -> String {
     match laid.sheets() {
-        0 => "from remnants alone".to_owned(),
-        _ if roll => format!("{} of roll", cut.text(unit.for_size())),
-        1 => "1 sheet".to_owned(),
-        more => format!("{more} sheets"),
+        0 => say!("from remnants alone").to_owned(),
+        _ if roll => say!("{length} of roll", length = cut.text(unit.for_size())),
+        sheets => words::sheets_text(sheets),
     }
 }
 
@@ -173,27 +170,29 @@ fn detail(job: &Job, laid: &FilmLaid, count: u32, cut: Length) -> String {
         .iter()
         .filter(|part| part.remnant.is_some())
         .count();
-    let mut takes = Vec::new();
-    match laid.least {
-        _ if laid.sheets() == 0 => {}
-        Least::Length(_) => takes.push(format!("{} of roll", long(cut, job.unit))),
-        Least::Sheets(_) if laid.sheets() == 1 => takes.push("1 sheet".to_owned()),
-        Least::Sheets(_) => takes.push(format!("{} sheets", laid.sheets())),
-    }
-    match remnants {
-        0 => {}
-        1 => takes.push("1 remnant".to_owned()),
-        more => takes.push(format!("{more} remnants")),
-    }
-    let best = match laid.least {
-        _ if laid.sheets() == 0 => "no fresh film is needed".to_owned(),
-        Least::Length(_) if laid.proven() => "no layout is shorter".to_owned(),
-        Least::Length(least) if least == Length::ZERO => "best found".to_owned(),
-        Least::Length(least) => format!("best found, at least {} needed", least.text(unit)),
-        Least::Sheets(_) if laid.proven() => "no layout takes fewer sheets".to_owned(),
-        Least::Sheets(least) => format!("best found, at least {least} needed"),
+    let fresh = match laid.least {
+        Least::Length(_) => say!("{length} of roll", length = long(cut, job.unit)),
+        Least::Sheets(_) => words::sheets_text(laid.sheets()),
     };
-    format!("{} for {}; {best}", takes.join(" and "), pieces(count))
+    let used = say!(remnants; "1 remnant", "{remnants} remnants");
+    let taken = match (laid.sheets(), remnants) {
+        (0, _) => used,
+        (_, 0) => fresh,
+        _ => say!("{fresh} and {used}"),
+    };
+    let best = match laid.least {
+        _ if laid.sheets() == 0 => say!("no fresh film is needed").to_owned(),
+        Least::Length(_) if laid.proven() => say!("no layout is shorter").to_owned(),
+        Least::Length(least) if least == Length::ZERO => say!("best found").to_owned(),
+        Least::Length(least) => say!(
+            "best found, at least {length} needed",
+            length = least.text(unit)
+        ),
+        Least::Sheets(_) if laid.proven() => say!("no layout takes fewer sheets").to_owned(),
+        Least::Sheets(sheets) => say!("best found, at least {sheets} needed"),
+    };
+    let taken = say!("{taken} for {pieces}", pieces = pieces(count));
+    format!("{taken}; {best}")
 }
 
 /// What stays on the shelf: as it may be typed, in a sentence, and whether it is less than nothing.
@@ -206,25 +205,26 @@ fn shelf(
     if let Some(left) = film.left {
         // What the pieces take must be there; rounding up the cut takes no more than there is.
         if laid.length() > left {
-            let text = format!(
-                "The roll has {} left, {} too little",
-                long(left, unit),
-                long(cut - left, unit)
+            let text = say!(
+                "The roll has {left} left, {missing} too little",
+                left = long(left, unit),
+                missing = long(cut - left, unit)
             );
             return (None, Some(text), true);
         }
         let stays = (left - cut).max(Length::ZERO);
-        let text = format!("{} stay on the roll", long(stays, unit));
+        let text = say!("{length} stay on the roll", length = long(stays, unit));
         return (Some(typed(stays, unit)), Some(text), false);
     }
     if let Some(sheets) = film.sheets {
         let taken = laid.sheets();
         if taken > sheets {
-            let text = format!("There are {sheets} sheets, {} too few", taken - sheets);
+            let missing = taken - sheets;
+            let text = say!("There are {sheets} sheets, {missing} too few");
             return (None, Some(text), true);
         }
         let stay = sheets - taken;
-        let text = format!("{stay} of {sheets} sheets stay");
+        let text = say!("{stay} of {sheets} sheets stay");
         return (Some(stay.to_string()), Some(text), false);
     }
     (None, None, false)
@@ -258,16 +258,17 @@ fn layout_report(job: &Job, laid: &FilmLaid, index: usize, part: &Part) -> Layou
     let unit = job.unit;
     let placements = part.layout.placed.iter().enumerate();
     let film = &job.films[laid.film].name;
+    let count = size(part.layout.placed.len());
     LayoutReport {
         title: title(job, laid, index),
         remnant: part.remnant.map(size),
         copies: part.copies,
         length: part.layout.length.measured(unit),
         cut_length: cut_length(job, part).measured(unit),
-        count: size(part.layout.placed.len()),
+        count,
         count_text: match part.copies {
-            1 => pieces(size(part.layout.placed.len())),
-            _ => format!("{} each", pieces(size(part.layout.placed.len()))),
+            1 => pieces(count),
+            _ => say!("{pieces} each", pieces = pieces(count)),
         },
         cut_text: cut_text(job, part),
         placements: placements
@@ -308,18 +309,18 @@ fn placement(job: &Job, at: usize, placed: &Placed) -> JobPlacement {
 fn cut_text(job: &Job, part: &Part) -> String {
     let cut = cut_length(job, part);
     if part.stock.length == Some(cut) {
-        return "Nothing to cut off.".to_owned();
+        return say!("Nothing to cut off.").to_owned();
     }
-    format!("Cut off at {}.", long(cut, job.unit))
+    say!("Cut off at {length}.", length = long(cut, job.unit))
 }
 
 /// `Remnant, 12 × 8 in`, `Roll`, `Sheets 2 to 4 of 5`.
 fn title(job: &Job, laid: &FilmLaid, index: usize) -> String {
     let part = &laid.parts[index];
     match (part.remnant, part.stock.length) {
-        (Some(_), Some(length)) => format!(
-            "Remnant, {}",
-            size_text(part.stock.width, length, job.unit.for_size())
+        (Some(_), Some(length)) => say!(
+            "Remnant, {size}",
+            size = size_text(part.stock.width, length, job.unit.for_size())
         ),
         (None, Some(_)) => {
             let before = laid.parts[..index]
@@ -329,12 +330,12 @@ fn title(job: &Job, laid: &FilmLaid, index: usize) -> String {
             let last = first + part.copies - 1;
             let all = laid.sheets();
             match part.copies {
-                _ if all == 1 => "The sheet".to_owned(),
-                1 => format!("Sheet {first} of {all}"),
-                _ => format!("Sheets {first} to {last} of {all}"),
+                _ if all == 1 => say!("The sheet").to_owned(),
+                1 => say!("Sheet {first} of {all}"),
+                _ => say!("Sheets {first} to {last} of {all}"),
             }
         }
-        (_, None) => "Roll".to_owned(),
+        (_, None) => say!("Roll").to_owned(),
     }
 }
 
@@ -457,38 +458,34 @@ fn exact(length: Length, unit: Unit) -> String {
     format!("{} {}", length.exact(unit), unit.symbol())
 }
 
-/// `Margin 1/4 in on all sides`.
-fn clear(length: Length, what: &str, place: &str, unit: Unit) -> String {
-    let text = length.text(unit);
-    format!("{what} {text} {place}")
-}
-
 /// What was assumed, in sentences.
 fn assumptions(job: &Job) -> Vec<String> {
     let unit = job.unit.for_size();
     let text = |length: Length| length.text(unit);
     let mut assumed = vec![
-        format!(
-            "{}; {}; cuts are rounded up to {}.",
-            clear(job.margin, "Margin", "on all sides", unit),
-            clear(job.gap, "gap", "between borders", unit),
-            text(job.cut_step)
+        say!(
+            "Margin {margin} on all sides; gap {gap} between borders; cuts are rounded up to {step}.",
+            margin = text(job.margin),
+            gap = text(job.gap),
+            step = text(job.cut_step)
         ),
-        "Remnants are used up first where they save fresh film; they cost nothing more.".to_owned(),
-        format!(
-            "What is left is kept if its shorter side has at least {}; the margin is still on it.",
-            text(job.keep)
+        say!("Remnants are used up first where they save fresh film; they cost nothing more.")
+            .to_owned(),
+        say!(
+            "What is left is kept if its shorter side has at least {length}; the margin is still on it.",
+            length = text(job.keep)
         ),
-        "What no layout can go below is counted from areas and sides, without looking at the layout."
+        say!("What no layout can go below is counted from areas and sides, without looking at the layout.")
             .to_owned(),
     ];
     if job.tape.is_some() {
         assumed.push(
-            "Tape is cut as long as the border; strips lie side by side, edge to edge.".to_owned(),
+            say!("Tape is cut as long as the border; strips lie side by side, edge to edge.")
+                .to_owned(),
         );
     }
     if job.films.iter().any(|film| film.patterned) {
-        assumed.push("Nothing is turned on patterned film.".to_owned());
+        assumed.push(say!("Nothing is turned on patterned film.").to_owned());
     }
     assumed
 }
@@ -508,24 +505,26 @@ fn picture(job: &Job, laid: &FilmLaid, index: usize, part: &Part) -> Element {
     let film = &job.films[laid.film].name;
     let count = pieces(size(part.layout.placed.len()));
     let cut_off = part.stock.length.is_none_or(|length| cut < length);
-    let cut_text = cut_off.then(|| format!("cut {}", cut.text(unit)));
+    let cut_text = cut_off.then(|| cut.text(unit));
     let mut left = leftovers(job, part);
     let cuts = cuts(job, part);
-    let mut label = format!("{film}. {title}, to scale: {count}");
-    if let Some(text) = &cut_text {
-        // Writing into a String cannot fail.
-        let _ = write!(label, ", {text}");
+    let mut label = say!("{film}. {title}, to scale: {pieces}", pieces = count);
+    if let Some(length) = &cut_text {
+        label.push_str(", ");
+        label.push_str(&say!("cut {length}"));
     }
     for left in &mut left {
-        let what = if keeps(job, left.width, left.length) {
-            "keep"
+        let size = &left.text;
+        left.text = if keeps(job, left.width, left.length) {
+            say!("keep {size}")
         } else {
-            "left over"
+            say!("left over {size}")
         };
-        left.text = format!("{what} {}", left.text);
-        let _ = write!(label, ", {}", left.text);
+        label.push_str(", ");
+        label.push_str(&left.text);
     }
-    label.push_str("; the cut list says where each piece lies");
+    label.push_str("; ");
+    label.push_str(say!("the cut list says where each piece lies"));
     drawn(&Scene {
         unit: job.unit,
         stock: part.stock,

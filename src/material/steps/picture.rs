@@ -1,11 +1,13 @@
 //! The step chart: how many pieces come out, by the width of a piece.
 
 use super::{SizeStep, StepsReport};
+use crate::decal::size_text;
 use crate::drawing::chart::{
     BOTTOM, EDGE, LEFT, RIGHT, TOP, TYPE, axis, chart, figure, pencilled, round_step, title, words,
 };
 use crate::drawing::{Element, number};
 use crate::measure::{Length, Unit};
+use say::say;
 use std::fmt::Write as _;
 
 /// Width of a digit, on the generous side.
@@ -49,7 +51,7 @@ pub(super) fn drawing(report: &StepsReport) -> Element {
         })
         .collect();
     let mut content = vec![
-        title(format!("Pieces {}", report.from_text)),
+        title(heading(report)),
         counts_axis(&rise, &up),
         widths_axis(report.unit, start, widest, &across),
         now(report, across(present)),
@@ -62,7 +64,7 @@ pub(super) fn drawing(report: &StepsReport) -> Element {
             words(
                 EDGE,
                 BOTTOM + 56.0,
-                "Open dots: best found, not proven".to_owned(),
+                say!("Open dots: best found, not proven").to_owned(),
             )
             .with("class", "note")
             .with("fill", "#53616a"),
@@ -74,19 +76,41 @@ pub(super) fn drawing(report: &StepsReport) -> Element {
     chart(height, label(report), content)
 }
 
+/// What is counted.
+fn heading(report: &StepsReport) -> String {
+    let (film, size) = (&report.film, report.unit.for_size());
+    if film.sheet {
+        say!(
+            "Pieces on a sheet of {size}",
+            size = size_text(film.width, film.length, size)
+        )
+    } else {
+        say!(
+            "Pieces from {length} of roll",
+            length = film.length.text(size)
+        )
+    }
+}
+
 /// The picture in words.
 fn label(report: &StepsReport) -> String {
     let steps: Vec<String> = report
         .steps
         .iter()
-        .map(|step| format!("{} up to {}", step.count, step.width.text))
+        .map(|step| {
+            say!(
+                "{count} up to {width}",
+                count = step.count,
+                width = step.width.text
+            )
+        })
         .collect();
-    format!(
-        "Pieces {} by the width of a piece, now {} with {}: {}",
-        report.from_text,
-        report.film.present.text(report.unit.for_size()),
-        report.count,
-        steps.join(", ")
+    say!(
+        "{heading} by the width of a piece, now {width} with {count}: {steps}",
+        heading = heading(report),
+        width = report.film.present.text(report.unit.for_size()),
+        count = report.count,
+        steps = steps.join(", ")
     )
 }
 
@@ -161,8 +185,8 @@ fn figures(marks: &[Mark], now: f64) -> Vec<Element> {
 
 /// The present width.
 fn now(report: &StepsReport, x: f64) -> Element {
-    let text = report.film.present.text(report.unit.for_size());
-    pencilled(x, format!("now {text}"))
+    let width = report.film.present.text(report.unit.for_size());
+    pencilled(x, say!("now {width}"))
 }
 
 /// The figures of the counts: from `least`, in steps of `step`, to `most`.
@@ -224,7 +248,7 @@ fn widths_axis(unit: Unit, start: f64, end: f64, across: &impl Fn(f64) -> f64) -
         }
         at = at + step;
     }
-    let name = format!("width of a piece, {}", size.symbol());
+    let name = say!("width of a piece, {unit}", unit = size.symbol());
     figures.push(figure(RIGHT, BOTTOM + 37.0, "end", name));
     axis(path, figures)
 }

@@ -3,7 +3,7 @@
 use super::super::timing::{a_piece, give_or_take, places, with_places};
 use super::log::COUNTED;
 use super::{Drawing, Plotter, Settled, WEEDING, WeedingEffort, an_island};
-use crate::measure::{Length, Unit, decimals};
+use crate::measure::{Length, Unit, decimals, decimals_with_point};
 use say::say;
 
 /// Pieces and islands on a metre of cut line from which on weeding is middling, and fiddly (rule of
@@ -19,14 +19,15 @@ fn two_figures(number: f64) -> String {
     decimals((number / step).round() * step, 2)
 }
 
-/// A number to three figures, two decimals at most.
+/// A number to three figures, two decimals at most, as the log has it in every language: its cells may be
+/// divided by commas.
 fn three_figures(number: f64) -> String {
     let places = match number {
         small if small < 9.995 => 2,
         middling if middling < 99.95 => 1,
         _ => 0,
     };
-    decimals(number, places)
+    decimals_with_point(number, places)
 }
 
 /// No log knows a time better than this part of it, however well its entries agree (rule of thumb).

@@ -7,6 +7,7 @@ use super::Desk;
 use crate::drawing::{Chart, Element, Line};
 use crate::error::{Checks, InputErrors};
 use crate::material;
+use crate::measure::for_people;
 use crate::money::Ending;
 use crate::money::Rounding;
 use rust_decimal::Decimal;
@@ -313,7 +314,7 @@ fn chart(desk: &Desk, all: &[Reckoned]) -> Element {
             say!(
                 "{width} at {price}",
                 width = width_text(desk, size),
-                price = currency.text(size.outcome.price)
+                price = for_people(currency.text(size.outcome.price))
             )
         })
         .collect();
