@@ -37,6 +37,7 @@ globalThis.trustedTypes?.createPolicy("default", {
 
 watchForFaults();
 watchFaultButtons();
+watchReturn();
 for (const part of ["desk", "light-table", "counter"]) watchMissingPart(part);
 const started = start();
 keepForOffline();
@@ -306,6 +307,21 @@ function setAside(storage) {
     }
     storage.removeItem(key);
   }
+}
+
+// A page that comes back as it was left has heard nothing, in some browsers, of what another window kept meanwhile.
+function watchReturn() {
+  const key = `${KEPT}fields`;
+  const kept = () => {
+    try {
+      return localStorage[key];
+    } catch {}
+  };
+  let left;
+  addEventListener("pagehide", () => (left = kept()));
+  addEventListener("pageshow", ({ persisted }) => {
+    if (persisted && kept() !== left) dispatchEvent(new StorageEvent("storage", { key }));
+  });
 }
 
 async function keepForOffline() {

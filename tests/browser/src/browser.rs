@@ -469,6 +469,22 @@ impl Browser {
         own!(self, own => own.go_offline(&self.driver).await)
     }
 
+    /// Asks for every file again from now on, whatever came before: the browser's own store of answers is empty.
+    ///
+    /// # Errors
+    /// When the browser does not take it.
+    pub async fn forget_answers(&self) -> Result<()> {
+        own!(self, own => own.forget_answers(&self.driver).await)
+    }
+
+    /// Leaves a site no room in the browser's store from now on but what it has taken already, or as much as usual again.
+    ///
+    /// # Errors
+    /// When the browser does not take it.
+    pub async fn leave_room(&self, origin: &str, as_usual: bool) -> Result<()> {
+        own!(self, own => own.leave_room(&self.driver, origin, as_usual).await)
+    }
+
     /// Looks into the frame of an element from now on, and back at the page where there is none.
     ///
     /// # Errors
@@ -512,7 +528,7 @@ impl Browser {
     /// # Errors
     /// When it does not start.
     pub async fn reload(&self) -> Result<()> {
-        self.driver.refresh().await?;
+        own!(self, own => own.reload(&self.driver).await)?;
         self.wait_for("'started' in document.documentElement.dataset")
             .await?;
         Ok(())
@@ -560,23 +576,12 @@ impl Browser {
         .await
     }
 
-    /// Presses Tab, Enter or Escape in Chromium, wherever the focus is.
+    /// Presses Tab, Enter or Escape, wherever the focus is.
     ///
     /// # Errors
     /// When it is another key, or the browser does not take it.
     pub async fn press(&self, key: &str) -> Result<()> {
-        let (code, text) = match key {
-            "Tab" => (9, ""),
-            "Enter" => (13, "\r"),
-            "Escape" => (27, ""),
-            other => return Err(Trouble::new(format!("{other} is not pressed here."))),
-        };
-        for kind in ["keyDown", "keyUp"] {
-            let text = if kind == "keyDown" { text } else { "" };
-            let press = json!({ "type": kind, "key": key, "code": key, "windowsVirtualKeyCode": code, "text": text });
-            self.cdp("Input.dispatchKeyEvent", press).await?;
-        }
-        Ok(())
+        own!(self, own => own.press(&self.driver, key).await)
     }
 
     /// What the page tells programs that read it out, in Chromium: the nodes of its accessibility tree that are not left out of it.

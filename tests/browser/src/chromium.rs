@@ -108,6 +108,37 @@ impl Chromium {
         cdp(driver, "Network.emulateNetworkConditions", nothing).await
     }
 
+    pub async fn reload(&self, driver: &WebDriver) -> Result<()> {
+        Ok(driver.refresh().await?)
+    }
+
+    pub async fn press(&self, driver: &WebDriver, key: &str) -> Result<()> {
+        let (code, text) = match key {
+            "Tab" => (9, ""),
+            "Enter" => (13, "\r"),
+            "Escape" => (27, ""),
+            other => return Err(Trouble::new(format!("{other} is not pressed here."))),
+        };
+        for kind in ["keyDown", "keyUp"] {
+            let text = if kind == "keyDown" { text } else { "" };
+            let press = json!({ "type": kind, "key": key, "code": key, "windowsVirtualKeyCode": code, "text": text });
+            cdp(driver, "Input.dispatchKeyEvent", press).await?;
+        }
+        Ok(())
+    }
+
+    pub async fn forget_answers(&self, driver: &WebDriver) -> Result<()> {
+        cdp(driver, "Network.clearBrowserCache", json!({})).await
+    }
+
+    pub async fn leave_room(&self, driver: &WebDriver, origin: &str, as_usual: bool) -> Result<()> {
+        let mut room = json!({ "origin": origin });
+        if !as_usual {
+            room["quotaSize"] = json!(1);
+        }
+        cdp(driver, "Storage.overrideQuotaForOrigin", room).await
+    }
+
     pub async fn show_as_printed(&self, driver: &WebDriver, printed: bool) -> Result<()> {
         let media = if printed { "print" } else { "" };
         cdp(

@@ -45,7 +45,10 @@ impl Firefox {
             command
         };
         let process = DriverProcess::start(driver, "Listening on 127.0.0.1:")?;
-        let mut options = json!({ "args": ["-headless"] });
+        // The driver listens for the end of a page that it clicks in, and forgets to stop: for that alone, no page would
+        // come back as it was left.
+        let prefs = json!({ "docshell.shistory.bfcache.allow_unload_listeners": true });
+        let mut options = json!({ "args": ["-headless"], "prefs": prefs });
         if let Ok(firefox) = env::var("FIREFOX") {
             options["binary"] = json!(firefox);
         }
@@ -111,8 +114,8 @@ impl Firefox {
     }
 
     pub async fn prepare_pages(&self, _: &WebDriver, script: &str) -> Result<()> {
-        // The empty page before the first one has not all that a page has.
-        let prepare = format!("() => {{ if (location.href !== 'about:blank') {{ {script}\n }} }}");
+        // The empty page before the first one has not all that a page has; once it is left, it has no place either.
+        let prepare = format!("() => {{ if (document.URL !== 'about:blank') {{ {script}\n }} }}");
         let function = json!({ "functionDeclaration": prepare });
         self.command("script.addPreloadScript", function).await
     }
@@ -121,6 +124,40 @@ impl Firefox {
         let nothing = json!({ "networkConditions": { "type": "offline" } });
         self.command("emulation.setNetworkConditions", nothing)
             .await
+    }
+
+    /// As a reader does it. The driver's own way passes over the service worker and all that is kept.
+    pub async fn reload(&self, driver: &WebDriver) -> Result<()> {
+        let whole = json!({ "context": page(driver).await?, "wait": "complete" });
+        self.command("browsingContext.reload", whole).await
+    }
+
+    pub async fn press(&self, driver: &WebDriver, key: &str) -> Result<()> {
+        let key = match key {
+            "Tab" => Key::Tab,
+            "Enter" => Key::Enter,
+            "Escape" => Key::Escape,
+            other => return Err(Trouble::new(format!("{other} is not pressed here."))),
+        };
+        Ok(driver.action_chain().send_keys(key).perform().await?)
+    }
+
+    pub async fn forget_answers(&self, driver: &WebDriver) -> Result<()> {
+        // What lies on the disk, and what scripts and styles were made into.
+        let script = "Services.cache2.clear(); ChromeUtils.clearResourceCache();";
+        in_the_window(driver, script, Value::Null).await
+    }
+
+    pub async fn leave_room(&self, driver: &WebDriver, _: &str, as_usual: bool) -> Result<()> {
+        // What was taken and not needed any more is given back where the store begins anew.
+        limit_store(driver, Value::Null).await?;
+        if as_usual {
+            return Ok(());
+        }
+        let taken =
+            "return navigator.storage.estimate().then(({ usage }) => Math.ceil(usage / 1024));";
+        let taken = driver.execute(taken, Vec::new()).await?;
+        limit_store(driver, taken.json().clone()).await
     }
 
     pub async fn show_as_printed(&self, driver: &WebDriver, printed: bool) -> Result<()> {
@@ -163,7 +200,10 @@ impl Heard {
             }
             "network.responseCompleted" => {
                 let status = told["response"]["status"].as_u64().unwrap_or_default();
-                if status >= 400 {
+                // For a page that comes back as it was left, the browser itself asks for an icon by its usual name.
+                let by_itself =
+                    told["request"]["initiatorType"].is_null() && address.ends_with("/favicon.ico");
+                if status >= 400 && !by_itself {
                     self.errors
                         .push(format!("{address} was answered with {status}"));
                 }
@@ -185,6 +225,17 @@ async fn in_the_window(driver: &WebDriver, script: &str, value: Value) -> Result
     driver.cmd(Look("content")).await?;
     done?;
     Ok(())
+}
+
+/// Lets the browser's store take so many KiB from now on, of all sites together, or as many as usual. It looks at its
+/// limit when it begins, and only that of tests begins anew.
+async fn limit_store(driver: &WebDriver, limit: Value) -> Result<()> {
+    let script = "const limit = 'dom.quotaManager.temporaryStorage.fixedLimit';
+        if (arguments[0] === null) Services.prefs.clearUserPref(limit);
+        else Services.prefs.setIntPref(limit, arguments[0]);
+        Services.prefs.setBoolPref('dom.quotaManager.testing', true);
+        return new Promise((done) => { Services.qms.reset().callback = () => done(); });";
+    in_the_window(driver, script, limit).await
 }
 
 /// Tells the driver whether scripts are about the browser's own window or the page from now on.

@@ -279,13 +279,14 @@ async fn the_drawing_is_kept_on_the_device_until_it_is_taken_away() -> Result<()
     stands(&browser).await
 }
 
-/// Lets go of what is in a hand over the section, or pastes it somewhere, as a browser tells of it.
+/// Lets go of what is in a hand over the section, or pastes it somewhere, as a browser tells of it. Firefox takes what a
+/// test pastes by two members of its own.
 async fn hand_over(browser: &Browser, kind: &str, text: &str, as_file: bool) -> Result<()> {
     let hand = format!(
         "(() => {{ const data = new DataTransfer(), text = {};
             if ({as_file}) data.items.add(new File([text], 'handed.svg', {{ type: 'image/svg+xml' }}));
             else data.setData('text/plain', text);
-            const event = '{kind}' === 'paste' ? new ClipboardEvent('paste', {{ clipboardData: data, bubbles: true, cancelable: true }})
+            const event = '{kind}' === 'paste' ? new ClipboardEvent('paste', {{ clipboardData: data, dataType: 'text/plain', data: text, bubbles: true, cancelable: true }})
                 : new DragEvent('{kind}', {{ dataTransfer: data, bubbles: true, cancelable: true }});
             (event.type === 'paste' ? document.body : document.querySelector('#artwork h2')).dispatchEvent(event);
             return event.defaultPrevented; }})()",

@@ -30,11 +30,6 @@ async fn press(browser: &Browser, selector: &str) -> Result<()> {
     browser.value(&press).await.map(drop)
 }
 
-async fn cdp(browser: &Browser, method: &str, parameters: Value) -> Result<()> {
-    browser.driver.cdp().send_raw(method, parameters).await?;
-    Ok(())
-}
-
 /// The wage in every book that the browser keeps, in the order of their ids.
 async fn wages(browser: &Browser) -> Result<Value> {
     let wages = "new Promise((done) => { const request = indexedDB.open('decal-reckoner:/:books');
@@ -116,8 +111,7 @@ async fn a_full_store_is_told_and_keeps_what_it_had() -> Result<()> {
 
     // The other store of the browser, where the books are.
     wait_for_wages(&browser, &["22.50"]).await?;
-    let least = json!({ "origin": host.origin(), "quotaSize": 1 });
-    cdp(&browser, "Storage.overrideQuotaForOrigin", least).await?;
+    browser.leave_room(&host.origin(), false).await?;
     // Chromium remembers for a while how much room there was.
     let mut kept = "22.50".to_owned();
     for tenth in 0.. {
@@ -146,8 +140,7 @@ async fn a_full_store_is_told_and_keeps_what_it_had() -> Result<()> {
         .wait_for_text("#books", "Save the book to a file.")
         .await?;
     assert_eq!(wages(&browser).await?, json!([kept]));
-    let as_before = json!({ "origin": host.origin() });
-    cdp(&browser, "Storage.overrideQuotaForOrigin", as_before).await?;
+    browser.leave_room(&host.origin(), true).await?;
     browser.paste("book.wage", "24.50").await?;
     wait_for_wages(&browser, &["24.50"]).await?;
     browser
@@ -541,7 +534,7 @@ async fn set_clock(browser: &Browser, day: &str) -> Result<()> {
 
 /// The name of the file to which the open book is saved.
 async fn saved_name(browser: &Browser) -> Result<String> {
-    let watch = "(() => { window.saved = ''; HTMLAnchorElement.prototype.click = function () { saved = this.download; }; return true; })()";
+    let watch = "(() => { window.saved = ''; HTMLAnchorElement.prototype.click = function () { window.saved = this.download; }; return true; })()";
     browser.value(watch).await?;
     press(browser, "#books [data-act=save-book]").await?;
     let name = browser.wait_for("saved").await?;

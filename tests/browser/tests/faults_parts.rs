@@ -112,10 +112,7 @@ async fn a_first_visit_that_comes_in_part_says_so_and_the_next_one_is_whole() ->
     ] {
         host.spoil(&[file]);
         // What came whole before is not asked for again.
-        let cache = browser.driver.cdp();
-        cache
-            .send_raw("Network.clearBrowserCache", json!({}))
-            .await?;
+        browser.forget_answers().await?;
         browser.driver.goto(host.url()).await?;
         browser
             .wait_for_text("#fault [data-slot=message]", "could not be loaded")
