@@ -124,7 +124,7 @@ fn money_and_counts_doubt_a_point_with_three_digits_behind_it() {
 #[test]
 fn whatever_a_hint_offers_for_an_amount_is_read_in_one_way() {
     let euro = Currency::parse("EUR").unwrap();
-    let hint = parse_amount("1.125", euro).unwrap_err().hint;
+    let hint = parse_amount("1.125", euro).unwrap_err().hint.clone();
     let offered = hint
         .split_whitespace()
         .filter_map(|word| parse_amount(word, euro).ok());
@@ -306,9 +306,14 @@ proptest! {
         prop_assert!(!text.contains('.'), "{text}");
         let told = Length::parse(&text, unit);
         prop_assert_eq!(&told, &Length::parse(&length.text_with_point(unit), unit));
-        // Half of 0.01 yd, the coarsest step.
+        // Half of 0.001 in, 0.1 mm, or 0.01 of another unit.
+        let parts = match unit {
+            Unit::In => 1_000,
+            Unit::Mm => 10,
+            Unit::Ft | Unit::Yd | Unit::Cm | Unit::M => 100,
+        };
         let off = (told.unwrap().nm() - nm).abs();
-        prop_assert!(off <= 4_572_000, "{text}");
+        prop_assert!(2 * parts * off <= unit.nanometres(), "{text}");
     }
 
     /// Hundredths of an ounce and tenths of a gram are what texts have figures for.
