@@ -15,6 +15,7 @@ use decal_reckoner::measure::{
 };
 use decal_reckoner::money::{Currency, parse_amount, parse_percent};
 use decal_reckoner::post::{self, PostInput};
+use decal_reckoner::quote::{FairInput, fair};
 use decal_reckoner::rate_card::{CardQuestion, ask, link, unlink};
 use proptest::prelude::*;
 use serde_json::{Value, json};
@@ -119,6 +120,25 @@ fn money_and_counts_doubt_a_point_with_three_digits_behind_it() {
     let number = |number: f64| Count::Number(number).read().map_err(|error| error.code);
     assert_eq!(number(1.125), Err(Code::NotWhole));
     assert_eq!(number(1_125.0), Ok(1_125));
+}
+
+/// A guess of sales need not be whole, so that a comma has its decimals; a point may divide thousands.
+#[test]
+fn numbers_of_things_doubt_a_point_and_take_a_comma() {
+    let guess = |mean: Value| {
+        let asked = json!({
+            "currency": "EUR", "price": "8", "cost": "3", "sales": { "mean": mean, "spread": "0" },
+        });
+        let input: FairInput = decode(&asked.to_string()).unwrap();
+        fair(&input).map(|report| report.bring.map(|bring| bring.count))
+    };
+    let errors = guess(json!("12.000")).unwrap_err();
+    let first = errors.first();
+    assert_eq!((first.code, &*first.field), (Code::Ambiguous, "sales.mean"));
+    // A guess without a spread is brought as it is, up to the next piece.
+    assert_eq!(guess(json!("12,125")), Ok(Some(13)));
+    assert_eq!(guess(json!("12.5")), Ok(Some(13)));
+    assert_eq!(guess(json!(12.125)), Ok(Some(13)));
 }
 
 #[test]
