@@ -124,14 +124,12 @@ impl App {
                 } else {
                     let [step, pieces] =
                         ["watch.step", "watch.pieces"].map(|name| self.forms.text(name));
-                    let (drawing, time) = (self.forms.text(DRAWING), clock(gone));
-                    let by_drawing = matches!(&*step, "cut" | "weed") && !drawing.is_empty();
-                    let step = in_log(&step);
-                    let line = if by_drawing {
-                        say!(in "a line of the log": "{step}, {pieces}, {time}, {drawing}")
-                    } else {
-                        say!(in "a line of the log": "{step}, {pieces}, {time}")
-                    };
+                    let mut cells = vec![in_log(&step).to_owned(), pieces, clock(gone)];
+                    let drawing = self.forms.text(DRAWING);
+                    if !drawing.is_empty() && matches!(&*step, "cut" | "weed") {
+                        cells.push(drawing);
+                    }
+                    let line = cells.join(say!(in "between the cells of the log of times": ", "));
                     self.write_down(&line);
                     say!("Written down: {line}")
                 }
