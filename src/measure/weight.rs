@@ -81,7 +81,7 @@ impl Weight {
     ///
     /// # Errors
     /// [`Code::Missing`], [`Code::NotANumber`], [`Code::UnknownUnit`], [`Code::Ambiguous`];
-    /// [`Code::TooSmall`] below zero and [`Code::TooLarge`] beyond [`Weight::MAX`].
+    /// [`Code::TooSmall`] below zero and [`Code::TooLarge`] beyond [`Weight::MAX`], by a hundredth of an ounce or more.
     pub fn parse(text: &str, imperial: bool) -> Result<Self, InputError> {
         let (bare, example) = if imperial {
             (OUNCE, say!("3.5 oz or 100 g"))
@@ -98,10 +98,11 @@ impl Weight {
                 say!("nothing weighs less than nothing"),
             ));
         }
+        // A tonne is told in ounces as up to a hundredth of one more, and is a tonne when it is read again.
         i64::try_from(nanograms)
             .ok()
-            .filter(|ng| *ng <= Self::MAX.0)
-            .map(Self)
+            .filter(|ng| *ng < Self::MAX.0 + OUNCE / 100)
+            .map(|ng| Self(ng).min(Self::MAX))
             .ok_or_else(|| refused(Code::TooLarge, say!("this is too heavy")))
     }
 
