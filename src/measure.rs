@@ -116,7 +116,9 @@ impl Unit {
 /// Names of the units of length, in English and in Spanish, factors in nanometres.
 const LENGTHS: &[UnitName] = &[
     UnitName {
-        names: &["in", "\"", "inch", "inches", "ins", "pulg", "pulgada", "pulgadas"],
+        names: &[
+            "in", "\"", "inch", "inches", "ins", "pulg", "pulgada", "pulgadas",
+        ],
         factor: Unit::In.nanometres(),
     },
     UnitName {
@@ -156,7 +158,15 @@ const LENGTHS: &[UnitName] = &[
         factor: Unit::M.nanometres(),
     },
     UnitName {
-        names: &["km", "kilometre", "kilometres", "kilometer", "kilometers", "kilometro", "kilometros"],
+        names: &[
+            "km",
+            "kilometre",
+            "kilometres",
+            "kilometer",
+            "kilometers",
+            "kilometro",
+            "kilometros",
+        ],
         factor: 1_000 * Unit::M.nanometres(),
     },
     UnitName {
@@ -168,7 +178,9 @@ const LENGTHS: &[UnitName] = &[
 /// Names of the units of time, in English and in Spanish, factors in milliseconds.
 const TIMES: &[UnitName] = &[
     UnitName {
-        names: &["s", "sec", "secs", "second", "seconds", "segundo", "segundos"],
+        names: &[
+            "s", "sec", "secs", "second", "seconds", "segundo", "segundos",
+        ],
         factor: 1_000,
     },
     UnitName {

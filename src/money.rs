@@ -338,7 +338,10 @@ fn read_decimal(bare: &str, typed: &str, example: &str) -> Result<Decimal, Input
     let unusable = || {
         InputError::new(
             Code::NotANumber,
-            say!("`{typed}` is not a number that can be used here", typed = shown(typed)),
+            say!(
+                "`{typed}` is not a number that can be used here",
+                typed = shown(typed)
+            ),
             say!("write it like {example}"),
         )
     };

@@ -558,11 +558,36 @@ fn weigh(parts: &PartsInput, unit: Unit, checks: &mut Checks) -> (Vec<PartReport
     let mut total = 0;
     // What covers the decal weighs by its area, the rest as it is.
     let all = [
-        (say!(in "what weighs": "Film"), "parts.film", &parts.film, true),
-        (say!(in "what weighs": "Transfer tape"), "parts.tape", &parts.tape, true),
-        (say!(in "what weighs": "Liner"), "parts.liner", &parts.liner, true),
-        (say!(in "what weighs": "Mailer"), "parts.mailer", &parts.mailer, false),
-        (say!(in "what weighs": "Board and card"), "parts.card", &parts.card, false),
+        (
+            say!(in "what weighs": "Film"),
+            "parts.film",
+            &parts.film,
+            true,
+        ),
+        (
+            say!(in "what weighs": "Transfer tape"),
+            "parts.tape",
+            &parts.tape,
+            true,
+        ),
+        (
+            say!(in "what weighs": "Liner"),
+            "parts.liner",
+            &parts.liner,
+            true,
+        ),
+        (
+            say!(in "what weighs": "Mailer"),
+            "parts.mailer",
+            &parts.mailer,
+            false,
+        ),
+        (
+            say!(in "what weighs": "Board and card"),
+            "parts.card",
+            &parts.card,
+            false,
+        ),
     ];
     for (label, path, entered, by_area) in all {
         let read = Weight::optional(entered.as_ref(), path, unit.is_imperial() && !by_area);

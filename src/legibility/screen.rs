@@ -392,7 +392,8 @@ impl Painter<'_> {
         // By then all of it is one grey.
         let sigma = sigma.min(wide.max(high) / 2.0);
         let around = sigma * 3.0;
-        let blur = Element::new("feGaussianBlur").with("stdDeviation", decimals_with_point(sigma, 5));
+        let blur =
+            Element::new("feGaussianBlur").with("stdDeviation", decimals_with_point(sigma, 5));
         // Light is blurred, not its figures: the filter's colours are linear, as SVG has them where
         // nothing else is said.
         let filter = framed(Element::new("filter"), around, (wide, high))

@@ -265,7 +265,9 @@ impl App {
         let newly =
             before.is_none_or(|before| subjects::text_of(&before) != subjects::text_of(&times));
         let proportion = at_name(&report, "proportion").as_f64().unwrap_or(1.0);
-        self.drawing.proportion.replace(decimals_with_point(proportion, 6));
+        self.drawing
+            .proportion
+            .replace(decimals_with_point(proportion, 6));
         if self.drawing.before.take().is_some() {
             // Other windows look for it when they hear of its proportion: it is kept first.
             return self.keep_drawing();

@@ -135,7 +135,8 @@ impl App {
     /// Makes the outline of the card a step longer or shorter, in CSS pixels.
     pub(super) fn step_outline(&self, step: f64) -> Result<(), Fault> {
         let long = number(&self.forms.text(OUTLINE));
-        self.forms.set(OUTLINE, &decimals_with_point(long + step, 1));
+        self.forms
+            .set(OUTLINE, &decimals_with_point(long + step, 1));
         self.fit_to(OUTLINE, Moment::Settled)?;
         self.settled()
     }

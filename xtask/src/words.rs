@@ -10,7 +10,8 @@ use crate::Result;
 use crate::run::{files_below, read, root};
 use catalogue::{Catalog, Message, MessageView, calls_in, names, po_file};
 use std::collections::BTreeSet;
-use std::path::PathBuf;
+use std::ffi::OsStr;
+use std::path::{Path, PathBuf};
 
 /// The languages in which the page is built beside English: the name of the catalogue, of the folder in the site and of the
 /// feature of the crate.
@@ -97,11 +98,14 @@ fn trouble(catalogue: &Catalog, text: &Text) -> Option<&'static str> {
     if message.is_fuzzy() {
         return Some("marked as doubtful");
     }
+    let is_html = text.files.iter().any(|file| is_page(file));
     let all = |texts: &[String]| -> Option<BTreeSet<String>> {
         let mut all = BTreeSet::new();
         for text in texts {
             all.extend(names(text).ok()?);
-            all.extend(page::tags(text).ok()?);
+            if is_html {
+                all.extend(page::tags(text).ok()?);
+            }
         }
         Some(all)
     };
@@ -114,6 +118,16 @@ fn trouble(catalogue: &Catalog, text: &Text) -> Option<&'static str> {
         (_, None) => Some("a brace or a tag is open"),
         _ => Some("it has other names in braces, or other tags"),
     }
+}
+
+/// Whether a file of the project has the page's own HTML, or a part of it.
+fn is_page(name: &str) -> bool {
+    name == "index.html" || name.starts_with("src/page/") && has_ending(name, "html")
+}
+
+/// Whether the name of a file ends in a dot and these letters.
+fn has_ending(name: &str, ending: &str) -> bool {
+    Path::new(name).extension() == Some(OsStr::new(ending))
 }
 
 /// The catalogue of a language.
@@ -150,13 +164,11 @@ fn texts() -> Result<Vec<Text>> {
         );
     }
     for (name, file) in files {
-        let is_page =
-            name == "index.html" || name.starts_with("src/page/") && name.ends_with(".html");
-        if is_page {
+        if is_page(&name) {
             for text in page::texts(&read(&file)?)? {
                 add(&name, None, vec![text]);
             }
-        } else if name.ends_with(".rs") {
+        } else if has_ending(&name, "rs") {
             let calls = calls_in(&read(&file)?).map_err(|trouble| {
                 let start = trouble.span.start();
                 format!("{name}:{}: {}", start.line, trouble.why)

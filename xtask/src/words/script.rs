@@ -1,5 +1,7 @@
 //! Texts in the page's scripts, which say them as `say("…")`, and in what tells a device about the site.
 
+use super::has_ending;
+
 /// The scripts that say something.
 pub const SCRIPTS: [&str; 5] = [
     "public/boot.js",
@@ -20,7 +22,7 @@ pub fn texts(name: &str, source: &str) -> Vec<String> {
         texts.push(text.to_owned());
         text.to_owned()
     };
-    if name.ends_with(".js") {
+    if has_ending(name, "js") {
         spoken(source, &mut note);
     } else {
         told(source, &MANIFEST, &mut note);

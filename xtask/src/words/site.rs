@@ -1,6 +1,6 @@
 //! The built site in another language: a folder in it that is a site of its own, and keeps what is typed with the other.
 
-use super::{LANGUAGES, catalogue, page, script};
+use super::{LANGUAGES, catalogue, has_ending, page, script};
 use crate::Result;
 use crate::run::{files_below, read, write};
 use catalogue::Catalog;
@@ -103,7 +103,7 @@ pub fn begin(staged: &Path, folder: &Path) -> Result<()> {
     let files = files_below(staged)?;
     let has_module = |name: &str| {
         let module = name.replace(".js", "_bg.wasm");
-        name.ends_with(".wasm")
+        has_ending(name, "wasm")
             || files
                 .iter()
                 .any(|(other, _)| *other == module && module != name)
@@ -136,7 +136,7 @@ pub fn speak(tongue: &Tongue, folder: &Path) -> Result<()> {
         if name.contains('/') {
             continue;
         }
-        if name.ends_with(".js") {
+        if has_ending(&name, "js") {
             write(&file, script::spoken(&read(&file)?, &mut say))?;
         }
     }
