@@ -29,6 +29,10 @@ const PART_BUDGETS: [(&str, usize); 6] = [
     ("copy-out", 10_000),
 ];
 
+/// How much more of everything a language other than English may send, in thousandths: its words are longer (Spanish ones
+/// by a sixth, which is 1.6 % of a first visit), and they cannot be cut as code can.
+const LONGER: usize = 25;
+
 /// Measures one thing, or all that a visitor waits for.
 ///
 /// # Errors
@@ -68,12 +72,16 @@ pub fn size() -> Result<()> {
                 .collect::<Vec<_>>())
         };
         let site = language.unwrap_or("en");
-        let first = of(None)?;
-        println!("{first:>21}  {site}: the first visit (the aim is {AIM}, the limit {BUDGET})");
-        sums.push((format!("The first visit ({site})"), first, BUDGET));
+        let allowed = |budget: usize| match language {
+            None => budget,
+            Some(_) => budget + budget * LONGER / 1000,
+        };
+        let (first, budget) = (of(None)?, allowed(BUDGET));
+        println!("{first:>21}  {site}: the first visit (the aim is {AIM}, the limit {budget})");
+        sums.push((format!("The first visit ({site})"), first, budget));
         for (part, budget) in PART_BUDGETS {
             println!();
-            let sent = of(Some(part))?;
+            let (sent, budget) = (of(Some(part))?, allowed(budget));
             println!(
                 "{sent:>21}  {site}: {part}, loaded when it is asked for (the limit is {budget})"
             );

@@ -261,12 +261,10 @@ impl Site {
         if inside.split('/').any(|part| part == "..") {
             return None;
         }
-        let name = if inside.is_empty() {
-            "index.html"
-        } else {
-            inside
-        };
-        let file = held(&self.folder).join(name);
+        let mut file = held(&self.folder).join(inside);
+        if inside.is_empty() || inside.ends_with('/') {
+            file.push("index.html");
+        }
         let kind = match file.extension()?.to_str()? {
             "html" => "text/html; charset=utf-8",
             "js" => "text/javascript",

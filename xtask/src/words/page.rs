@@ -29,8 +29,9 @@ const SAID: [&str; 6] = [
 ];
 /// The rows of a first visit, and what in them is said.
 const ROWS: &str = "data-start";
-const IN_ROWS: [&str; 4] = [
+const IN_ROWS: [&str; 5] = [
     "\"name\":\"",
+    "\"packs\":\"",
     "\"film\":\"",
     "\"source\":\"",
     "\"credit\":\"",
