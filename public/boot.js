@@ -78,11 +78,11 @@ async function start() {
 // Lets the browser do what waits, such as drawing what has come so far.
 const step = () => new Promise((resolve) => setTimeout(resolve));
 
-// Every currency that the browser knows, with its name in the browser's language. The one in the page stays as it is, and
+// Every currency that the browser knows, with its name in the page's language. The one in the page stays as it is, and
 // is the only one where the browser cannot list them.
 function offerCurrencies() {
   const select = document.getElementById("currency");
-  const names = new Intl.DisplayNames([], { type: "currency" });
+  const names = new Intl.DisplayNames(document.documentElement.lang, { type: "currency" });
   for (const code of Intl.supportedValuesOf?.("currency") ?? []) {
     if (code === "USD") continue;
     const option = select.querySelector(`[value=${code}]`) ?? new Option("", code);

@@ -172,7 +172,13 @@ fn papers_of(input: &JsValue) -> Result<Option<Object>, JsValue> {
         read::<LicencesInput>(&licences_input(input)).and_then(|input| quote::licences(&input))
         && let Some(design) = licences.chosen
     {
-        put("design", &write(&design)?);
+        // What papers show of it, and no sentence in the page's language.
+        let shown = Object::new();
+        put_at_name(&shown, "name", &design.name.into());
+        put_at_name(&shown, "may", &write(&design.may)?);
+        put_at_name(&shown, "blocked", &design.blocked.into());
+        put_at_name(&shown, "credit", &design.credit.into());
+        put("design", &shown);
     }
     put("minutes", &minutes(&forms, sale.pieces));
     put("post", &class_of_post(&forms));

@@ -233,7 +233,7 @@ fn time_rows(time: &DrawingTimeReport) -> [Row; 3] {
     [
         Row::new(say!("Cutting"), &time.cut_text, &time.cut_from),
         Row::new(say!("Weeding"), &time.weed_text, &time.weed_from),
-        Row::new(say!("How fiddly"), time.effort.grade, &time.effort.text),
+        Row::new(say!("How fiddly"), &time.effort.word, &time.effort.text),
     ]
 }
 

@@ -23,6 +23,11 @@ fn times(members: &Value) -> DrawingTimeReport {
     reckoned(members).unwrap_or_else(|errors| panic!("{members} {errors:?}"))
 }
 
+/// How fiddly the weeding is, as the page tells it: the word, and what it comes from.
+fn told(report: &DrawingTimeReport) -> String {
+    format!("{}: {}", report.effort.word, report.effort.text)
+}
+
 /// The drawing in hand of most tests: 2.41 m, 50 outlines, 38 pieces, 12 islands.
 fn with_log(log: &str) -> Value {
     json!({
@@ -79,7 +84,7 @@ fn without_a_log_speeds_and_rates_count() {
     close(report.effort.bits, 50.0 / 2.41, 1e-9);
     assert_eq!(report.effort.grade, "middling");
     assert_eq!(
-        report.effort.text,
+        told(&report),
         "Middling: 21 pieces and islands on a metre of cut line; picking out the 12 islands is 19 % of the time"
     );
     assert_eq!(report.log_note, "2.41 m, 38 pieces, 12 islands");
@@ -478,18 +483,13 @@ fn weeding_is_graded_by_what_is_on_a_metre() {
         let report = times(&json!({ "unit": "cm", "measures":
             { "cutLength": length, "outlines": 30, "pieces": pieces, "islands": islands } }));
         assert_eq!(report.effort.grade, grade);
-        assert_eq!(report.effort.text, text);
+        assert_eq!(told(&report), text);
     }
     // On a foot there are 0.3048 times as many.
     let report = times(
         &json!({ "measures": { "cutLength": "1 m", "outlines": 30, "pieces": 15, "islands": 15 } }),
     );
-    assert!(
-        report
-            .effort
-            .text
-            .starts_with("Fiddly: 9.1 pieces and islands on a foot")
-    );
+    assert!(told(&report).starts_with("Fiddly: 9.1 pieces and islands on a foot"));
 }
 
 /// A whole number that a float has exactly.

@@ -23,7 +23,7 @@ pub(super) struct Answers {
     money: RefCell<Option<Money>>,
 }
 
-/// Writes amounts of one currency as the browser's language does.
+/// Writes amounts of one currency as the page's language does.
 struct Money {
     currency: String,
     format: js_sys::Function,
@@ -46,7 +46,7 @@ impl Answers {
 
     /// The same for a report without a picture of its own.
     pub(super) fn report(&self, page: &Page, name: &str, report: &JsValue) -> Result<(), Fault> {
-        self.use_currency(report);
+        self.use_currency(page, report);
         for place in page.all(&format!("[data-answer='{name}']")) {
             self.fill(page, &place, report)?;
             place.remove_attribute("data-empty")?;
@@ -94,7 +94,7 @@ impl Answers {
         Ok(())
     }
 
-    fn use_currency(&self, report: &JsValue) {
+    fn use_currency(&self, page: &Page, report: &JsValue) {
         let (Some(currency), Some(decimals)) = (
             text_at(report, "currency"),
             at_name(report, "decimals").as_f64(),
@@ -106,7 +106,7 @@ impl Answers {
             .as_ref()
             .is_none_or(|money| money.currency != currency)
         {
-            *money = Some(Money::new(currency, decimals));
+            *money = Some(Money::new(&page.language(), currency, decimals));
         }
     }
 
@@ -201,7 +201,7 @@ impl Answers {
 }
 
 impl Money {
-    fn new(currency: String, decimals: f64) -> Self {
+    fn new(language: &str, currency: String, decimals: f64) -> Self {
         let options = js_sys::Object::new();
         let set = |name: &str, value: JsValue| put_at_name(&options, name, &value);
         set("style", "currency".into());
@@ -211,7 +211,8 @@ impl Money {
         // report tells them, as for a piece of a large pack.
         set("minimumFractionDigits", decimals.into());
         set("maximumFractionDigits", decimals.max(4.0).into());
-        let format = js_sys::Intl::NumberFormat::new(&js_sys::Array::new(), &options).format();
+        let format =
+            js_sys::Intl::NumberFormat::new(&Array::of1(&language.into()), &options).format();
         Self { currency, format }
     }
 

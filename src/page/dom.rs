@@ -73,6 +73,18 @@ impl Page {
         self.document.active_element()?.get_attribute("name")
     }
 
+    /// How the readers of the page write amounts, as a language tag. The core writes lengths in one way for each language
+    /// that the page is built in, so amounts beside them follow the page; where English is the browser's too, they follow
+    /// the browser's country.
+    pub(super) fn language(&self) -> String {
+        let page = self.document.document_element();
+        let page = page.and_then(|page| page.get_attribute("lang"));
+        let page = page.unwrap_or_default();
+        let own = self.window.navigator().language();
+        own.filter(|own| page == "en" && own.starts_with("en-"))
+            .unwrap_or(page)
+    }
+
     /// The folder of the site on its host, with its last slash. The site in another language is a folder in it, and
     /// keeps what is typed with it.
     pub(super) fn folder(&self) -> String {

@@ -168,11 +168,13 @@ pub struct WeedingEffort {
     /// By the pieces and islands on a metre of cut line: `easy`, `middling` from 10 on, `fiddly` from 30
     /// on (rule of thumb).
     pub grade: &'static str,
+    /// The same in a word for people.
+    pub word: String,
     /// Pieces and islands on a metre of cut line.
     pub bits: f64,
     /// The share of the weeding that picking out islands is, from 0 to 1.
     pub island_share: f64,
-    /// All of that for people.
+    /// The rest of that for people.
     pub text: String,
 }
 

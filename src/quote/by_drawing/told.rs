@@ -149,9 +149,10 @@ pub(super) fn effort(drawing: &Drawing, picking: f64, all: f64, unit: Unit) -> W
     };
     WeedingEffort {
         grade,
+        word: word.to_owned(),
         bits,
         island_share,
-        text: format!("{word}: {bits_text}; {islands_text}"),
+        text: format!("{bits_text}; {islands_text}"),
     }
 }
 

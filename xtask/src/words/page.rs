@@ -355,13 +355,13 @@ fn told(tree: &Tree, run: &[Id], elements: &mut BTreeMap<String, Id>) -> String 
                 elements.insert(name.clone(), *id);
                 let children: Vec<Id> =
                     node(tree, *id).children().map(|child| child.id()).collect();
-                if is_filled(tree, *id) || !has_words(tree, &children) {
-                    told += &format!("<{name}/>");
+                let piece = if is_filled(tree, *id) || !has_words(tree, &children) {
+                    format!("<{name}/>")
                 } else {
-                    told += &format!("<{name}>");
-                    told += &self::told(tree, &children, elements);
-                    told += &format!("</{name}>");
-                }
+                    let inner = self::told(tree, &children, elements);
+                    format!("<{name}>{inner}</{name}>")
+                };
+                told.push_str(&piece);
             }
             _ => {}
         }
