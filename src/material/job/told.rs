@@ -539,9 +539,10 @@ fn picture(job: &Job, laid: &FilmLaid, index: usize, part: &Part) -> Element {
     })
 }
 
-/// The cut list as comma-separated values.
+/// The cut list as comma-separated values, for people and their tables: its heads are in the page's language.
 pub(super) fn cut_list(report: &JobReport) -> String {
-    let mut text = "film,layout,copies,number,name,x,y,width,height,turned\r\n".to_owned();
+    let heads = say!("film,layout,copies,number,name,x,y,width,height,turned");
+    let mut text = [heads, "\r\n"].concat();
     for film in &report.films {
         for layout in &film.layouts {
             for placed in &layout.placements {
@@ -556,7 +557,11 @@ pub(super) fn cut_list(report: &JobReport) -> String {
                     &placed.y.text,
                     &placed.width.text,
                     &placed.height.text,
-                    if placed.turned { "yes" } else { "no" },
+                    if placed.turned {
+                        say!(in "whether a piece is turned": "yes")
+                    } else {
+                        say!(in "whether a piece is turned": "no")
+                    },
                 ];
                 for (place, cell) in cells.into_iter().enumerate() {
                     if place > 0 {

@@ -234,6 +234,29 @@ async fn nothing_is_wrong_with_the_makers_page() -> Result<()> {
     Ok(())
 }
 
+#[tokio::test]
+async fn nothing_is_wrong_with_it_in_spanish() -> Result<()> {
+    if skipped_in_firefox("it is asked for by a protocol of Chromium's own") {
+        return Ok(());
+    }
+    let host = Host::start(&built()?, "/")?;
+    let browser = reader(1280, 900).await?;
+    let mut found = Vec::new();
+    browser.visit(&format!("{}es/", host.url())).await?;
+    browser.value(OPEN_ALL).await?;
+    see_all(&browser).await?;
+    browser.value(OPEN_ALL).await?;
+    look(
+        &browser,
+        "all open",
+        &[LIGHT, NARROW, LARGE_LETTERS],
+        &mut found,
+    )
+    .await?;
+    assert_eq!(found, [""; 0], "\n{}", found.join("\n"));
+    Ok(())
+}
+
 /// The customers' page with cards beside it.
 fn shop_with(cards: &[(&str, &Value)]) -> Result<(Scratch, Host)> {
     let folder = Scratch::new()?;

@@ -14,8 +14,9 @@ use std::process::Command;
 use std::{env, fs};
 
 /// The pages, each with what a visitor takes it for.
-const PAGES: [(&str, &str); 3] = [
+const PAGES: [(&str, &str); 4] = [
     ("index.html", "the maker's page"),
+    ("es/index.html", "the maker's page in Spanish"),
     ("shop.html", "the customers' page"),
     ("papers.html", "the papers"),
 ];
@@ -106,6 +107,13 @@ fn checked() -> Result<Vec<Finding>> {
     let host = Host::start(&site, "/")?;
     let mut files: Vec<String> = PAGES.iter().map(|(page, _)| (*page).to_owned()).collect();
     files.extend(["page.css", "icons/icon.svg", "icons/maskable.svg"].map(str::to_owned));
+    let address = |file: &String| {
+        if file.starts_with("icons/") {
+            site.join(file).display().to_string()
+        } else {
+            format!("{}{file}", host.url())
+        }
+    };
     let output = Command::new("java")
         // It is on its guard against pages of the machine that it runs on.
         .arg("-Dnu.validator.servlet.allow-forbidden-hosts=true")
@@ -113,13 +121,7 @@ fn checked() -> Result<Vec<Finding>> {
         .arg(named("DECAL_RECKONER_VNU")?)
         .args(["--format", "json", "--also-check-css", "--also-check-svg"])
         .args(["--stdout", "--exit-zero-always"])
-        .args(files.iter().map(|file| {
-            if file.starts_with("icons/") {
-                site.join(file).display().to_string()
-            } else {
-                format!("{}{file}", host.url())
-            }
-        }))
+        .args(files.iter().map(address))
         .output()?;
     let said: Value = serde_json::from_slice(&output.stdout)?;
     let said = said["messages"]
@@ -129,7 +131,7 @@ fn checked() -> Result<Vec<Finding>> {
     let findings = files.into_iter().map(|file| {
         let of_file = said.iter().filter(|message| {
             let known = |(begin, _): &(&str, &str)| text(message, "message").starts_with(begin);
-            text(message, "url").ends_with(&format!("/{file}")) && !KNOWN.iter().any(known)
+            text(message, "url").ends_with(&address(&file)) && !KNOWN.iter().any(known)
         });
         let told: Vec<String> = of_file
             .map(|message| {
