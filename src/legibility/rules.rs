@@ -224,7 +224,7 @@ pub static RULES: [Rule; COUNT] = [
     Rule {
         id: "traffic-30",
         name: say!("Traffic legibility index"),
-        source: "Manual on Uniform Traffic Control Devices, 2009 edition, section 2A.13",
+        source: say!("Manual on Uniform Traffic Control Devices, 2009 edition, section 2A.13"),
         mark: FromMemory,
         serves: &[Passing],
         only: Only::Always,
@@ -390,7 +390,9 @@ pub static RULES: [Rule; COUNT] = [
     Rule {
         id: "traffic-40",
         name: say!("Traffic legibility index before 2009"),
-        source: "Manual on Uniform Traffic Control Devices, 2000 and 2003 editions, section 2A.14",
+        source: say!(
+            "Manual on Uniform Traffic Control Devices, 2000 and 2003 editions, section 2A.14"
+        ),
         mark: FromMemory,
         serves: &[],
         only: Only::Always,
@@ -472,7 +474,7 @@ pub static RULES: [Rule; COUNT] = [
     Rule {
         id: "cbc-703.8.4",
         name: say!("Changeable signs"),
-        source: "California Building Code 2013, section 11B-703.8.4",
+        source: say!("California Building Code 2013, section 11B-703.8.4"),
         mark: LookedUp,
         serves: &[],
         only: Only::Always,

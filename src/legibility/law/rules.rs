@@ -386,7 +386,7 @@ static RULES: [Rule; 17] = [
     Rule {
         name: say!("Accessible sign, visual characters"),
         applies: say!("Signs that must be accessible, United States."),
-        source: "2010 ADA Standards, section 703.5",
+        source: say!("2010 ADA Standards, section 703.5"),
         address: Some("https://up.codes/s/signs"),
         points: points! {
             say!("703.5.5 and its table"), LOOKED_UP, ANY, at_least(Part::Height, Of::Table);
