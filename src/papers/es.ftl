@@ -8,7 +8,7 @@ language-name = Español
 page-title = Papeles
 language = Idioma de esta página
 to-the-page = A la página de quien hace los adhesivos
-no-data = Aquí todavía no hay nada que imprimir. En la página de quien hace los adhesivos, vaya a «Papers» y pulse allí el botón: esta página se abre entonces con su pedido.
+no-data = Aquí todavía no hay nada que imprimir. En la página de quien hace los adhesivos, vaya a «Papeles» («Papers» en la página en inglés) y pulse allí el botón: esta página se abre entonces con su pedido.
 bad-data = Lo guardado aquí para imprimir es de otra versión o está dañado. Abra otra vez los papeles desde la página de quien hace los adhesivos.
 blocked = { $design }: por su licencia no se puede vender.
 not-kept = Este navegador no deja que la página guarde lo que usted escribe aquí: se perderá al cerrarla. Imprima lo que importa.
@@ -45,7 +45,7 @@ line-pieces = Piezas
 line-price = Precio de cada una
 line-remove = Quitar el renglón
 tax = Impuesto sobre todo el presupuesto
-tax-hint = Un importe; si queda vacío, el impuesto que la página de quien hace los adhesivos calculó para el adhesivo
+tax-hint = Un importe; vacío: el impuesto que su página de cálculo halló para el adhesivo
 tax-of-all = El impuesto de este presupuesto se calculó sin sus renglones. Escriba aquí el de todo el presupuesto.
 terms-too-long = El presupuesto solo lleva los primeros { $most } caracteres de esto.
 quote-too-long = Algo del presupuesto es más alto que una hoja, y el final queda cortado. Escriba menos líneas en un mismo sitio.
@@ -177,7 +177,7 @@ post-upu-e = carta voluminosa E (universal)
 post-table = en mano, sin correo
 post-open = por consultar
 fact-licence = Licencia
-licence-own = rótulo propio; mire la de la tipografía
+licence-own = letras propias; mire la licencia de la tipografía
 licence-yes = { $design }: se puede vender, según lo anotado
 licence-careful = { $design }: mire antes su licencia
 licence-no = { $design }: no se debe vender
@@ -213,10 +213,10 @@ card-from = De { $shop }
 card-clean =
     { $surface ->
         [inside] Limpie el interior del cristal con un poco de alcohol y un paño sin pelusa. Déjelo secar. No use nada con cera, aceite o silicona.
-        [paint] Lave la pintura, aclárela y séquela. Quite la cera y el abrillantador con un poco de alcohol, antes en una parte oculta. La pintura nueva desprende disolventes: pregunte a su fabricante cuánto esperar.
+        [paint] Lave la pintura, enjuáguela y séquela. Quite la cera y el abrillantador con un poco de alcohol, antes en una parte oculta. La pintura nueva desprende disolventes: pregunte a su fabricante cuánto esperar.
         [hull] Quite la sal, el verdín y el polvillo con agua dulce y jabón suave, y seque. Quite la cera con un poco de alcohol, antes en una parte oculta. Es para encima de la línea de flotación.
-        [mug] Lávela a mano con jabón de vajilla, aclárela y séquela. Pase un poco de alcohol por el sitio, en plástico antes por una parte oculta, y no lo toque después. Lejos del borde y de lo que toque comida o labios.
-       *[outside] Lave el cristal con agua y jabón suave, aclárelo y séquelo. Pase un poco de alcohol con un paño sin pelusa y déjelo secar.
+        [mug] Lávela a mano con jabón de vajilla, enjuáguela y séquela. Pase un poco de alcohol por el sitio, en plástico antes por una parte oculta, y no lo toque después. Lejos del borde y de lo que toque comida o labios.
+       *[outside] Lave el cristal con agua y jabón suave, enjuáguelo y séquelo. Pase un poco de alcohol con un paño sin pelusa y déjelo secar.
     }
 card-apply =
     { $surface ->
@@ -237,7 +237,7 @@ card-remove =
         [inside] Caliéntelo con un secador de pelo, levante una esquina con la uña o una tarjeta de plástico y tire despacio y plano. Quite los restos con un poco de alcohol. El cristal térmico o con lámina se raya: nada de cuchillas.
         [paint] Caliéntelo con un secador de pelo, levante una esquina con la uña o una tarjeta de plástico y tire despacio y plano. La pintura vieja o repintada puede irse con él. Pruebe antes en una parte oculta lo que disuelva los restos.
         [hull] Caliéntelo con un secador de pelo en seco, levante una esquina con la uña o una tarjeta de plástico y tire despacio y plano. Pruebe antes en una parte oculta lo que disuelva los restos, y que no llegue al agua.
-        [mug] Caliéntelo con un secador de pelo o en agua tibia, levante una esquina con la uña y tire despacio. Quite los restos con jabón de vajilla o un poco de alcohol, y aclare bien.
+        [mug] Caliéntelo con un secador de pelo o en agua tibia, levante una esquina con la uña y tire despacio. Quite los restos con jabón de vajilla o un poco de alcohol, y enjuague bien.
        *[outside] Caliéntelo con un secador de pelo, levante una esquina con la uña o una tarjeta de plástico y tire despacio y plano. Quite los restos con un poco de alcohol.
     }
 card-caution =

@@ -32,7 +32,7 @@ pub(super) static RULES: [Rule; 3] = [
     Rule {
         id: "exposure",
         formula: say!("0.32 s a word, less 0.21 s"),
-        source: "Australian Road Research Board, Proceedings 9(5), pages 390 to 395",
+        source: say!("Australian Road Research Board, Proceedings 9(5), pages 390 to 395"),
         mark: Mark::LookedUp,
         assumption: say!(
             "Measured: 20 people who waited for it and saw road signs of 2 to 40 words for a \
