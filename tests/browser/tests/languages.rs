@@ -76,7 +76,7 @@ async fn no_english_is_left_on_the_page_in_spanish() -> Result<()> {
         ("quote.pieces", "1.5"),
         ("book.wage", ""),
         ("list", "Proa; ancho"),
-        ("artwork.border", "huge"),
+        ("cutFile.border", "huge"),
     ] {
         browser.paste(field, text).await?;
     }
