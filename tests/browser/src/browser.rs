@@ -211,6 +211,24 @@ impl Browser {
         Ok(())
     }
 
+    /// Looks at every section of the maker's page, until all of them have their answers.
+    ///
+    /// # Errors
+    /// When one of these does not come.
+    pub async fn look_at_all(&self) -> Result<()> {
+        let sections = "[...document.querySelectorAll('section[id]')].map((section) => section.id)";
+        for section in self.value(sections).await?.as_array().into_iter().flatten() {
+            let section = section.as_str().unwrap_or_default();
+            self.look_at(&format!("#{section}")).await?;
+        }
+        self.wait_until_planned().await?;
+        self.wait_for("document.getElementById('card-text').value")
+            .await?;
+        self.wait_for("document.getElementById('papers-text').textContent")
+            .await?;
+        Ok(())
+    }
+
     /// Waits until the service worker keeps what the page asks for later, too.
     ///
     /// # Errors

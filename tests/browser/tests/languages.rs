@@ -32,29 +32,6 @@ fn left_in_english() -> String {
     )
 }
 
-/// Opens all that is closed, and looks at every section, so that each part has answered.
-async fn see_all(browser: &Browser) -> Result<()> {
-    browser
-        .value("[...document.querySelectorAll('details')].map((part) => part.open = true).length")
-        .await?;
-    let sections = browser
-        .value("[...document.querySelectorAll('section[id]')].map((section) => section.id)")
-        .await?;
-    for section in sections.as_array().into_iter().flatten() {
-        browser
-            .look_at(&format!("#{}", section.as_str().unwrap_or_default()))
-            .await?;
-    }
-    browser.wait_until_planned().await?;
-    browser
-        .wait_for("document.getElementById('card-text').value")
-        .await?;
-    browser
-        .wait_for("!document.querySelector('[data-answer][data-waiting]')")
-        .await?;
-    Ok(())
-}
-
 #[tokio::test]
 async fn no_english_is_left_on_the_page_in_spanish() -> Result<()> {
     let host = Host::start(&built()?, "/")?;
@@ -66,7 +43,13 @@ async fn no_english_is_left_on_the_page_in_spanish() -> Result<()> {
     );
     browser.click("[data-act=try-drawing]").await?;
     browser.click("[data-copy-out]").await?;
-    see_all(&browser).await?;
+    browser
+        .value("[...document.querySelectorAll('details')].map((part) => part.open = true).length")
+        .await?;
+    browser.look_at_all().await?;
+    browser
+        .wait_for("!document.querySelector('[data-answer][data-waiting]')")
+        .await?;
     assert_eq!(browser.value(&left_in_english()).await?, json!([]));
 
     // Wrong entries are told of in it, too.

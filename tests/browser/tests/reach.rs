@@ -157,26 +157,6 @@ async fn look(
 
 const OPEN_ALL: &str = "reach.all('details').map((details) => details.open = true).length";
 
-/// Looks at every section of the maker's page, until all of them have their answers.
-async fn see_all(browser: &Browser) -> Result<()> {
-    for section in texts(
-        browser,
-        "reach.all('section[id]').map((section) => section.id)",
-    )
-    .await?
-    {
-        browser.look_at(&format!("#{section}")).await?;
-    }
-    browser.wait_until_planned().await?;
-    browser
-        .wait_for("document.getElementById('card-text').value")
-        .await?;
-    browser
-        .wait_for("document.getElementById('papers-text').textContent")
-        .await?;
-    Ok(())
-}
-
 #[tokio::test]
 async fn nothing_is_wrong_with_the_makers_page() -> Result<()> {
     if skipped_in_firefox("it is asked for by a protocol of Chromium's own") {
@@ -193,7 +173,7 @@ async fn nothing_is_wrong_with_the_makers_page() -> Result<()> {
     browser
         .wait_until_shown("#artwork .answer [data-slot=verdict]:not(:empty)")
         .await?;
-    see_all(&browser).await?;
+    browser.look_at_all().await?;
     browser.click("[data-copy-out]").await?;
     browser.wait_until_shown("main .copy-out button").await?;
     browser
@@ -244,7 +224,7 @@ async fn nothing_is_wrong_with_it_in_spanish() -> Result<()> {
     let mut found = Vec::new();
     browser.visit(&format!("{}es/", host.url())).await?;
     browser.value(OPEN_ALL).await?;
-    see_all(&browser).await?;
+    browser.look_at_all().await?;
     browser.value(OPEN_ALL).await?;
     look(
         &browser,
@@ -420,7 +400,7 @@ async fn the_makers_page_is_gone_through_with_the_keyboard() -> Result<()> {
     let host = Host::start(&built()?, "/")?;
     let browser = reader(390, 844).await?;
     browser.visit(&host.url()).await?;
-    see_all(&browser).await?;
+    browser.look_at_all().await?;
     browser.value("scrollTo(0, 0) ?? 1").await?;
     let stops = walk(&browser).await?;
     assert!(stops > 300, "{stops} stops");
@@ -558,7 +538,7 @@ async fn programs_can_read_the_pages_out() -> Result<()> {
     let browser = reader(1280, 900).await?;
     browser.visit(&host.url()).await?;
     browser.value(OPEN_ALL).await?;
-    see_all(&browser).await?;
+    browser.look_at_all().await?;
     browser.value(OPEN_ALL).await?;
     assert_eq!(unread(&browser).await?, [""; 0]);
     // A field tells its mistake along with its name, and what was understood.
