@@ -199,6 +199,8 @@ test("mistakes are errors with a place, and nothing is thrown that is not one", 
 });
 
 test("the store of books lets a later version in, and waits for no older one", async (t) => {
+  // The page in English, whose folder is the site's.
+  globalThis.document = { documentElement: { dataset: {} } };
   const { books } = await import(pathToFileURL(join(here, "../../public/books.js")));
   t.mock.method(console, "warn", () => {});
   // Requests are answered in turn, as a browser does.
@@ -233,4 +235,5 @@ test("the store of books lets a later version in, and waits for no older one", a
   request.onsuccess();
   assert.equal(closed.at(-1), "too late");
   delete globalThis.indexedDB;
+  delete globalThis.document;
 });
