@@ -830,7 +830,7 @@ fn what_is_left_on_the_shelf() {
         )
     };
     assert_eq!(sheets("5".into()), some("4", "4 of 5 sheets stay"));
-    assert_eq!(sheets("1".into()), some("0", "0 of 1 sheets stay"));
+    assert_eq!(sheets("1".into()), some("0", "0 of 1 sheet stays"));
     for none in [json!("0"), json!(0)] {
         assert_eq!(
             sheets(none),

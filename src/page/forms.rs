@@ -357,7 +357,7 @@ impl Forms {
     /// All that counts, as one object.
     pub(super) fn object(&self) -> Object {
         let root = Object::new();
-        for field in self.fields().iter().filter(|field| self.counts(field)) {
+        for field in self.fields().iter().filter(|field| field.counts()) {
             if field.optional && field.control.text().trim().is_empty() {
                 continue;
             }
@@ -370,17 +370,7 @@ impl Forms {
 
     /// Whether the field of that name counts for the choices made.
     pub(super) fn is_asked(&self, name: &str) -> bool {
-        self.field(name).is_some_and(|field| self.counts(&field))
-    }
-
-    fn counts(&self, field: &Field) -> bool {
-        let element = field.control.element();
-        let inside = |part: &HtmlElement| part.contains(Some(element));
-        !self
-            .parts
-            .borrow()
-            .iter()
-            .any(|(part, ..)| part.hidden() && inside(part))
+        self.field(name).is_some_and(|field| field.counts())
     }
 
     fn field(&self, name: &str) -> Option<Rc<Field>> {
@@ -393,7 +383,7 @@ impl Forms {
         let fields = self.fields.borrow();
         let exact = fields.iter().find(|field| {
             let named = field.name == path || field.feeds.iter().any(|feed| feed == path);
-            named && self.counts(field)
+            named && field.counts()
         });
         let nearest = || {
             let around = path.rsplit_once(['.', '[']).map(|(around, _)| around)?;
@@ -637,6 +627,12 @@ impl Field {
             field.unit = unit.dyn_into().ok();
         }
         Ok(field)
+    }
+
+    /// Whether it stands in no part that is hidden, as one is that does not count for the choices made.
+    fn counts(&self) -> bool {
+        let hidden = self.control.element().closest("[data-when][hidden]");
+        !matches!(hidden, Ok(Some(_)))
     }
 
     /// Writes into the place for what was understood, or for what is wrong, and makes it where it is not there yet: right

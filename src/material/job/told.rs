@@ -220,11 +220,19 @@ fn shelf(
         let taken = laid.sheets();
         if taken > sheets {
             let missing = taken - sheets;
-            let text = say!("There are {sheets} sheets, {missing} too few");
+            let text = say!(
+                sheets;
+                "There is {sheets} sheet, {missing} too few",
+                "There are {sheets} sheets, {missing} too few"
+            );
             return (None, Some(text), true);
         }
         let stay = sheets - taken;
-        let text = say!("{stay} of {sheets} sheets stay");
+        let text = say!(
+            sheets;
+            "{stay} of {sheets} sheet stays",
+            "{stay} of {sheets} sheets stay"
+        );
         return (Some(stay.to_string()), Some(text), false);
     }
     (None, None, false)

@@ -341,7 +341,7 @@ async fn quotes_a_fair(thumb: &mut Thumb<'_>) -> Result<()> {
         thumb.types(name, text).await?;
     }
     thumb.chooses("fair.tax.kind", "added").await?;
-    let said = "9 sales pay for the day A sale leaves $8.80, the day costs $71.00. \
+    let said = "9 to sell until the day is paid A sale leaves $8.80, the day costs $71.00. \
                 To pay your wage at the table as well it takes 19. \
                 The customer pays $12.60 in cash, $12.60 by card, $0.60 of it tax. \
                 At the sales you expect the day leaves $192.85, $32.14 an hour at the table.";
