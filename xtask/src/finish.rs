@@ -6,7 +6,7 @@
 use crate::Result;
 use crate::minify::minify_all;
 use crate::module;
-use crate::run::{cargo, files_below, output, read, root, run, target, write};
+use crate::run::{at_once, cargo, files_below, output, read, root, run, target, write};
 use crate::seal::{join_styles, seal};
 use crate::shop;
 use crate::tools::{Tool, installed};
@@ -15,6 +15,7 @@ use crate::words::site::{Tongue, begin, speak};
 use base64::Engine;
 use base64::engine::general_purpose::STANDARD;
 use sha2::{Digest, Sha256};
+use std::cmp::Reverse;
 use std::collections::BTreeMap;
 use std::env;
 use std::ffi::OsStr;
@@ -90,14 +91,15 @@ pub fn finish_staged() -> Result<()> {
     let release = env::var("TRUNK_PROFILE").is_ok_and(|profile| profile == "release");
     // A build that is finished anew has all of it already.
     if !staged.join(COPY_OUT).exists() {
+        // While one works on the site, it is built in one language.
+        let languages: &[&str] = if release { &LANGUAGES } else { &[] };
+        compile_all(languages, release)?;
         for part in PARTS {
             add(part, None, &staged, release)?;
         }
         let script = read(&root().join(shop::COPIED))? + &read(&root().join(COPY_OUT_SOURCE))?;
         write(&staged.join(COPY_OUT), script)?;
         join_styles(&staged)?;
-        // While one works on the site, it is built in one language.
-        let languages: &[&str] = if release { &LANGUAGES } else { &[] };
         for language in languages {
             add_language(language, &staged, release)?;
         }
@@ -216,18 +218,20 @@ fn bindgen(kind: &str, name: &str, folder: &Path) -> Command {
     bindgen
 }
 
-/// The module of a feature in a language, as it was compiled.
-fn compiled(feature: &str, language: Option<&str>, release: bool) -> Result<PathBuf> {
-    // A folder of their own: the page's module has the same name among what is built. What the parts have in common is
-    // built once.
-    let built = target().join("parts");
+/// Compiles the module of a feature, in a language if one is named, and gives the file.
+///
+/// # Errors
+/// When the compiler fails, or warns of anything in what is to be released.
+pub fn compiled(feature: &str, language: Option<&str>, release: bool) -> Result<PathBuf> {
+    // Each language has a folder of its own: cargo builds into a folder for one at a time.
+    let built = language.map_or_else(target, |language| target().join(language));
     let profile = match (release, FAST.contains(&feature)) {
         (true, true) => "fast",
         (true, false) => "release",
         (false, _) => "dev",
     };
     let mut command = cargo();
-    command.args(["build", "--quiet", "--package", "decal-reckoner", "--lib"]);
+    command.args(["rustc", "--quiet", "--package", "decal-reckoner", "--lib"]);
     command.args(["--target", "wasm32-unknown-unknown"]);
     let features = language.map_or(feature.to_owned(), |language| {
         format!("{feature},{language}")
@@ -235,11 +239,34 @@ fn compiled(feature: &str, language: Option<&str>, release: bool) -> Result<Path
     command.args(["--no-default-features", "--features", &features]);
     command.arg("--target-dir").arg(&built);
     command.args(["--profile", profile]);
+    if release {
+        // What is in none of the modules would be found by nobody else: lints look at all of them together.
+        command.args(["--", "-D", "warnings"]);
+    }
     run(&mut command)?;
+    // All of them have this name: what is done with one is done before the next is compiled.
     Ok(built
         .join("wasm32-unknown-unknown")
         .join(if release { profile } else { "debug" })
         .join("decal_reckoner.wasm"))
+}
+
+/// Compiles all modules that are missing beside the page's own, English, which trunk compiles: each language for itself,
+/// and several languages at once. Whoever needs one finds it done.
+fn compile_all(languages: &[&str], release: bool) -> Result<()> {
+    let english = PARTS
+        .into_iter()
+        .chain([shop::SHOP])
+        .map(|part| (part, None));
+    let mut lanes = vec![english.collect::<Vec<_>>()];
+    for language in languages {
+        let all = [PAGE].into_iter().chain(PARTS);
+        lanes.push(all.map(|part| (part, Some(*language))).collect());
+    }
+    at_once(&lanes, |lane| {
+        lane.iter()
+            .try_for_each(|(part, language)| compiled(part, *language, release).map(drop))
+    })
 }
 
 /// What puts the functions in the order of their names, and writes them as small as before; the names
@@ -260,61 +287,67 @@ pub fn shrink_all(folder: &Path) -> Result<()> {
         println!("wasm-opt is not installed: the WebAssembly is left as large as it is.");
         return Ok(());
     };
-    for (_, file) in files_below(folder)?
-        .iter()
-        .filter(|(_, file)| file.extension().is_some_and(|kind| kind == "wasm"))
-    {
-        let bytes = |file: &Path| {
-            fs::read(file)
-                .map_err(|error| format!("{} could not be read: {error}.", file.display()))
-        };
-        let smaller = file.with_extension("smaller");
-        let optimise = |switches: &[&str]| {
-            output(
-                Command::new(&wasm_opt)
-                    // Only the features that the file itself names: an optimiser that may use every one it
-                    // knows writes files that today's browsers refuse.
-                    .args(switches)
-                    .arg(&smaller)
-                    .arg("-o")
-                    .arg(&smaller),
-            )
-        };
-        let whole = bytes(file)?;
-        let (trapping, traps) = module::with_traps(&whole)?;
-        let (blank, places) = module::without_places(&trapping)?;
-        write(&smaller, blank)?;
-        let is_fast = FAST.iter().any(|part| file.ends_with(module_of(part)));
-        let shrink = || {
-            optimise(if is_fast { &FASTER } else { &SMALLER })?;
-            write(&smaller, module::named_by_likeness(&bytes(&smaller)?)?)?;
-            optimise(&IN_ORDER)
-        };
-        if let Err(sentence) = shrink() {
-            println!(
-                "It was not made smaller, so the WebAssembly is left as large as it is. {sentence}"
-            );
-            fs::remove_file(&smaller)
-                .map_err(|error| format!("{} is stuck: {error}.", smaller.display()))?;
-            continue;
+    let mut modules = Vec::new();
+    for (_, file) in files_below(folder)? {
+        if file.extension().is_some_and(|kind| kind == "wasm") {
+            let bytes = fs::read(&file)
+                .map_err(|error| format!("{} could not be read: {error}.", file.display()))?;
+            modules.push((file, bytes));
         }
-        println!(
-            "{} bytes became {}; {traps} functions that only panic are traps now, and {places} places in the \
-             sources that they would have named are blank.",
-            whole.len(),
-            bytes(&smaller)?.len()
-        );
-        let (short, names) = module::with_short_imports(&bytes(&smaller)?)?;
-        write(&smaller, short)?;
-        let script = script_beside(file)?;
-        write(
-            &script,
-            module::script_with_short_imports(&read(&script)?, &names)?,
-        )?;
-        fs::rename(&smaller, file)
-            .map_err(|error| format!("{} is stuck: {error}.", smaller.display()))?;
     }
-    Ok(())
+    // What takes longest is begun first.
+    modules.sort_by_key(|(_, bytes)| Reverse(bytes.len()));
+    at_once(&modules, |(file, whole)| shrink(&wasm_opt, file, whole))
+}
+
+/// Makes one of them smaller, whose bytes are these.
+fn shrink(wasm_opt: &Path, file: &Path, whole: &[u8]) -> Result<()> {
+    let smaller = file.with_extension("smaller");
+    let bytes = || {
+        fs::read(&smaller)
+            .map_err(|error| format!("{} could not be read: {error}.", smaller.display()))
+    };
+    let optimise = |switches: &[&str]| {
+        output(
+            Command::new(wasm_opt)
+                // Only the features that the file itself names: an optimiser that may use every one it
+                // knows writes files that today's browsers refuse.
+                .args(switches)
+                .arg(&smaller)
+                .arg("-o")
+                .arg(&smaller),
+        )
+    };
+    let (trapping, traps) = module::with_traps(whole)?;
+    let (blank, places) = module::without_places(&trapping)?;
+    write(&smaller, blank)?;
+    let is_fast = FAST.iter().any(|part| file.ends_with(module_of(part)));
+    let optimised = optimise(if is_fast { &FASTER } else { &SMALLER })
+        .and_then(|_| write(&smaller, module::named_by_likeness(&bytes()?)?))
+        .and_then(|()| optimise(&IN_ORDER));
+    if let Err(sentence) = optimised {
+        println!(
+            "{} was not made smaller, so it is left as large as it is. {sentence}",
+            file.display()
+        );
+        return fs::remove_file(&smaller)
+            .map_err(|error| format!("{} is stuck: {error}.", smaller.display()));
+    }
+    println!(
+        "{}: {} bytes became {}; {traps} functions that only panic are traps now, and {places} places in the \
+         sources that they would have named are blank.",
+        file.file_name().unwrap_or_default().display(),
+        whole.len(),
+        bytes()?.len()
+    );
+    let (short, names) = module::with_short_imports(&bytes()?)?;
+    write(&smaller, short)?;
+    let script = script_beside(file)?;
+    write(
+        &script,
+        module::script_with_short_imports(&read(&script)?, &names)?,
+    )?;
+    fs::rename(&smaller, file).map_err(|error| format!("{} is stuck: {error}.", smaller.display()))
 }
 
 /// The script that wasm-bindgen writes beside a WebAssembly file.

@@ -1,7 +1,7 @@
 //! Writing the JavaScript module, ready for npm, into `target/pkg/`.
 
 use crate::Result;
-use crate::finish::shrink_all;
+use crate::finish::{compiled, shrink_all};
 use crate::run::{cargo, output, read, root, run, target, write};
 use crate::shop;
 use crate::tools::{Tool, ready};
@@ -51,19 +51,7 @@ pub fn package() -> Result<()> {
         fs::remove_dir_all(&folder)
             .map_err(|error| format!("{} could not be emptied: {error}.", folder.display()))?;
     }
-    let wasm = target()
-        .join("wasm32-unknown-unknown/release")
-        .join(format!("{NAME}.wasm"));
-    run(cargo().args([
-        "build",
-        "--release",
-        "--target",
-        "wasm32-unknown-unknown",
-        "--no-default-features",
-        "--features",
-        "exports",
-        "--lib",
-    ]))?;
+    let wasm = compiled("exports", None, true)?;
     let mut bindgen = Command::new("wasm-bindgen");
     bindgen
         .env("PATH", &tools.path)

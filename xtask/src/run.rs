@@ -4,8 +4,12 @@ use crate::Result;
 use std::env;
 use std::ffi::{OsStr, OsString};
 use std::io::Write;
+use std::num::NonZero;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
+use std::sync::Mutex;
+use std::sync::atomic::{AtomicUsize, Ordering};
+use std::thread;
 
 /// The folder that holds `Cargo.toml`, `src` and `xtask`.
 pub fn root() -> PathBuf {
@@ -39,6 +43,33 @@ pub fn run(command: &mut Command) -> Result<()> {
     } else {
         Err(format!("{} did not succeed ({status}).", name(command)))
     }
+}
+
+/// Works on several things at once, as many as there are cores: on the first ones first.
+///
+/// # Errors
+/// The first error of them; all others are worked on all the same.
+pub fn at_once<T: Sync>(things: &[T], work: impl Fn(&T) -> Result<()> + Sync) -> Result<()> {
+    let (next, outcomes) = (AtomicUsize::new(0), Mutex::new(Vec::new()));
+    let one_after_another = || {
+        while let Some(thing) = things.get(next.fetch_add(1, Ordering::Relaxed)) {
+            let outcome = work(thing);
+            if let Ok(mut outcomes) = outcomes.lock() {
+                outcomes.push(outcome);
+            }
+        }
+    };
+    let cores = thread::available_parallelism().map_or(1, NonZero::get);
+    thread::scope(|scope| {
+        for _ in 0..cores.min(things.len()) {
+            scope.spawn(one_after_another);
+        }
+    });
+    let outcomes = outcomes.into_inner();
+    outcomes
+        .map_err(|_| "A piece of the work was lost.".to_owned())?
+        .into_iter()
+        .collect()
 }
 
 /// Runs a program and hands back what it printed.
