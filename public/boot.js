@@ -57,12 +57,13 @@ async function start() {
     return showFault(NOT_LOADED);
   }
   try {
+    await step();
     core.startPage(books);
     // The fields can be typed in by now: the answers are a step of their own, and the names of currencies another.
     await step();
     dispatchEvent(new Event("answer"));
     await step();
-    offerCurrencies();
+    await offerCurrencies();
     document.documentElement.dataset.started = "";
     watchScreen();
     watchParts();
@@ -80,11 +81,13 @@ const step = () => new Promise((resolve) => setTimeout(resolve));
 
 // Every currency that the browser knows, with its name in the page's language. The one in the page stays as it is, and
 // is the only one where the browser cannot list them.
-function offerCurrencies() {
+async function offerCurrencies() {
   const select = document.getElementById("currency");
   const names = new Intl.DisplayNames(document.documentElement.lang, { type: "currency" });
   for (const code of Intl.supportedValuesOf?.("currency") ?? []) {
     if (code === "USD") continue;
+    // Some at a time: a slow phone takes long for their names.
+    if (select.length % 40 === 0) await step();
     const option = select.querySelector(`[value=${code}]`) ?? new Option("", code);
     option.text = `${code} ${names.of(code)}`;
     select.append(option);

@@ -396,7 +396,7 @@ fn message(kind: &str, more: &Value) -> Value {
     message
 }
 
-/// What tests/browser/tests/shop/ hears is held against the schema there; these are what it must tell apart.
+/// What tests/browser/tests/site/shop.rs hears is held against the schema there; these are what it must tell apart.
 #[test]
 fn messages_are_told_apart() {
     let quote = json!({

@@ -79,15 +79,22 @@ impl Answers {
 
     /// Says what is to be mended and the three answers to those who listen rather than look.
     pub(super) fn say(page: &Page) -> Result<(), Fault> {
-        let answers = page.all("#errors li,#answers a");
-        let said: Vec<String> = answers
-            .iter()
-            // Only what can be seen of it.
-            .map(web_sys::HtmlElement::inner_text)
-            .map(|text| text.split_whitespace().collect::<Vec<_>>().join(" "))
-            .collect();
+        // Only what can be seen of it. To ask the browser what it shows would have it lay out the page at once.
+        let seen = "#errors li,#answers a>:not([hidden],.old),#answers [data-old]>.old";
+        let mut said = String::new();
+        for piece in page.all(seen) {
+            let text = piece.text_content().unwrap_or_default();
+            let text = text.trim();
+            if text.is_empty() {
+                continue;
+            }
+            if !said.is_empty() {
+                // Each mistake, and each answer, which begins with its figure.
+                said += if piece.matches("li,b")? { "; " } else { " " };
+            }
+            said += text;
+        }
         let place: HtmlElement = page.element("spoken")?;
-        let said = said.join("; ");
         if place.text_content().as_deref() != Some(&said) {
             place.set_text_content(Some(&said));
         }
@@ -157,48 +164,63 @@ impl Answers {
     }
 
     fn fill_slots(&self, page: &Page, place: &Element, report: &JsValue) -> Result<(), Fault> {
-        let own = place.dyn_ref::<HtmlElement>().cloned();
-        let selector =
-            "[data-slot],[data-link],[data-money],[data-draw],[data-key],[data-if],[data-unless]";
-        for slot in own.into_iter().chain(inside(place, selector)) {
-            let asked =
-                |attribute: &str| slot.get_attribute(attribute).map(|path| at(report, &path));
-            if let Some(value) = asked("data-slot") {
-                slot.set_text_content(Some(&text(&value)));
-            }
-            if let Some(value) = asked("data-link") {
-                // Without an address it is a text like others.
-                match value.as_string() {
-                    Some(address) => slot.set_attribute("href", &address)?,
-                    None => slot.remove_attribute("href")?,
+        for (attribute, put) in SLOTS {
+            let own = place.dyn_ref::<HtmlElement>().cloned();
+            let all = inside(place, &format!("[{attribute}]"));
+            for slot in own.into_iter().chain(all) {
+                if let Some(path) = slot.get_attribute(attribute) {
+                    put(self, page, &slot, &at(report, &path))?;
                 }
-            }
-            if let Some(value) = asked("data-money") {
-                let amount = self.money(&value);
-                // A long amount is set smaller in the bar, rather than cut off.
-                let long = amount.chars().count() > 8;
-                let _ = slot.toggle_attribute_with_force("data-long", long);
-                slot.set_text_content(Some(&amount));
-            }
-            if let Some(value) = asked("data-draw") {
-                slot.set_text_content(None);
-                if Array::is_array(&value) {
-                    slot.append_child(&*picture::build(page, &value)?)?;
-                }
-            }
-            if let Some(value) = asked("data-key") {
-                slot.set_attribute("value", &text(&value))?;
-            }
-            if let Some(value) = asked("data-if") {
-                slot.set_hidden(!says_yes(&value));
-            }
-            if let Some(value) = asked("data-unless") {
-                slot.set_hidden(says_yes(&value));
             }
         }
         Ok(())
     }
 }
+
+/// Puts a member of a report into a place.
+type Put = fn(&Answers, &Page, &HtmlElement, &JsValue) -> Result<(), Fault>;
+
+/// What places ask for, by the attribute that names the member.
+const SLOTS: [(&str, Put); 7] = [
+    ("data-slot", |_, _, slot, value| {
+        slot.set_text_content(Some(&text(value)));
+        Ok(())
+    }),
+    ("data-link", |_, _, slot, value| {
+        // Without an address it is a text like others.
+        match value.as_string() {
+            Some(address) => slot.set_attribute("href", &address)?,
+            None => slot.remove_attribute("href")?,
+        }
+        Ok(())
+    }),
+    ("data-money", |answers, _, slot, value| {
+        let amount = answers.money(value);
+        // A long amount is set smaller in the bar, rather than cut off.
+        let long = amount.chars().count() > 8;
+        let _ = slot.toggle_attribute_with_force("data-long", long);
+        slot.set_text_content(Some(&amount));
+        Ok(())
+    }),
+    ("data-draw", |_, page, slot, value| {
+        slot.set_text_content(None);
+        if Array::is_array(value) {
+            slot.append_child(&*picture::build(page, value)?)?;
+        }
+        Ok(())
+    }),
+    ("data-key", |_, _, slot, value| {
+        Ok(slot.set_attribute("value", &text(value))?)
+    }),
+    ("data-if", |_, _, slot, value| {
+        slot.set_hidden(!says_yes(value));
+        Ok(())
+    }),
+    ("data-unless", |_, _, slot, value| {
+        slot.set_hidden(says_yes(value));
+        Ok(())
+    }),
+];
 
 impl Money {
     fn new(language: &str, currency: String, decimals: f64) -> Self {

@@ -7,7 +7,7 @@
 
 use super::dom::{Fault, Page};
 use super::members::{at_name, put_at_name, text_at};
-use js_sys::{Array, JSON, JsString, Object};
+use js_sys::{Array, JSON, Object};
 use wasm_bindgen::JsCast;
 use wasm_bindgen::prelude::*;
 use web_sys::{DocumentFragment, HtmlElement, HtmlTemplateElement};
@@ -116,13 +116,21 @@ fn number(row: &DocumentFragment, place: usize) -> Result<(), Fault> {
     let all = row.query_selector_all("*")?;
     for element in (0..all.length()).filter_map(|at| all.item(at)) {
         let element: web_sys::Element = element.unchecked_into();
-        for name in element.get_attribute_names().iter() {
-            let name = name.as_string().unwrap_or_default();
-            let value = element.get_attribute(&name).unwrap_or_default();
-            let pieces = JsString::from(value).split("[#]");
-            if pieces.length() > 1 {
-                let value = String::from(pieces.join(&format!("[{place}]")));
-                element.set_attribute(&name, &value)?;
+        let attributes = element.attributes();
+        for attribute in (0..attributes.length()).filter_map(|at| attributes.item(at)) {
+            let value = attribute.value();
+            let mut pieces = value.split('#');
+            let mut numbered = pieces.next().unwrap_or_default().to_owned();
+            for piece in pieces {
+                if numbered.ends_with('[') {
+                    numbered += &place.to_string();
+                } else {
+                    numbered.push('#');
+                }
+                numbered += piece;
+            }
+            if numbered != value {
+                attribute.set_value(&numbered);
             }
         }
         if element.has_attribute("data-number") {

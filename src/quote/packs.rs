@@ -608,23 +608,13 @@ fn reason(best: Option<&PackRow>, usage: &Use) -> String {
         )
         .to_owned();
     }
-    // Parts of a month are told as several.
-    let number = if months == "1" { 1 } else { 2 };
     match &best.left {
-        None => say!(
-            number;
-            "A year costs the least with it. It lasts {months} month.",
-            "A year costs the least with it. It lasts {months} months."
-        ),
+        None => say!("A year costs the least with it. Months that it lasts: {months}."),
         Some(left) if left == "0" => say!(
-            number;
-            "A year costs the least with it. It lasts {months} month, and it is used up while it keeps.",
-            "A year costs the least with it. It lasts {months} months, and it is used up while it keeps."
+            "A year costs the least with it, and it is used up while it keeps. Months that it lasts: {months}."
         ),
         Some(_) => say!(
-            number;
-            "A year costs the least with it. It lasts {months} month, no longer than it keeps, and not all of it is used by then.",
-            "A year costs the least with it. It lasts {months} months, no longer than it keeps, and not all of it is used by then."
+            "A year costs the least with it, although not all of it is used while it keeps. Months that it lasts: {months}."
         ),
     }
 }

@@ -1,14 +1,15 @@
 //! The built site under other people's instruments: what it sends, its HTML, its manifest, its speed, whom it keeps out, and
 //! what it lets in.
 
+use crate::Result;
 use crate::bench;
 use crate::browser::{DRIVER_VARIABLE, driver};
 use crate::build::build;
 use crate::fuzz::fuzz;
 use crate::run::{cargo, find, run};
 use crate::steps::Steps;
+use crate::test::page_tests;
 use crate::tools::{Tool, installed, ready};
-use crate::{Result, package};
 use std::path::Path;
 
 /// The variable by which a test learns where the rules of axe are.
@@ -34,23 +35,14 @@ pub fn audit() -> Result<()> {
         Some(why) => steps.skip("HTML, styles, manifest, Lighthouse", why),
     }
     for (step, tests) in [
-        ("within everyone's reach", &["reach"][..]),
+        ("within everyone's reach", &["reach::"][..]),
         (
             "nothing leaves, nothing foreign comes in",
-            &["security", "page", "shop_hostile"][..],
+            &["security::", "page::", "shop_hostile::"][..],
         ),
     ] {
         steps.step(step, || {
-            let mut command = cargo();
-            command.args(["test", "--package", "site-tests", "--no-fail-fast"]);
-            for test in tests {
-                command.args(["--test", test]);
-            }
-            run(command
-                .args(["--", "--test-threads=2"])
-                .env(package::PACKAGE_VARIABLE, package::folder())
-                .env(AXE_VARIABLE, installed(Tool::Axe)?.unwrap_or_default())
-                .env(DRIVER_VARIABLE, &driver))
+            run(page_tests()?.args(tests).env(DRIVER_VARIABLE, &driver))
         });
     }
     steps.step("readers fed with nonsense, a minute each", || {

@@ -125,11 +125,14 @@ pub fn test_in_firefox() -> Result<()> {
         .env(FIREFOX_VARIABLE, firefox))
 }
 
-/// Cargo, about to run the tests of the built site.
-fn page_tests() -> Result<Command> {
+/// Cargo, about to run the tests of the built site, or those whose names have an argument in them that is added.
+///
+/// # Errors
+/// When no cache folder can be named.
+pub fn page_tests() -> Result<Command> {
     let mut command = cargo();
     command
-        // Each file of tests is a program of its own: one that fails is not to hide the others.
+        // The programs that are built along with it have no tests; one that fails is not to hide the others.
         .args(["test", "--package", "site-tests", "--no-fail-fast"])
         // Each test has a browser of its own: more of them at once than cores only makes all of them slow.
         .args(["--", "--test-threads=2"])

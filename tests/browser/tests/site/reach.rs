@@ -4,10 +4,7 @@
 //! axe-core looks for what it knows; its source is in the file that `DECAL_RECKONER_AXE` names. What it cannot tell, such as
 //! a text over a picture, is measured by `reach/look.js`, by the formulas of the recommendation.
 
-#[path = "../../rate_cards/card.rs"]
-mod card;
-
-use card::card;
+use crate::card::card;
 use serde_json::{Value, json};
 use site_tests::{Browser, Host, Result, Scratch, Trouble, built, skipped_in_firefox};
 use std::{env, fs};

@@ -1,12 +1,10 @@
 //! The customers' page in shop pages of other origins: through `<decal-quote>`, under a strict policy, in a sandbox, from
 //! a file, and against whatever somebody makes up.
 
-#[path = "../../../rate_cards/card.rs"]
-mod card;
 mod itself;
 mod kept_apart;
 
-use card::card;
+use crate::card::card;
 use serde_json::{Value, json};
 use site_tests::{Browser, Host, Result, Scratch, Trouble, built, root};
 use std::fs;

@@ -1,10 +1,7 @@
 //! What a maker has typed, when the browser's store is full, forbidden, shared by two windows, cut off in the middle, or the
 //! clock is wrong: nothing is lost without a word.
 
-#[path = "../../rate_cards/card.rs"]
-mod card;
-
-use card::card;
+use crate::card::card;
 use serde_json::{Value, json};
 use site_tests::{Browser, Host, Result, Scratch, Trouble, built, skipped_in_firefox};
 use std::fs;

@@ -1,10 +1,7 @@
 //! What the pages let in and what they let out: a whole visit with the network watched, files that are not those of the
 //! build, and scripts that come as text.
 
-#[path = "../../rate_cards/card.rs"]
-mod card;
-
-use card::card;
+use crate::card::card;
 use serde_json::{Value, json};
 use site_tests::{Browser, Host, Result, Scratch, built, copy, skipped_in_firefox};
 use std::fs;
