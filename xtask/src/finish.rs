@@ -322,10 +322,18 @@ fn shrink(wasm_opt: &Path, file: &Path, whole: &[u8]) -> Result<()> {
     let (blank, places) = module::without_places(&trapping)?;
     write(&smaller, blank)?;
     let is_fast = FAST.iter().any(|part| file.ends_with(module_of(part)));
-    let optimised = optimise(if is_fast { &FASTER } else { &SMALLER })
-        .and_then(|_| write(&smaller, module::named_by_likeness(&bytes()?)?))
-        .and_then(|()| optimise(&IN_ORDER));
-    if let Err(sentence) = optimised {
+    let switches: &[&str] = if is_fast { &FASTER } else { &SMALLER };
+    let kept = kept(wasm_opt, switches, &bytes()?);
+    let optimised = || {
+        if fs::copy(&kept, &smaller).is_ok() {
+            return Ok(());
+        }
+        optimise(switches)?;
+        write(&smaller, module::named_by_likeness(&bytes()?)?)?;
+        optimise(&IN_ORDER)?;
+        keep(&smaller, &kept)
+    };
+    if let Err(sentence) = optimised() {
         println!(
             "{} was not made smaller, so it is left as large as it is. {sentence}",
             file.display()
@@ -348,6 +356,29 @@ fn shrink(wasm_opt: &Path, file: &Path, whole: &[u8]) -> Result<()> {
         module::script_with_short_imports(&read(&script)?, &names)?,
     )?;
     fs::rename(&smaller, file).map_err(|error| format!("{} is stuck: {error}.", smaller.display()))
+}
+
+/// Where a module is kept once it was optimised, by all that it comes from: it takes long, and most modules are the same
+/// as the last time.
+fn kept(wasm_opt: &Path, switches: &[&str], module: &[u8]) -> PathBuf {
+    let mut all = Sha256::new_with_prefix(include_str!("module.rs"));
+    all.update(wasm_opt.as_os_str().as_encoded_bytes());
+    for switch in switches.iter().chain(&IN_ORDER) {
+        all.update(format!("\n{switch}"));
+    }
+    all.update(module);
+    let name = hexadecimal(&all.finalize());
+    target().join("optimised").join(name)
+}
+
+/// Keeps a file under another name, whole or not at all.
+fn keep(file: &Path, kept: &Path) -> Result<()> {
+    let part = kept.with_extension(std::process::id().to_string());
+    let folder = kept.parent().unwrap_or(kept);
+    fs::create_dir_all(folder)
+        .and_then(|()| fs::copy(file, &part))
+        .and_then(|_| fs::rename(&part, kept))
+        .map_err(|error| format!("{} could not be written: {error}.", kept.display()))
 }
 
 /// The script that wasm-bindgen writes beside a WebAssembly file.
@@ -415,14 +446,16 @@ fn version(hashes: &BTreeMap<String, String>) -> String {
     for (name, hash) in hashes {
         all.update(format!("{name}\n{hash}\n"));
     }
-    all.finalize()
-        .iter()
-        .take(8)
-        .fold(String::new(), |mut text, byte| {
-            // Writing to a string cannot fail.
-            let _ = write!(text, "{byte:02x}");
-            text
-        })
+    hexadecimal(&all.finalize()[..8])
+}
+
+/// Bytes as people write them.
+fn hexadecimal(bytes: &[u8]) -> String {
+    bytes.iter().fold(String::new(), |mut text, byte| {
+        // Writing to a string cannot fail.
+        let _ = write!(text, "{byte:02x}");
+        text
+    })
 }
 
 /// Adds the build's name to the addresses of scripts and styles in the page.
