@@ -291,13 +291,19 @@ async fn picks_a_pack(thumb: &mut Thumb<'_>) -> Result<()> {
         )
         .await?;
     browser
-        .wait_for_text("#supplies table", "Lasts 8.8 months")
+        .wait_for_text(
+            "#supplies table",
+            "Months it lasts, with what is on hand: 8.8",
+        )
         .await?;
     let packs = rows(browser, "#supplies table").await?;
     assert!(packs[0].starts_with("25 for $12.00"), "{packs:?}");
     assert!(packs[0].contains("$0.48"), "{packs:?}");
     // 350 at 40 a month.
-    assert!(packs[1].contains("Lasts 8.8 months"), "{packs:?}");
+    assert!(
+        packs[1].contains("Months it lasts, with what is on hand: 8.8"),
+        "{packs:?}"
+    );
     assert!(packs[1].contains("$0.1714"), "{packs:?}");
     browser
         .wait_for_text(
