@@ -830,11 +830,11 @@ fn what_is_left_on_the_shelf() {
         )
     };
     assert_eq!(sheets("5".into()), some("4", "4 of 5 sheets stay"));
-    assert_eq!(sheets("1".into()), some("0", "0 of 1 sheet stays"));
+    assert_eq!(sheets("1".into()), some("0", "0 of 1 sheets stay"));
     for none in [json!("0"), json!(0)] {
         assert_eq!(
             sheets(none),
-            (None, Some("There are 0 sheets, 1 too few".to_owned()))
+            (None, Some("Sheets at hand: 0; too few by 1".to_owned()))
         );
     }
     assert_eq!(sheets("".into()), (None, None));

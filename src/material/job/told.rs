@@ -220,19 +220,11 @@ fn shelf(
         let taken = laid.sheets();
         if taken > sheets {
             let missing = taken - sheets;
-            let text = say!(
-                sheets;
-                "There is {sheets} sheet, {missing} too few",
-                "There are {sheets} sheets, {missing} too few"
-            );
+            let text = say!("Sheets at hand: {sheets}; too few by {missing}");
             return (None, Some(text), true);
         }
         let stay = sheets - taken;
-        let text = say!(
-            sheets;
-            "{stay} of {sheets} sheet stays",
-            "{stay} of {sheets} sheets stay"
-        );
+        let text = say!("{stay} of {sheets} sheets stay");
         return (Some(stay.to_string()), Some(text), false);
     }
     (None, None, false)
