@@ -114,8 +114,12 @@ impl Firefox {
     }
 
     pub async fn prepare_pages(&self, _: &WebDriver, script: &str) -> Result<()> {
-        // The empty page before the first one has not all that a page has; once it is left, it has no place either.
-        let prepare = format!("() => {{ if (document.URL !== 'about:blank') {{ {script}\n }} }}");
+        // The empty page before the first one has not all that a page has; once it is left, it has no place either. That
+        // of a frame is another matter: a page of the same host may be given its window, and is not prepared again.
+        let prepare = format!(
+            "() => {{ if (globalThis.prepared || (self === top && document.URL === 'about:blank')) return;
+                globalThis.prepared = true; {script}\n }}"
+        );
         let function = json!({ "functionDeclaration": prepare });
         self.command("script.addPreloadScript", function).await
     }
