@@ -164,7 +164,7 @@ impl Answers {
     }
 
     fn fill_slots(&self, page: &Page, place: &Element, report: &JsValue) -> Result<(), Fault> {
-        // One kind after the other: to ask every place for every kind takes twice as long.
+        // One kind after the other: to ask every place for every kind asks the browser more often.
         for kind in ["slot", "link", "money", "draw", "key", "if", "unless"] {
             let attribute = format!("data-{kind}");
             let own = place.dyn_ref::<HtmlElement>().cloned();
